@@ -1,0 +1,121 @@
+/**
+ * What a person knows of an arm, in SI units: sections from base to tip, each a run of equal spans.
+ * Plain data; `createArm` turns it into the model that the solver takes.
+ */
+
+/** An elastic material of a backbone rod. */
+export interface RodMaterial {
+  readonly name: string;
+  /** [1] Young's modulus, Pa, > 0 */
+  readonly youngModulus: number;
+  /** [1] Poisson's ratio, 1, 0 to 0.5 */
+  readonly poissonRatio: number;
+  /** [1] density, kg/m^3, > 0 */
+  readonly density: number;
+  /** [1] strain allowed once, at rest or slow, 1, > 0 */
+  readonly allowedStrain: number;
+  /** [1] strain amplitude allowed for many cycles, 1, > 0 */
+  readonly fatigueStrain: number;
+}
+
+/** One backbone rod, where it crosses the vertebra. */
+export interface Rod {
+  /** [1] position in the cross-section, m, vertebra frame */
+  readonly x: number;
+  readonly y: number;
+  /** [1] m, > 0 */
+  readonly diameter: number;
+  readonly material: RodMaterial;
+  /** `clamped` in every vertebra, or `sliding` through it (bends and twists, carries no push or pull) */
+  readonly attachment: "clamped" | "sliding";
+}
+
+/** Something flexible that runs through the whole section: a hose, a lead, a skin. */
+export interface Hose {
+  readonly name: string;
+  /** [1] bending stiffness, N m^2, >= 0 */
+  readonly bendingStiffness: number;
+  /** [1] torsional stiffness, N m^2, >= 0 */
+  readonly torsionStiffness: number;
+  /** [1] mass a length, kg/m, >= 0 */
+  readonly massPerLength: number;
+}
+
+/** A cable (strand) as bought. */
+export interface CableStock {
+  readonly name: string;
+  /** [1] m, > 0 */
+  readonly diameter: number;
+  /** [1] effective modulus on the full circle of the diameter, Pa, > 0 */
+  readonly effectiveModulus: number;
+  /** [1] breaking load, N, > 0 */
+  readonly breakingLoad: number;
+  /** [1] kg/m, >= 0 */
+  readonly massPerLength: number;
+}
+
+export interface Section {
+  readonly name: string;
+  /** number of spans (= vertebrae) of this section, >= 1 */
+  readonly spans: number;
+  /** [1] vertebra centre to vertebra centre, straight, m, > flexible */
+  readonly pitch: number;
+  /** [1] flexible length between the faces of two vertebrae, m, > 0 */
+  readonly flexible: number;
+  /** [1] length over which the rods really bend (clamps give), m, >= flexible; the flexible length when the clamps are ideal */
+  readonly effectiveLength: number;
+  /** [1] outer diameter of the vertebrae, m */
+  readonly outerDiameter: number;
+  /** [1] working channel, m, >= 0 */
+  readonly channelDiameter: number;
+  /** [1] mass of one vertebra without rods, cables and hoses, kg, >= 0 */
+  readonly vertebraMass: number;
+  readonly rods: readonly Rod[];
+  /** the rods turn by 90 degrees about the arm axis from vertebra to vertebra (odd spans of the arm) */
+  readonly alternating: boolean;
+  readonly hoses: readonly Hose[];
+  /** [cable] angle of each of the section's own cables about the arm axis, from x towards y, rad */
+  readonly cableAngles: readonly number[];
+  /** [1] radius of the circle of cable holes, m */
+  readonly cableRadius: number;
+  /** [1] diameter of a cable hole, m */
+  readonly holeDiameter: number;
+  readonly cable: CableStock;
+  /** [1] least tension the slackest cable is held at, N, >= 0 */
+  readonly pretension: number;
+  /** [1] greatest angle between two vertebrae (they touch), rad, > 0 */
+  readonly jointLimit: number;
+}
+
+/** What the tip carries. */
+export interface Tool {
+  readonly name: string;
+  /** [1] kg, >= 0 */
+  readonly mass: number;
+  /** [3] centre of mass from the last vertebra's frame, m, tip frame */
+  readonly centre: readonly [number, number, number];
+  /** [1] outer diameter, m, >= 0 */
+  readonly diameter: number;
+  /** [1] how far it stands out beyond the last vertebra's centre, along z, m, >= 0; the tool point (pose, aim) is there */
+  readonly length: number;
+  readonly camera?: Camera;
+}
+
+export interface Camera {
+  /** [1] full angle of view, rad, 0 to pi */
+  readonly fieldOfView: number;
+  /** pixels across that angle */
+  readonly pixels: number;
+}
+
+export interface ArmDescription {
+  readonly name: string;
+  readonly sections: readonly Section[];
+  readonly tool: Tool;
+  /** [1] length of each cable from the drive to the guide end of the arm (conduit), m, >= 0 */
+  readonly conduitLength: number;
+  /** design factor on the cable's breaking load, >= 1 */
+  readonly cableDesignFactor: number;
+  /** strength left at the termination, 0 to 1 (0.8 to 0.9 is usual) */
+  readonly terminationFactor: number;
+}

@@ -1,0 +1,1 @@
+export type { DepthRecord, SweepBound } from "./model.ts";

@@ -1,0 +1,1 @@
+export type { Conditions, Job, Limits, Value } from "./model.ts";

@@ -1,0 +1,42 @@
+/** A job: one enquiry, read from its files into SI. */
+import type { ArmDescription } from "../arm/index.ts";
+import type { Body, Port, Target } from "../space/index.ts";
+
+/** A value as written: its nominal, and the range it may lie in (equal when none was given). SI. */
+export interface Value {
+  readonly nominal: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+export interface Conditions {
+  /** [3] acceleration of gravity, m/s^2, world */
+  readonly gravity: readonly [number, number, number];
+}
+
+export interface Limits {
+  /** least clearance to every surface, beyond each body's keep, m */
+  readonly clearance: number;
+  /** greatest tip motion between load off and on, m */
+  readonly sag: number;
+  /** greatest twist of the tip about the arm axis, rad */
+  readonly twist: number;
+}
+
+export interface Job {
+  readonly name: string;
+  readonly arm: ArmDescription;
+  readonly bodies: readonly Body[];
+  readonly port: Port;
+  readonly target: Target;
+  readonly conditions: Conditions;
+  readonly limits: Limits;
+  /** length of the straight guide before the port's exit, m */
+  readonly guideLength: number;
+  /** every number that was written with a range, by its path in the files */
+  readonly ranges: Readonly<Record<string, Value>>;
+  /** name and content hash of every file that was read */
+  readonly inputs: readonly { readonly file: string; readonly hash: string }[];
+  /** unit guesses and other things the user should confirm; never applied in silence */
+  readonly remarks: readonly string[];
+}

@@ -1,0 +1,1 @@
+export type { Obstacle, Route, RouteCurve, RouteRequest } from "./model.ts";

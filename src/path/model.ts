@@ -1,0 +1,75 @@
+/** The curve the arm's axis should lie on, from the port to the target, and why there is none when there is none. */
+
+/** What is asked for. All lengths m, world frame. */
+export interface RouteRequest {
+  /** [3] where the guide ends and the curve starts */
+  readonly start: readonly [number, number, number];
+  /** [3] unit vector, first direction of the curve */
+  readonly startDirection: readonly [number, number, number];
+  /** [3] the place the aim points at */
+  readonly target: readonly [number, number, number];
+  /** [3] unit vector, the middle of the cone of aims */
+  readonly aim: readonly [number, number, number];
+  /** half-angle of the cone, rad */
+  readonly cone: number;
+  /** [2] least and greatest distance of the curve's end (the tool point) from the target */
+  readonly standOff: readonly [number, number];
+  /** straight rigid length at the end of the curve (the tool), along its last direction */
+  readonly endStraight: number;
+  /** radius of the body */
+  readonly radius: number;
+  /** clearance wanted beyond the radius */
+  readonly margin: number;
+  /** least radius of curvature that the arm can follow */
+  readonly bendRadius: number;
+  /** greatest length that the arm can put out */
+  readonly length: number;
+  /** [6] min x, y, z, max x, y, z: where the search may go; the space's own bounds with some room when absent */
+  readonly bounds?: readonly number[];
+}
+
+/** A smooth curve, sampled evenly (the last interval may be shorter). */
+export interface RouteCurve {
+  /** number of samples */
+  readonly count: number;
+  /** [count, 3] m, world */
+  readonly point: Float64Array;
+  /** [count, 3] unit tangent */
+  readonly tangent: Float64Array;
+  /** [count] arc length from the start, m */
+  readonly arc: Float64Array;
+  /** [count] curvature, 1/m, >= 0 */
+  readonly curvature: Float64Array;
+  /** [count] exact distance to the nearest surface less that body's keep, m (the body's radius is not taken off) */
+  readonly distance: Float64Array;
+  /** [count] index of the nearest body */
+  readonly body: Int32Array;
+}
+
+/** Something that stands in the way, with its place and number. */
+export interface Obstacle {
+  readonly kind: "narrow" | "bend" | "length" | "start" | "target" | "unreached";
+  /** [3] m, world */
+  readonly place: readonly [number, number, number];
+  /** what is there: free radius (narrow, start, target), radius of the curve (bend), length of the curve (length); m */
+  readonly is: number;
+  /** what would be needed, m */
+  readonly needed: number;
+  /** body that makes it, -1 for none */
+  readonly body: number;
+  /** in words, with numbers and names */
+  readonly says: string;
+}
+
+/**
+ * `found`: the curve meets all constraints. `no-passage`: proven for the clearance, at the stated resolution.
+ * `not-found`: a curve was sought and none met all constraints; this proves nothing.
+ */
+export interface Route {
+  readonly status: "found" | "no-passage" | "not-found";
+  /** present when found, and when not found: the best attempt, never to be shown as a way in */
+  readonly curve?: RouteCurve;
+  readonly obstacles: readonly Obstacle[];
+  /** edge of the smallest cells searched, m */
+  readonly resolution: number;
+}

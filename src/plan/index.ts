@@ -1,0 +1,1 @@
+export type { PlanProgress, PlanResult } from "./model.ts";

@@ -1,0 +1,1 @@
+export type { SolveStatus } from "./model.ts";

@@ -1,0 +1,1 @@
+export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";
