@@ -58,7 +58,7 @@ export interface Section {
   readonly name: string;
   /** number of spans (= vertebrae) of this section, >= 1 */
   readonly spans: number;
-  /** [1] vertebra centre to vertebra centre, straight, m, > flexible */
+  /** [1] vertebra centre to vertebra centre, straight, m, >= flexible */
   readonly pitch: number;
   /** [1] flexible length between the faces of two vertebrae, m, > 0 */
   readonly flexible: number;
@@ -85,6 +85,8 @@ export interface Section {
   readonly pretension: number;
   /** [1] greatest angle between two vertebrae (they touch), rad, > 0 */
   readonly jointLimit: number;
+  /** [3] strain at rest (pre-set curvature and twist), rad/m about x, y, z; none when absent */
+  readonly rest?: readonly [number, number, number];
 }
 
 /** What the tip carries. */

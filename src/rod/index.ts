@@ -1,1 +1,7 @@
-export type { SolveStatus } from "./model.ts";
+export { copyRodState, createRodState, type Load, type PointForce, type RodState, type SolveOptions, type SolveReport, type SolveStatus, type Stance } from "./model.ts";
+export { setStance } from "./place.ts";
+export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";
+export { readFreeLengths, solveLocked } from "./solve-locked.ts";
+export { solveTensions } from "./solve-tensions.ts";
+export { cableStiffness } from "./stability.ts";
+export { createRodWork, type RodWork } from "./work.ts";

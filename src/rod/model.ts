@@ -1,2 +1,88 @@
-/** How a solve ended. Only `stable` and `slack` shapes may be shown as results. */
+/**
+ * What the loaded shape depends on, and what a solve carries along.
+ *
+ * Frames are [12]: rotation row-major (9), then position (3); `world = R * local + p`. A small motion of a frame is
+ * (rotation; translation) in the frame's own axes, [6]. Strains of a span are (ux, uy, uz, e), [4].
+ */
+import type { ArmModel } from "../arm/index.ts";
+
+/**
+ * How a solve ended. `stable`: balanced, and every small motion costs energy. `slack`: the same with at least one cable
+ * without tension. `buckled`: balanced, but some motion costs none. `not-converged`: no balance was found.
+ * Only `stable` and `slack` shapes may be shown as results.
+ */
 export type SolveStatus = "stable" | "slack" | "buckled" | "not-converged";
+
+/** A force that keeps its direction in the world, on a vertebra. */
+export interface PointForce {
+  /** index of the vertebra, 1 to spans */
+  readonly vertebra: number;
+  /** [3] N, world */
+  readonly force: readonly [number, number, number];
+  /** [3] where it acts, m, vertebra frame */
+  readonly at: readonly [number, number, number];
+}
+
+export interface Load {
+  /** [3] acceleration of gravity, m/s^2, world; acts on the arm's masses and on the tool */
+  readonly gravity: readonly [number, number, number];
+  readonly forces: readonly PointForce[];
+  /** [6] moment and force on the tip vertebra that turn with it, N m and N, tip frame */
+  readonly following?: readonly [number, number, number, number, number, number];
+  /** [3] moment on the tip vertebra that keeps its direction in the world, N m */
+  readonly moment?: readonly [number, number, number];
+  /** share of the tool's mass that is on, 1 when absent */
+  readonly toolShare?: number;
+}
+
+/** Where the arm stands: its base vertebra, and how much of it is held straight by the guide. */
+export interface Stance {
+  /** [12] frame of vertebra 0, world */
+  readonly base: Float64Array;
+  /** length from vertebra 0 along the straight arm to the guide's exit, m; 0 leaves all spans free */
+  readonly exit: number;
+}
+
+/** What history decides: passed into every solve and updated by it. Plain data. */
+export interface RodState {
+  /** [span, 4] strains */
+  readonly strain: Float64Array;
+  /** [cable] tension, N */
+  readonly tension: Float64Array;
+  /** [section, 2] bending effort of each section's own cables, N m (held closure) */
+  readonly effort: Float64Array;
+}
+
+export interface SolveReport {
+  readonly status: SolveStatus;
+  readonly iterations: number;
+  /** size of the last Newton step: greatest change of a joint angle, rad */
+  readonly step: number;
+  /** independent directions in which the shape would leave its balance; 0 when stable */
+  readonly unstable: number;
+  /** it left an unstable balance on the way and settled in a stable one */
+  readonly escaped: boolean;
+}
+
+/** Newton's limits, all optional. */
+export interface SolveOptions {
+  /** stop when no joint moves more than this, rad */
+  readonly tolerance?: number;
+  readonly mostSteps?: number;
+  /** leave an unstable balance for a stable one (given tensions only); true when absent */
+  readonly escape?: boolean;
+}
+
+export function createRodState(arm: ArmModel): RodState {
+  const state = {
+    strain: arm.rest.slice(),
+    tension: arm.pretension.slice(),
+    effort: new Float64Array(2 * arm.sections),
+  };
+  return state;
+}
+
+/** A deep copy: the original and the copy share nothing. */
+export function copyRodState(state: RodState): RodState {
+  return { strain: state.strain.slice(), tension: state.tension.slice(), effort: state.effort.slice() };
+}

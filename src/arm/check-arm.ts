@@ -1,0 +1,168 @@
+/** Everything that can be wrong with an arm description, found at once: values, layout, and a cross-section that fits. */
+import type { Fault } from "../base/index.ts";
+import type { ArmDescription, Section } from "./description.ts";
+
+/** Thinnest web between two holes, or a hole and the rim, that a vertebra is made with (common practice, no source), m. */
+export const leastWeb = 0.2e-3;
+
+/** @returns every fault, with paths as `sections[2].rods[0].diameter`; empty when the arm can be built */
+export function checkArm(arm: ArmDescription): Fault[] {
+  const faults: Fault[] = [];
+  if (arm.sections.length === 0) {
+    faults.push({ code: "arm.section-layout", path: "sections", problem: "has no section.", hint: "Give at least one section." });
+  }
+  arm.sections.forEach((section, j) => {
+    const before = faults.length;
+    checkValues(section, `sections[${j}]`, faults);
+    if (faults.length === before) checkCrossSection(arm, j, faults);
+  });
+  const { tool } = arm;
+  positive(tool.mass, "tool.mass", "kg", faults, true);
+  positive(tool.diameter, "tool.diameter", "m", faults, true);
+  positive(tool.length, "tool.length", "m", faults, true);
+  tool.centre.forEach((value, k) => {
+    if (!Number.isFinite(value)) bad("arm.tool", `tool.centre[${k}]`, value, "m", "Give a finite length", faults);
+  });
+  positive(arm.conduitLength, "conduitLength", "m", faults, true);
+  if (!(arm.cableDesignFactor >= 1 && Number.isFinite(arm.cableDesignFactor))) {
+    bad("arm.value", "cableDesignFactor", arm.cableDesignFactor, "", "Give a factor of 1 or more", faults);
+  }
+  if (!(arm.terminationFactor > 0 && arm.terminationFactor <= 1)) {
+    bad("arm.value", "terminationFactor", arm.terminationFactor, "", "Give a share above 0 and up to 1", faults);
+  }
+  return faults;
+}
+
+function checkValues(section: Section, path: string, faults: Fault[]): void {
+  if (!(Number.isInteger(section.spans) && section.spans >= 1 && section.spans <= 10000)) {
+    bad("arm.section-layout", `${path}.spans`, section.spans, "", "Give a whole number from 1 to 10000", faults);
+  }
+  positive(section.flexible, `${path}.flexible`, "m", faults);
+  positive(section.pitch, `${path}.pitch`, "m", faults);
+  positive(section.effectiveLength, `${path}.effectiveLength`, "m", faults);
+  positive(section.outerDiameter, `${path}.outerDiameter`, "m", faults);
+  positive(section.channelDiameter, `${path}.channelDiameter`, "m", faults, true);
+  positive(section.vertebraMass, `${path}.vertebraMass`, "kg", faults, true);
+  positive(section.jointLimit, `${path}.jointLimit`, "rad", faults);
+  positive(section.pretension, `${path}.pretension`, "N", faults, true);
+  if (section.flexible > section.pitch * (1 + 1e-12)) {
+    bad("arm.section-layout", `${path}.flexible`, section.flexible, "m", `Give no more than the pitch (${section.pitch} m)`, faults);
+  }
+  if (section.effectiveLength < section.flexible * (1 - 1e-12)) {
+    bad("arm.value", `${path}.effectiveLength`, section.effectiveLength, "m", `Give no less than the flexible length (${section.flexible} m)`, faults);
+  }
+  if (section.rods.length === 0) {
+    faults.push({ code: "arm.rods", path: `${path}.rods`, problem: "has no rod.", hint: "Give at least one backbone rod." });
+  } else if (section.rods.every((rod) => rod.attachment === "sliding")) {
+    faults.push({ code: "arm.rods", path: `${path}.rods`, problem: "all rods slide, so nothing holds the vertebrae apart.", hint: "Clamp at least one." });
+  }
+  section.rods.forEach((rod, k) => {
+    const at = `${path}.rods[${k}]`;
+    positive(rod.diameter, `${at}.diameter`, "m", faults);
+    positive(rod.material.youngModulus, `${at}.material.youngModulus`, "Pa", faults);
+    positive(rod.material.density, `${at}.material.density`, "kg/m3", faults, true);
+    positive(rod.material.allowedStrain, `${at}.material.allowedStrain`, "", faults);
+    positive(rod.material.fatigueStrain, `${at}.material.fatigueStrain`, "", faults);
+    const nu = rod.material.poissonRatio;
+    if (!(nu >= 0 && nu <= 0.5)) bad("arm.value", `${at}.material.poissonRatio`, nu, "", "Give a number from 0 to 0.5", faults);
+    if (!Number.isFinite(rod.x)) bad("arm.value", `${at}.x`, rod.x, "m", "Give a finite length", faults);
+    if (!Number.isFinite(rod.y)) bad("arm.value", `${at}.y`, rod.y, "m", "Give a finite length", faults);
+  });
+  section.hoses.forEach((hose, k) => {
+    positive(hose.bendingStiffness, `${path}.hoses[${k}].bendingStiffness`, "N m2", faults, true);
+    positive(hose.torsionStiffness, `${path}.hoses[${k}].torsionStiffness`, "N m2", faults, true);
+    positive(hose.massPerLength, `${path}.hoses[${k}].massPerLength`, "kg/m", faults, true);
+  });
+  checkCables(section, path, faults);
+}
+
+function checkCables(section: Section, path: string, faults: Fault[]): void {
+  positive(section.cable.diameter, `${path}.cable.diameter`, "m", faults);
+  positive(section.cable.effectiveModulus, `${path}.cable.effectiveModulus`, "Pa", faults);
+  positive(section.cable.breakingLoad, `${path}.cable.breakingLoad`, "N", faults);
+  positive(section.cable.massPerLength, `${path}.cable.massPerLength`, "kg/m", faults, true);
+  positive(section.cableRadius, `${path}.cableRadius`, "m", faults);
+  positive(section.holeDiameter, `${path}.holeDiameter`, "m", faults);
+  if (section.holeDiameter < section.cable.diameter) {
+    bad("arm.cables", `${path}.holeDiameter`, section.holeDiameter, "m", `Give at least the cable's diameter (${section.cable.diameter} m)`, faults);
+  }
+  const angles = section.cableAngles;
+  angles.forEach((angle, k) => {
+    if (!Number.isFinite(angle)) bad("arm.cables", `${path}.cableAngles[${k}]`, angle, "rad", "Give a finite angle", faults);
+  });
+  if (angles.length < 3) {
+    faults.push({
+      code: "arm.cables", path: `${path}.cableAngles`, problem: `has ${angles.length} cables.`,
+      hint: "Give at least three: fewer cannot bend a section every way.",
+    });
+  } else if (angles.every(Number.isFinite) && widestGap(angles) >= Math.PI - 1e-9) {
+    faults.push({
+      code: "arm.cables", path: `${path}.cableAngles`, problem: "all cables lie on one side.",
+      hint: "Place them so that no gap between neighbours is 180 degrees or more.",
+    });
+  }
+}
+
+function widestGap(angles: readonly number[]): number {
+  const turn = 2 * Math.PI;
+  const sorted = angles.map((a) => ((a % turn) + turn) % turn).sort((a, b) => a - b);
+  let widest = (sorted[0] as number) + turn - (sorted[sorted.length - 1] as number);
+  for (let k = 1; k < sorted.length; k++) widest = Math.max(widest, (sorted[k] as number) - (sorted[k - 1] as number));
+  return widest;
+}
+
+/** A round hole through a vertebra. */
+interface Hole {
+  readonly name: string;
+  readonly x: number;
+  readonly y: number;
+  readonly radius: number;
+}
+
+/** Holes for rods, channel and all cables that run through the section must leave webs between them and to the rim. */
+function checkCrossSection(arm: ArmDescription, j: number, faults: Fault[]): void {
+  const section = arm.sections[j] as Section;
+  const path = `sections[${j}]`;
+  const holes: Hole[] = [];
+  if (section.channelDiameter > 0) holes.push({ name: "the working channel", x: 0, y: 0, radius: section.channelDiameter / 2 });
+  section.rods.forEach((rod, k) => {
+    holes.push({ name: `rod ${k + 1}`, x: rod.x, y: rod.y, radius: rod.diameter / 2 });
+    if (section.alternating) holes.push({ name: `rod ${k + 1}, turned`, x: -rod.y, y: rod.x, radius: rod.diameter / 2 });
+  });
+  for (let k = j; k < arm.sections.length; k++) {
+    const outer = arm.sections[k] as Section;
+    outer.cableAngles.forEach((angle, c) => {
+      holes.push({
+        name: `cable ${c + 1} of section ${k + 1}`, x: outer.cableRadius * Math.cos(angle), y: outer.cableRadius * Math.sin(angle),
+        radius: outer.holeDiameter / 2,
+      });
+    });
+  }
+  const say = (what: string, web: number): void => {
+    faults.push({
+      code: "arm.cross-section", path, problem: `${what} leave a web of ${(web * 1e3).toFixed(2)} mm.`,
+      hint: `Move or shrink them: at least ${(leastWeb * 1e3).toFixed(1)} mm must stand.`,
+    });
+  };
+  for (let a = 0; a < holes.length; a++) {
+    const one = holes[a] as Hole;
+    const rim = section.outerDiameter / 2 - Math.hypot(one.x, one.y) - one.radius;
+    if (rim < leastWeb) say(`${one.name} and the rim`, rim);
+    for (let b = a + 1; b < holes.length; b++) {
+      const two = holes[b] as Hole;
+      if (one.x === two.x && one.y === two.y && one.name.startsWith("rod") && two.name.startsWith("rod")) continue;
+      const web = Math.hypot(one.x - two.x, one.y - two.y) - one.radius - two.radius;
+      if (web < leastWeb) say(`${one.name} and ${two.name}`, web);
+    }
+  }
+}
+
+function positive(value: number, path: string, unit: string, faults: Fault[], zeroToo = false): void {
+  if (Number.isFinite(value) && (zeroToo ? value >= 0 : value > 0)) return;
+  bad("arm.value", path, value, unit, zeroToo ? "Give 0 or more" : "Give a number above 0", faults);
+}
+
+function bad(code: Fault["code"], path: string, value: number, unit: string, hint: string, faults: Fault[]): void {
+  const received = `${value}${unit === "" ? "" : ` ${unit}`}`;
+  faults.push({ code, path, problem: `is ${received}.`, hint: `${hint}.`, received });
+}

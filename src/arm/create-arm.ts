@@ -1,0 +1,115 @@
+/** Arm description -> the model that the solver takes: stiffness, masses, cables, with every fault found at once. */
+import { type Fault, refuse } from "../base/index.ts";
+import { checkArm } from "./check-arm.ts";
+import type { ArmDescription, Section } from "./description.ts";
+import type { ArmModel } from "./model.ts";
+import { addRodStiffness, rodMassPerLength } from "./rod-stiffness.ts";
+
+export interface ArmOptions {
+  /** strains held at rest in every span: for comparison with truths that leave them out */
+  readonly lock?: readonly ("bend-x" | "bend-y" | "twist" | "axial")[];
+}
+
+const strainNames = ["bend-x", "bend-y", "twist", "axial"] as const;
+
+/**
+ * @throws InputError `arm.*` with the path of every fault, as `sections[2].rods[0].diameter`
+ */
+export function createArm(description: ArmDescription, options: ArmOptions = {}): ArmModel {
+  const faults: Fault[] = checkArm(description);
+  refuse(faults);
+  const { sections } = description;
+  const spans = sections.reduce((sum, s) => sum + s.spans, 0);
+  const cables = sections.reduce((sum, s) => sum + s.cableAngles.length, 0);
+  const rods = sections.reduce((sum, s) => sum + s.rods.length, 0);
+  const arm: ArmModel = {
+    description,
+    spans,
+    cables,
+    sections: sections.length,
+    lead: new Float64Array(spans),
+    flexible: new Float64Array(spans),
+    tail: new Float64Array(spans),
+    along: new Float64Array(spans + 1),
+    stiffness: new Float64Array(16 * spans),
+    twistStretch: new Float64Array(4 * spans),
+    rest: new Float64Array(4 * spans),
+    freeStrain: new Uint8Array(4 * spans).fill(1),
+    sectionOfSpan: new Int32Array(spans),
+    firstSpan: new Int32Array(sections.length + 1),
+    firstCable: new Int32Array(sections.length + 1),
+    sectionOfCable: new Int32Array(cables),
+    cableX: new Float64Array(cables),
+    cableY: new Float64Array(cables),
+    cableEA: new Float64Array(cables),
+    pretension: new Float64Array(cables),
+    workingLoad: new Float64Array(cables),
+    mass: new Float64Array(spans + 1),
+    rod: new Float64Array(5 * rods),
+    firstRod: new Int32Array(sections.length + 1),
+    turned: new Uint8Array(spans),
+  };
+  let span = 0;
+  let cable = 0;
+  let rod = 0;
+  for (let j = 0; j < sections.length; j++) {
+    const section = sections[j] as Section;
+    arm.firstSpan[j] = span;
+    arm.firstCable[j] = cable;
+    arm.firstRod[j] = rod;
+    for (let k = 0; k < section.spans; k++) fillSpan(arm, section, j, span++);
+    for (const angle of section.cableAngles) fillCable(arm, section, j, angle, cable++);
+    for (const r of section.rods) {
+      arm.rod.set([r.x, r.y, r.diameter, section.effectiveLength, r.attachment === "clamped" ? 1 : 0], 5 * rod++);
+    }
+  }
+  arm.firstSpan[sections.length] = span;
+  arm.firstCable[sections.length] = cable;
+  arm.firstRod[sections.length] = rod;
+  for (let i = 0; i < spans; i++) {
+    arm.along[i + 1] = (arm.along[i] as number) + (arm.lead[i] as number) + (arm.flexible[i] as number) + (arm.tail[i] as number);
+  }
+  for (const name of options.lock ?? []) {
+    for (let i = 0; i < spans; i++) arm.freeStrain[4 * i + strainNames.indexOf(name)] = 0;
+  }
+  return gatherMass(arm);
+}
+
+function fillSpan(arm: ArmModel, section: Section, j: number, span: number): void {
+  const rigid = (section.pitch - section.flexible) / 2;
+  arm.lead[span] = rigid;
+  arm.tail[span] = rigid;
+  arm.flexible[span] = section.flexible;
+  arm.sectionOfSpan[span] = j;
+  arm.turned[span] = section.alternating && span % 2 === 1 ? 1 : 0;
+  arm.rest.set([...(section.rest ?? [0, 0, 0]), 0], 4 * span);
+  addRodStiffness(section, arm.turned[span] === 1, arm.stiffness.subarray(16 * span), arm.twistStretch.subarray(4 * span));
+}
+
+function fillCable(arm: ArmModel, section: Section, j: number, angle: number, cable: number): void {
+  const { cableDesignFactor, terminationFactor } = arm.description;
+  arm.sectionOfCable[cable] = j;
+  arm.cableX[cable] = section.cableRadius * Math.cos(angle);
+  arm.cableY[cable] = section.cableRadius * Math.sin(angle);
+  arm.cableEA[cable] = (section.cable.effectiveModulus * Math.PI * section.cable.diameter ** 2) / 4;
+  arm.pretension[cable] = section.pretension;
+  arm.workingLoad[cable] = (section.cable.breakingLoad * terminationFactor) / cableDesignFactor;
+}
+
+/** Rods, hoses and cables of a span hang half on each of its two vertebrae. */
+function gatherMass(arm: ArmModel): ArmModel {
+  const { sections } = arm.description;
+  for (let i = 0; i < arm.spans; i++) {
+    const j = arm.sectionOfSpan[i] as number;
+    const section = sections[j] as Section;
+    let perLength = section.hoses.reduce((sum, hose) => sum + hose.massPerLength, 0) + rodMassPerLength(section);
+    for (let k = j; k < sections.length; k++) {
+      const outer = sections[k] as Section;
+      perLength += outer.cableAngles.length * outer.cable.massPerLength;
+    }
+    const half = (perLength * section.pitch) / 2;
+    arm.mass[i] = (arm.mass[i] as number) + half;
+    arm.mass[i + 1] = (arm.mass[i + 1] as number) + half + section.vertebraMass;
+  }
+  return arm;
+}

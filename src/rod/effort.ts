@@ -1,0 +1,100 @@
+/**
+ * Which tensions give a section the bending effort it needs: the least sum of squares with every cable at least at its
+ * pretension. For three cables the slackest is then at the pretension; for two opposed pairs, the slack one of each pair.
+ */
+import type { ArmModel } from "../arm/index.ts";
+import type { RodWork } from "./work.ts";
+
+/**
+ * The cables above pretension are an arc of the circle (those whose effort lies along a direction), so all arcs are tried
+ * and the cheapest that holds is taken.
+ *
+ * @param effort [section, 2] N m beyond what the pretensions give
+ * @param tension [cable] written, N
+ * @param work `tensionRate` [cable, 2] is written: change of tension a unit effort
+ */
+export function spreadEffort(arm: ArmModel, effort: Float64Array, tension: Float64Array, work: RodWork): void {
+  for (let j = 0; j < arm.sections; j++) spreadSection(arm, j, effort[2 * j] as number, effort[2 * j + 1] as number, tension, work);
+}
+
+function spreadSection(arm: ArmModel, j: number, ex: number, ey: number, tension: Float64Array, work: RodWork): void {
+  const first = arm.firstCable[j] as number;
+  const m = (arm.firstCable[j + 1] as number) - first;
+  const { tensionRate, scratch } = work;
+  const order = 200; // scratch: cables by angle
+  for (let k = 0; k < m; k++) scratch[order + k] = first + k;
+  for (let k = 1; k < m; k++) {
+    for (let p = k; p > 0 && angleOf(arm, scratch[order + p] as number) < angleOf(arm, scratch[order + p - 1] as number); p--) {
+      const swap = scratch[order + p] as number;
+      scratch[order + p] = scratch[order + p - 1] as number;
+      scratch[order + p - 1] = swap;
+    }
+  }
+  const size = Math.sqrt(ex * ex + ey * ey);
+  let bestCost = Number.POSITIVE_INFINITY;
+  let bestStart = 0;
+  let bestCount = 0;
+  for (let count = 2; count < m || count === 2; count++) {
+    for (let start = 0; start < m; start++) {
+      const cost = tryArc(arm, m, start, count, ex, ey, size, work, -1, tension);
+      if (cost < bestCost - 1e-12 * Math.abs(bestCost)) {
+        bestCost = cost;
+        bestStart = start;
+        bestCount = count;
+      }
+    }
+  }
+  for (let c = first; c < first + m; c++) {
+    tension[c] = arm.pretension[c] as number;
+    tensionRate[2 * c] = 0;
+    tensionRate[2 * c + 1] = 0;
+  }
+  tryArc(arm, m, bestStart, bestCount, ex, ey, size, work, 1, tension);
+}
+
+/** Cost of the arc's tensions above pretension; with `write` > 0 they and their rates are written instead. */
+function tryArc(
+  arm: ArmModel, m: number, start: number, count: number, ex: number, ey: number, size: number, work: RodWork, write: number, tension: Float64Array,
+): number {
+  const { effortArm, tensionRate, scratch } = work;
+  let xx = 0;
+  let xy = 0;
+  let yy = 0;
+  let bx = ex;
+  let by = ey;
+  for (let k = 0; k < count; k++) {
+    const c = scratch[200 + ((start + k) % m)] as number;
+    const ax = effortArm[2 * c] as number;
+    const ay = effortArm[2 * c + 1] as number;
+    xx += ax * ax;
+    xy += ax * ay;
+    yy += ay * ay;
+    bx += (arm.pretension[c] as number) * ax;
+    by += (arm.pretension[c] as number) * ay;
+  }
+  const det = xx * yy - xy * xy;
+  if (!(det > 1e-9 * (xx + yy) ** 2)) return Number.POSITIVE_INFINITY;
+  const nx = (yy * bx - xy * by) / det;
+  const ny = (xx * by - xy * bx) / det;
+  const scale = size / Math.sqrt(xx + yy);
+  let cost = 0;
+  for (let k = 0; k < count; k++) {
+    const c = scratch[200 + ((start + k) % m)] as number;
+    const ax = effortArm[2 * c] as number;
+    const ay = effortArm[2 * c + 1] as number;
+    const t = nx * ax + ny * ay;
+    const over = t - (arm.pretension[c] as number);
+    if (over < -1e-9 * (scale + (arm.pretension[c] as number))) return Number.POSITIVE_INFINITY;
+    cost += t * t - (arm.pretension[c] as number) ** 2;
+    if (write > 0) {
+      tension[c] = t;
+      tensionRate[2 * c] = (yy * ax - xy * ay) / det;
+      tensionRate[2 * c + 1] = (xx * ay - xy * ax) / det;
+    }
+  }
+  return cost;
+}
+
+function angleOf(arm: ArmModel, c: number): number {
+  return Math.atan2(arm.cableY[c] as number, arm.cableX[c] as number);
+}

@@ -1,0 +1,149 @@
+/**
+ * Equilibrium with each section's bend held: two numbers a section, made by its own cables, the slackest of which is kept
+ * at its pretension. The well-conditioned form for planning.
+ *
+ * Newton on strains and efforts together: the tangent's sweep eliminates the strains, a dense system of two unknowns a
+ * section is left.
+ */
+import type { ArmModel } from "../arm/index.ts";
+import { factorLu, solveLu } from "../math/index.ts";
+import { spreadEffort } from "./effort.ts";
+import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
+import { setStance } from "./place.ts";
+import { countUnstable } from "./stability.ts";
+import { addScaled, clearColumn, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
+import type { RodWork } from "./work.ts";
+
+/**
+ * @param bend [section, 2] bend of each section about its x and y as its cables measure it, rad; a section with less than
+ *   one whole span out of the guide cannot be held: its cables stay at the pretension and its two numbers are not read
+ * @param state start and result: strains, efforts, tensions
+ * @param work shape and tangent at the result are left in it, and `response` when `heldResponse` is called next
+ */
+export function solveHeld(
+  arm: ArmModel, load: Load, stance: Stance, bend: Float64Array, state: RodState, work: RodWork, options: SolveOptions = {},
+): SolveReport {
+  const tolerance = options.tolerance ?? 1e-8;
+  const most = options.mostSteps ?? 60;
+  const { strain, tension, effort } = state;
+  setStance(arm, stance, work);
+  const limp = firstHeld(arm, work);
+  effort.fill(0, 0, 2 * limp);
+  let last = Number.POSITIVE_INFINITY;
+  let reach = 0.5;
+  for (let iteration = 1; iteration <= most; iteration++) {
+    spreadEffort(arm, effort, tension, work);
+    evaluate(arm, load, strain, tension, false, work);
+    if (!stepHeld(arm, bend, limp, work)) break;
+    const size = largestTurn(arm, work.step, 0, work);
+    if (!Number.isFinite(size)) break;
+    // a step that does not shrink is cut: the slackest cable may change from step to step
+    if (size > last && iteration > 6) reach = Math.max(reach / 2, 1e-3);
+    const share = Math.min(1, reach / size);
+    addScaled(strain, 0, work.step, 0, 4 * arm.spans, share);
+    for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
+    last = size;
+    if (size <= tolerance) {
+      spreadEffort(arm, effort, tension, work);
+      evaluate(arm, load, strain, tension, false, work);
+      const unstable = countUnstable(arm, tension, work);
+      const slack = tension.some((t) => t <= 0);
+      return { status: unstable > 0 ? "buckled" : slack ? "slack" : "stable", iterations: iteration, step: size, unstable, escaped: false };
+    }
+  }
+  return { status: "not-converged", iterations: most, step: last, unstable: 0, escaped: false };
+}
+
+/** First section with at least one whole span out of the guide. */
+export function firstHeld(arm: ArmModel, work: RodWork): number {
+  for (let j = 0; j < arm.sections; j++) {
+    const end = arm.firstSpan[j + 1] as number;
+    const whole = work.firstFree < end && (work.flexible[work.firstFree] as number) < (arm.flexible[work.firstFree] as number) ? 1 : 0;
+    if (end - Math.max(work.firstFree + whole, arm.firstSpan[j] as number) >= 1) return j;
+  }
+  return arm.sections;
+}
+
+/** Solves for the strains' step (into `work.step`) and the efforts' (into `work.denseRight`). */
+function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork): boolean {
+  const n = arm.spans;
+  const held = 2 * (arm.sections - limp);
+  gradientColumn(arm, 0, work);
+  for (let k = 0; k < held; k++) effortColumn(arm, 2 * limp + k, 1 + k, work);
+  solveTangent(arm, 1 + held, work);
+  const { dense, denseRight, columns } = work;
+  for (let r = 0; r < held; r++) {
+    const mode = 2 * limp + r;
+    denseRight[r] = (bend[mode] as number) - (work.bend[mode] as number) - bendChange(arm, mode, 0, work);
+    for (let c = 0; c < held; c++) dense[columns * r + c] = bendChange(arm, mode, 1 + c, work);
+  }
+  if (!factorLu(dense, held, columns, work.pivots)) return false;
+  solveLu(dense, held, columns, work.pivots, denseRight);
+  work.step.set(work.column.subarray(0, 4 * n));
+  for (let k = 0; k < held; k++) addScaled(work.step, 0, work.column, 4 * n * (1 + k), 4 * n, denseRight[k] as number);
+  return true;
+}
+
+/** Column c = load on the strains of one more unit of effort (`mode` = 2 section + axis): minus its tensions' pull. */
+function effortColumn(arm: ArmModel, mode: number, c: number, work: RodWork): void {
+  clearColumn(arm, c, work);
+  const j = mode >> 1;
+  const end = arm.firstSpan[j + 1] as number;
+  work.columnEnd[c] = end;
+  const { column, cableRate, tensionRate } = work;
+  const o = 4 * arm.spans * c;
+  for (let cable = arm.firstCable[j] as number; cable < (arm.firstCable[j + 1] as number); cable++) {
+    const rate = tensionRate[2 * cable + (mode & 1)] as number;
+    if (rate === 0) continue;
+    for (let i = work.firstFree; i < end; i++) {
+      const q = 4 * (i * arm.cables + cable);
+      for (let k = 0; k < 4; k++) column[o + 4 * i + k] = (column[o + 4 * i + k] as number) - rate * (cableRate[q + k] as number);
+    }
+  }
+}
+
+/** Change of a section's bend by the strains of column c. */
+function bendChange(arm: ArmModel, mode: number, c: number, work: RodWork): number {
+  const j = mode >> 1;
+  const o = 4 * arm.spans * c;
+  const { column, cableRate, bendWeight } = work;
+  let sum = 0;
+  for (let i = Math.max(work.firstFree, arm.firstSpan[j] as number); i < (arm.firstSpan[j + 1] as number); i++) {
+    for (let cable = arm.firstCable[j] as number; cable < (arm.firstCable[j + 1] as number); cable++) {
+      const q = 4 * (i * arm.cables + cable);
+      const h = o + 4 * i;
+      sum += (bendWeight[2 * cable + (mode & 1)] as number) * (
+        (cableRate[q] as number) * (column[h] as number) + (cableRate[q + 1] as number) * (column[h + 1] as number) +
+        (cableRate[q + 2] as number) * (column[h + 2] as number) + (cableRate[q + 3] as number) * (column[h + 3] as number)
+      );
+    }
+  }
+  return sum;
+}
+
+/**
+ * Motion of every vertebra a unit bend of each held section and a unit base roll, bends held: into `work.response`
+ * [2 section + 1, vertebra, 6], own axes; the last block is the roll. Call it right after a solve that converged.
+ */
+export function heldResponse(arm: ArmModel, work: RodWork): void {
+  const n = arm.spans;
+  const limp = firstHeld(arm, work);
+  const held = 2 * (arm.sections - limp);
+  const block = 6 * (n + 1);
+  const { dense, denseRight, columns, response, motion } = work;
+  clearColumn(arm, 0, work);
+  work.columnBase[2] = 1;
+  for (let k = 0; k < held; k++) effortColumn(arm, 2 * limp + k, 1 + k, work);
+  solveTangent(arm, 1 + held, work);
+  for (let r = 0; r < held; r++) for (let c = 0; c < held; c++) dense[columns * r + c] = bendChange(arm, 2 * limp + r, 1 + c, work);
+  response.fill(0);
+  if (held > 0 && !factorLu(dense, held, columns, work.pivots)) return;
+  for (let mode = 0; mode <= held; mode++) {
+    const roll = mode === held;
+    const o = roll ? block * 2 * arm.sections : block * (2 * limp + mode);
+    for (let r = 0; r < held; r++) denseRight[r] = roll ? -bendChange(arm, 2 * limp + r, 0, work) : r === mode ? 1 : 0;
+    solveLu(dense, held, columns, work.pivots, denseRight);
+    if (roll) addScaled(response, o, motion, 0, block, 1);
+    for (let k = 0; k < held; k++) addScaled(response, o, motion, block * (1 + k), block, denseRight[k] as number);
+  }
+}

@@ -1,0 +1,107 @@
+/**
+ * Equilibrium with every drive locked: each cable has a free length, pulls with its stretch and cannot push. Gives what a
+ * load does to an arm that nobody steers: sag, slack cables, tip stiffness.
+ */
+import type { ArmModel } from "../arm/index.ts";
+import { factorLu, solveLu } from "../math/index.ts";
+import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
+import { applyLoads } from "./loads.ts";
+import { placeArm, setStance } from "./place.ts";
+import { cableStiffness, countUnstable, rateAlong, rateColumn } from "./stability.ts";
+import { factorTangent } from "./sweep.ts";
+import { addScaled, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
+import type { RodWork } from "./work.ts";
+
+/** Free length of each cable over the free spans that makes `state` what it is, into `free` [cable], m. `work` is as its solve left it. */
+export function readFreeLengths(arm: ArmModel, state: RodState, work: RodWork, free: Float64Array): void {
+  for (let c = 0; c < arm.cables; c++) free[c] = (work.cableLength[c] as number) - (state.tension[c] as number) / cableStiffness(arm, c);
+}
+
+/**
+ * @param free [cable] free length over the free spans, m
+ * @param state start (strains) and result (strains, tensions)
+ */
+export function solveLocked(
+  arm: ArmModel, load: Load, stance: Stance, free: Float64Array, state: RodState, work: RodWork, options: SolveOptions = {},
+): SolveReport {
+  const tolerance = options.tolerance ?? 1e-9;
+  const most = options.mostSteps ?? 100;
+  const { strain, tension } = state;
+  setStance(arm, stance, work);
+  let last = Number.POSITIVE_INFINITY;
+  let energy = evaluateLocked(arm, load, free, strain, tension, false, work);
+  for (let iteration = 1; iteration <= most; iteration++) {
+    let slope = stepLocked(arm, tension, work);
+    if (!(slope < 0) && work.negative > 0) {
+      energy = evaluateLocked(arm, load, free, strain, tension, true, work);
+      slope = stepLocked(arm, tension, work);
+    }
+    last = largestTurn(arm, work.step, 0, work);
+    if (!Number.isFinite(last)) break;
+    if (last <= tolerance) {
+      addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
+      evaluateLocked(arm, load, free, strain, tension, false, work);
+      const unstable = countUnstable(arm, tension, work);
+      const slack = tension.some((t) => t <= 0);
+      return { status: unstable > 0 ? "buckled" : slack ? "slack" : "stable", iterations: iteration, step: last, unstable, escaped: false };
+    }
+    energy = searchLocked(arm, load, free, strain, tension, energy, slope, last, work);
+  }
+  return { status: "not-converged", iterations: most, step: last, unstable: 0, escaped: false };
+}
+
+/** Tensions from the lengths, then everything else; returns the energy with the cables' own. */
+function evaluateLocked(arm: ArmModel, load: Load, free: Float64Array, strain: Float64Array, tension: Float64Array, guard: boolean, work: RodWork): number {
+  work.energy = 0;
+  placeArm(arm, strain, work);
+  for (let c = 0; c < arm.cables; c++) tension[c] = cableStiffness(arm, c) * Math.max(0, (work.cableLength[c] as number) - (free[c] as number));
+  applyLoads(arm, load, work);
+  factorTangent(arm, strain, tension, guard, work);
+  let energy = work.energy;
+  for (let c = 0; c < arm.cables; c++) {
+    const t = tension[c] as number;
+    energy += t * (t / (2 * cableStiffness(arm, c)) - (work.cableLength[c] as number));
+  }
+  return energy;
+}
+
+/** Newton step into `work.step`; returns the slope of the energy along it. */
+function stepLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number {
+  const { dense, denseRight, columns } = work;
+  const n4 = 4 * arm.spans;
+  gradientColumn(arm, 0, work);
+  let active = 0;
+  for (let c = 0; c < arm.cables; c++) if ((tension[c] as number) > 0) rateColumn(arm, c, 1 + active++, work);
+  solveTangent(arm, 1 + active, work);
+  let r = 0;
+  for (let c = 0; c < arm.cables; c++) {
+    if (!((tension[c] as number) > 0)) continue;
+    denseRight[r] = rateAlong(arm, c, 0, work);
+    for (let k = 0; k < active; k++) dense[columns * r + k] = rateAlong(arm, c, 1 + k, work) + (k === r ? 1 / cableStiffness(arm, c) : 0);
+    r++;
+  }
+  work.step.set(work.column.subarray(0, n4));
+  if (active > 0 && factorLu(dense, active, columns, work.pivots)) {
+    solveLu(dense, active, columns, work.pivots, denseRight);
+    for (let k = 0; k < active; k++) addScaled(work.step, 0, work.column, n4 * (1 + k), n4, -(denseRight[k] as number));
+  }
+  let slope = 0;
+  for (let k = 4 * work.firstFree; k < n4; k++) slope += (work.gradient[k] as number) * (work.step[k] as number);
+  return slope;
+}
+
+function searchLocked(
+  arm: ArmModel, load: Load, free: Float64Array, strain: Float64Array, tension: Float64Array, start: number, slope: number, largest: number, work: RodWork,
+): number {
+  let share = Math.min(1, 0.5 / largest);
+  const noise = 1e-12 * (Math.abs(start) + Math.abs(slope));
+  work.saved.set(strain);
+  let energy = start;
+  for (let halving = 0; halving < 30; halving++) {
+    for (let k = 0; k < 4 * arm.spans; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
+    energy = evaluateLocked(arm, load, free, strain, tension, false, work);
+    if (work.hasSkew || energy <= start + 1e-4 * share * slope + noise) return energy;
+    share /= 2;
+  }
+  return energy;
+}

@@ -1,0 +1,72 @@
+/** Equilibrium with given tensions: the least energy, by Newton with the exact tangent and a line search. */
+import type { ArmModel } from "../arm/index.ts";
+import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
+import { setStance } from "./place.ts";
+import { addScaled, countDivergent, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
+import type { RodWork } from "./work.ts";
+
+/**
+ * @param state `strain` is the start and, when balanced, the result; `tension` [cable] is given, N
+ * @param work shape and tangent of the last evaluation are left in it
+ * @returns status; a shape that is `not-converged` must not be shown
+ * @see docs/sources.md#riccati
+ */
+export function solveTensions(arm: ArmModel, load: Load, stance: Stance, state: RodState, work: RodWork, options: SolveOptions = {}): SolveReport {
+  const tolerance = options.tolerance ?? 1e-9;
+  const most = options.mostSteps ?? 200;
+  const { strain, tension } = state;
+  setStance(arm, stance, work);
+  let escaped = false;
+  let last = Number.POSITIVE_INFINITY;
+  const guard = load.following === undefined && load.moment === undefined;
+  evaluate(arm, load, strain, tension, guard, work);
+  for (let iteration = 1; iteration <= most; iteration++) {
+    gradientColumn(arm, 0, work);
+    solveTangent(arm, 1, work);
+    last = largestTurn(arm, work.column, 0, work);
+    if (!Number.isFinite(last)) break;
+    work.step.set(work.column.subarray(0, 4 * arm.spans));
+    if (last <= tolerance) {
+      addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
+      evaluate(arm, load, strain, tension, false, work);
+      const unstable = countDivergent(arm, work);
+      if (unstable === 0 || escaped || options.escape === false || !guard) {
+        return { status: unstable > 0 ? "buckled" : "stable", iterations: iteration, step: last, unstable, escaped };
+      }
+      escaped = true;
+      nudge(arm, strain, work);
+      evaluate(arm, load, strain, tension, guard, work);
+      continue;
+    }
+    searchLine(arm, load, strain, tension, last, guard, work);
+  }
+  return { status: "not-converged", iterations: most, step: last, unstable: work.negative, escaped };
+}
+
+/** A small fixed disturbance that breaks the symmetry of an unstable balance. */
+function nudge(arm: ArmModel, strain: Float64Array, work: RodWork): void {
+  for (let i = work.firstFree; i < arm.spans; i++) {
+    const l = work.flexible[i] as number;
+    const share = 1e-3 / Math.max(1, arm.spans - work.firstFree) / l;
+    for (let k = 0; k < 3; k++) {
+      if (arm.freeStrain[4 * i + k] === 1) strain[4 * i + k] = (strain[4 * i + k] as number) + share * (k === 0 ? 1 : k === 1 ? 0.7 : 0.1);
+    }
+  }
+}
+
+/** Takes the step, shortened so that no joint turns by more than half a radian and the energy falls. */
+function searchLine(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, largest: number, guard: boolean, work: RodWork): void {
+  const n4 = 4 * arm.spans;
+  let share = Math.min(1, 0.5 / largest);
+  const start = work.energy;
+  let slope = 0;
+  for (let k = 4 * work.firstFree; k < n4; k++) slope += (work.gradient[k] as number) * (work.step[k] as number);
+  const noise = 1e-12 * (Math.abs(start) + Math.abs(slope));
+  work.saved.set(strain);
+  for (let halving = 0; halving < 30; halving++) {
+    for (let k = 0; k < n4; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
+    evaluate(arm, load, strain, tension, guard, work);
+    if (!guard || work.energy <= start + 1e-4 * share * slope + noise) return;
+    share /= 2;
+  }
+}

@@ -1,0 +1,59 @@
+/** Whether a balance would stay where it is with the drives locked. */
+import type { ArmModel } from "../arm/index.ts";
+import { countNegative } from "../math/index.ts";
+import { clearColumn, solveTangent } from "./tangent.ts";
+import type { RodWork } from "./work.ts";
+
+/** Stiffness of each cable from its drive to its end, N/m: the strand over the arm and the conduit. */
+export function cableStiffness(arm: ArmModel, cable: number): number {
+  const end = arm.firstSpan[(arm.sectionOfCable[cable] as number) + 1] as number;
+  return (arm.cableEA[cable] as number) / ((arm.along[end] as number) + arm.description.conduitLength);
+}
+
+/**
+ * Independent directions in which the arm, cables locked at their drives, would leave the balance; 0 when stable.
+ *
+ * With H the tangent at fixed tensions, S the cables' rates and K their stiffness, the tangent with locked cables
+ * H + S K S' has neg(H) - neg(1/K + S' H^-1 S) negative directions (Haynsworth's inertia formula).
+ *
+ * @param tension [cable]; a cable without tension does not hold
+ * @param work `evaluate` was called without guard at these strains and tensions
+ */
+export function countUnstable(arm: ArmModel, tension: Float64Array, work: RodWork): number {
+  if (work.negative === 0) return 0;
+  const active: number[] = [];
+  for (let c = 0; c < arm.cables; c++) if ((tension[c] as number) > 0) active.push(c);
+  active.forEach((cable, k) => rateColumn(arm, cable, k, work));
+  solveTangent(arm, active.length, work);
+  const { dense, columns } = work;
+  active.forEach((cable, r) => {
+    active.forEach((_, c) => {
+      dense[columns * r + c] = rateAlong(arm, cable, c, work) + (r === c ? 1 / cableStiffness(arm, cable) : 0);
+    });
+  });
+  return work.negative - countNegative(dense, active.length, columns);
+}
+
+/** Column c = rates of one cable's length by all strains it runs over. */
+export function rateColumn(arm: ArmModel, cable: number, c: number, work: RodWork): void {
+  clearColumn(arm, c, work);
+  const end = arm.firstSpan[(arm.sectionOfCable[cable] as number) + 1] as number;
+  work.columnEnd[c] = end;
+  const o = 4 * arm.spans * c;
+  for (let i = work.firstFree; i < end; i++) {
+    const q = 4 * (i * arm.cables + cable);
+    for (let k = 0; k < 4; k++) work.column[o + 4 * i + k] = work.cableRate[q + k] as number;
+  }
+}
+
+/** Change of one cable's length by the strains of column c. */
+export function rateAlong(arm: ArmModel, cable: number, c: number, work: RodWork): number {
+  const end = arm.firstSpan[(arm.sectionOfCable[cable] as number) + 1] as number;
+  const o = 4 * arm.spans * c;
+  let sum = 0;
+  for (let i = work.firstFree; i < end; i++) {
+    const q = 4 * (i * arm.cables + cable);
+    for (let k = 0; k < 4; k++) sum += (work.cableRate[q + k] as number) * (work.column[o + 4 * i + k] as number);
+  }
+  return sum;
+}

@@ -1,0 +1,103 @@
+/** One full evaluation at given strains and tensions: shape, energy, gradient, factored tangent; and solves that include a tip wrench without potential. */
+import type { ArmModel } from "../arm/index.ts";
+import { factorLu, solveLu } from "../math/index.ts";
+import { applyLoads } from "./loads.ts";
+import type { Load } from "./model.ts";
+import { placeArm } from "./place.ts";
+import { factorTangent, solveColumns } from "./sweep.ts";
+import type { RodWork } from "./work.ts";
+
+/** Energy, gradient and factored tangent at `strain` and `tension`; the stance must be set. */
+export function evaluate(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, guard: boolean, work: RodWork): void {
+  work.energy = 0;
+  placeArm(arm, strain, work);
+  applyLoads(arm, load, work);
+  factorTangent(arm, strain, tension, guard, work);
+}
+
+/** An empty column: no right-hand side, no tip wrench, no base motion. */
+export function clearColumn(arm: ArmModel, c: number, work: RodWork): void {
+  const n = arm.spans;
+  work.column.fill(0, 4 * n * c, 4 * n * (c + 1));
+  work.columnEnd[c] = n;
+  work.columnTip.fill(0, 6 * c, 6 * c + 6);
+  work.columnBase.fill(0, 6 * c, 6 * c + 6);
+}
+
+/** Column c = minus the gradient: its solution is the Newton step at fixed tensions. */
+export function gradientColumn(arm: ArmModel, c: number, work: RodWork): void {
+  clearColumn(arm, c, work);
+  const o = 4 * arm.spans * c;
+  for (let k = 4 * work.firstFree; k < 4 * arm.spans; k++) work.column[o + k] = -(work.gradient[k] as number);
+}
+
+/**
+ * `solveColumns` for the full tangent. A tip wrench without potential adds G' A G (G: motion of the tip, A skew, 6 x 6):
+ * with the tip's response Z to six unit wrenches, x = x0 - Z A (I + C A)^-1 G x0.
+ */
+export function solveTangent(arm: ArmModel, count: number, work: RodWork): void {
+  if (!work.hasSkew) {
+    solveColumns(arm, count, work);
+    return;
+  }
+  const n = arm.spans;
+  for (let k = 0; k < 6; k++) {
+    clearColumn(arm, count + k, work);
+    work.columnTip[6 * (count + k) + k] = 1;
+  }
+  solveColumns(arm, count + 6, work);
+  const { dense, denseRight, tipSkew, motion, column, columns } = work;
+  const tip = (c: number): number => 6 * ((n + 1) * c + n);
+  for (let r = 0; r < 6; r++) {
+    for (let k = 0; k < 6; k++) {
+      let sum = r === k ? 1 : 0;
+      for (let j = 0; j < 6; j++) sum += (motion[tip(count + j) + r] as number) * (tipSkew[6 * j + k] as number);
+      dense[columns * r + k] = sum;
+    }
+  }
+  factorLu(dense, 6, columns, work.pivots);
+  for (let c = 0; c < count; c++) {
+    for (let k = 0; k < 6; k++) denseRight[k] = motion[tip(c) + k] as number;
+    solveLu(dense, 6, columns, work.pivots, denseRight);
+    for (let k = 0; k < 6; k++) {
+      let factor = 0;
+      for (let j = 0; j < 6; j++) factor += (tipSkew[6 * k + j] as number) * (denseRight[j] as number);
+      if (factor === 0) continue;
+      addScaled(column, 4 * n * c, column, 4 * n * (count + k), 4 * n, -factor);
+      addScaled(motion, 6 * (n + 1) * c, motion, 6 * (n + 1) * (count + k), 6 * (n + 1), -factor);
+    }
+  }
+}
+
+/**
+ * Directions in which the arm leaves its balance at fixed tensions. With a tip wrench without potential this is the parity
+ * of the tangent's determinant (1 when negative): the first static divergence is a sign change of it.
+ */
+export function countDivergent(arm: ArmModel, work: RodWork): number {
+  if (!work.hasSkew) return work.negative;
+  solveTangent(arm, 0, work);
+  let sign = work.negative % 2 === 0 ? 1 : -1;
+  for (let k = 0; k < 6; k++) {
+    if ((work.dense[work.columns * k + k] as number) < 0) sign = -sign;
+    if (work.pivots[k] !== k) sign = -sign;
+  }
+  return sign < 0 ? 1 : 0;
+}
+
+/** into[o + k] += factor * from[p + k] for k below count */
+export function addScaled(into: Float64Array, o: number, from: Float64Array, p: number, count: number, factor: number): void {
+  for (let k = 0; k < count; k++) into[o + k] = (into[o + k] as number) + factor * (from[p + k] as number);
+}
+
+/** Greatest change of a joint by a step of strains, rad (axial: as a share of the span). */
+export function largestTurn(arm: ArmModel, step: Float64Array, o: number, work: RodWork): number {
+  let largest = 0;
+  for (let i = work.firstFree; i < arm.spans; i++) {
+    const l = work.flexible[i] as number;
+    for (let k = 0; k < 4; k++) {
+      const value = Math.abs((k === 3 ? 1 : l) * (step[o + 4 * i + k] as number));
+      if (!(value <= largest)) largest = value;
+    }
+  }
+  return largest;
+}

@@ -1,0 +1,149 @@
+/** Everything a solve writes. Made once from the arm, one a thread; nothing in it changes a result. */
+import type { ArmModel } from "../arm/index.ts";
+
+export interface RodWork {
+  /** first span that is free, and its free lead and flexible length */
+  firstFree: number;
+  /** [span] lead and flexible length as they stand with the guide where it is, m */
+  readonly lead: Float64Array;
+  readonly flexible: Float64Array;
+  /** [vertebra, 12] */
+  readonly frame: Float64Array;
+  /** [span, 9] rotation over the span; [span, 3] translation over it, m, lower frame */
+  readonly turn: Float64Array;
+  readonly shift: Float64Array;
+  /** [span, 6, 4] motion of the upper vertebra a unit strain, upper frame */
+  readonly reach: Float64Array;
+  /** [span, cable, 4] change of each cable's length a unit strain, m */
+  readonly cableRate: Float64Array;
+  /** [cable] length over the free spans, m */
+  readonly cableLength: Float64Array;
+  /** [section, 2] bend of each section from its cables, rad */
+  readonly bend: Float64Array;
+  /** [cable, 2] weights that make bends of cable lengths, rad/m; [cable, 2] efforts a unit tension, m */
+  readonly bendWeight: Float64Array;
+  readonly effortArm: Float64Array;
+  /** [vertebra, 6] gradient and [vertebra, 36] second derivative of the loads' potential, own frame */
+  readonly loadGradient: Float64Array;
+  readonly loadCurvature: Float64Array;
+  /** [span, 4] gradient of the whole energy */
+  readonly gradient: Float64Array;
+  /** [span, 16] factored (LDL') and [span, 24] gains of the sweep */
+  readonly pivot: Float64Array;
+  readonly gain: Float64Array;
+  /** pivots below zero met in the last factoring */
+  negative: number;
+  /** energy, J */
+  energy: number;
+  /** number of columns that fit */
+  readonly columns: number;
+  /** [column, span, 4] right-hand sides, then solutions */
+  readonly column: Float64Array;
+  /** [column] last + 1 span whose right-hand side is not zero */
+  readonly columnEnd: Int32Array;
+  /** [column, 6] wrench on the tip vertebra that goes with the column, its own axes */
+  readonly columnTip: Float64Array;
+  /** [column, 6] motion of the first free vertebra that goes with the column */
+  readonly columnBase: Float64Array;
+  /** [column, vertebra, 6] motion of every vertebra */
+  readonly motion: Float64Array;
+  /** dense systems of the cables */
+  readonly dense: Float64Array;
+  readonly denseRight: Float64Array;
+  readonly pivots: Int32Array;
+  /** [2 section + 1, vertebra, 6] motion of every vertebra a unit bend (rad) of each section, and a unit base roll */
+  readonly response: Float64Array;
+  /** [36] part of the tip load's second derivative that has no potential */
+  readonly tipSkew: Float64Array;
+  hasSkew: boolean;
+  /** small scratch: named by their users */
+  readonly scratch: Float64Array;
+  /** [cable, 2] change of tension a unit effort of its section, 1/m */
+  readonly tensionRate: Float64Array;
+  /** [span, 4] a step, and the strains it started from */
+  readonly step: Float64Array;
+  readonly saved: Float64Array;
+}
+
+export function createRodWork(arm: ArmModel): RodWork {
+  const n = arm.spans;
+  const c = arm.cables;
+  const columns = Math.max(2 * arm.sections, c) + 9;
+  const work: RodWork = {
+    firstFree: 0,
+    lead: new Float64Array(n),
+    flexible: new Float64Array(n),
+    frame: new Float64Array(12 * (n + 1)),
+    turn: new Float64Array(9 * n),
+    shift: new Float64Array(3 * n),
+    reach: new Float64Array(24 * n),
+    cableRate: new Float64Array(4 * n * c),
+    cableLength: new Float64Array(c),
+    bend: new Float64Array(2 * arm.sections),
+    bendWeight: new Float64Array(2 * c),
+    effortArm: new Float64Array(2 * c),
+    loadGradient: new Float64Array(6 * (n + 1)),
+    loadCurvature: new Float64Array(36 * (n + 1)),
+    gradient: new Float64Array(4 * n),
+    pivot: new Float64Array(16 * n),
+    gain: new Float64Array(24 * n),
+    negative: 0,
+    energy: 0,
+    columns,
+    column: new Float64Array(4 * n * columns),
+    columnEnd: new Int32Array(columns),
+    columnTip: new Float64Array(6 * columns),
+    columnBase: new Float64Array(6 * columns),
+    motion: new Float64Array(6 * (n + 1) * columns),
+    dense: new Float64Array(columns * columns),
+    denseRight: new Float64Array(columns * columns),
+    pivots: new Int32Array(columns),
+    response: new Float64Array(6 * (n + 1) * (2 * arm.sections + 1)),
+    tipSkew: new Float64Array(36),
+    hasSkew: false,
+    scratch: new Float64Array(400),
+    tensionRate: new Float64Array(c * 2),
+    step: new Float64Array(4 * n),
+    saved: new Float64Array(4 * n),
+  };
+  fillBendWeights(arm, work);
+  return work;
+}
+
+/**
+ * A section bent by (bx, by) lengthens its cable at (x, y) by y bx - x by, plus what all its cables share. The weights
+ * give (bx, by) back by least squares over the section's own cables; the efforts are the moments a unit tension makes.
+ */
+function fillBendWeights(arm: ArmModel, work: RodWork): void {
+  for (let j = 0; j < arm.sections; j++) {
+    const first = arm.firstCable[j] as number;
+    const end = arm.firstCable[j + 1] as number;
+    const m = end - first;
+    let meanX = 0;
+    let meanY = 0;
+    for (let c = first; c < end; c++) {
+      meanX += (arm.cableX[c] as number) / m;
+      meanY += (arm.cableY[c] as number) / m;
+    }
+    let xx = 0;
+    let xy = 0;
+    let yy = 0;
+    for (let c = first; c < end; c++) {
+      const x = (arm.cableX[c] as number) - meanX;
+      const y = (arm.cableY[c] as number) - meanY;
+      xx += x * x;
+      xy += x * y;
+      yy += y * y;
+    }
+    const det = xx * yy - xy * xy;
+    for (let c = first; c < end; c++) {
+      const x = (arm.cableX[c] as number) - meanX;
+      const y = (arm.cableY[c] as number) - meanY;
+      work.bendWeight[2 * c] = (xx * y - xy * x) / det;
+      work.bendWeight[2 * c + 1] = -(yy * x - xy * y) / det;
+      // pulling a cable shortens it: the effort that bends by +bx is the one whose cable length falls
+      work.effortArm[2 * c] = -(arm.cableY[c] as number);
+      work.effortArm[2 * c + 1] = arm.cableX[c] as number;
+    }
+  }
+}
