@@ -1,0 +1,220 @@
+/**
+ * The closed table of what people may write: kinds of quantity, the units of each, and their exact size in SI.
+ *
+ * @see docs/sources.md#units (exact factors of inch, pound, pound-force, Fahrenheit)
+ */
+
+export type QuantityKind =
+  | "length"
+  | "angle"
+  | "force"
+  | "mass"
+  | "pressure"
+  | "temperature"
+  | "temperature-difference"
+  | "mass-per-length"
+  | "density"
+  | "bending-stiffness"
+  | "curvature"
+  | "acceleration"
+  | "ratio"
+  | "time";
+
+/** SI value = written value * size + offset. */
+export interface Unit {
+  readonly name: string;
+  readonly size: number;
+  /** only temperatures have one */
+  readonly offset?: number;
+  /** other spellings that are read, never written */
+  readonly also?: readonly string[];
+}
+
+export interface KindOfQuantity {
+  /** what a person calls it, as `a length` */
+  readonly says: string;
+  /** one right value, for hints */
+  readonly example: string;
+  readonly units: readonly Unit[];
+  /** units to write in, each from the given SI magnitude on; the first is the smallest */
+  readonly metric: readonly (readonly [unit: string, from: number])[];
+  readonly inch: readonly (readonly [unit: string, from: number])[];
+}
+
+const inch = 0.0254;
+const pound = 0.45359237;
+const standardGravity = 9.80665;
+const poundForce = pound * standardGravity;
+const degree = Math.PI / 180;
+
+export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
+  length: {
+    says: "a length",
+    example: "12 mm",
+    units: [
+      { name: "m", size: 1 },
+      { name: "cm", size: 1e-2 },
+      { name: "mm", size: 1e-3 },
+      { name: "um", size: 1e-6, also: ["µm", "μm"] },
+      { name: "in", size: inch },
+      { name: "ft", size: 12 * inch },
+    ],
+    metric: [["um", 0], ["mm", 1e-4], ["m", 1]],
+    inch: [["in", 0], ["ft", 100 * 12 * inch]],
+  },
+  angle: {
+    says: "an angle",
+    example: "3 deg",
+    units: [
+      { name: "deg", size: degree, also: ["°"] },
+      { name: "rad", size: 1 },
+      { name: "mrad", size: 1e-3 },
+    ],
+    metric: [["deg", 0]],
+    inch: [["deg", 0]],
+  },
+  force: {
+    says: "a force",
+    example: "80 N",
+    units: [
+      { name: "N", size: 1 },
+      { name: "mN", size: 1e-3 },
+      { name: "kN", size: 1e3 },
+      { name: "lbf", size: poundForce },
+    ],
+    metric: [["mN", 0], ["N", 0.1], ["kN", 1e4]],
+    inch: [["lbf", 0]],
+  },
+  mass: {
+    says: "a mass",
+    example: "50 g",
+    units: [
+      { name: "kg", size: 1 },
+      { name: "g", size: 1e-3 },
+      { name: "mg", size: 1e-6 },
+      { name: "lb", size: pound },
+      { name: "oz", size: pound / 16 },
+    ],
+    metric: [["mg", 0], ["g", 1e-4], ["kg", 1]],
+    inch: [["oz", 0], ["lb", pound]],
+  },
+  pressure: {
+    says: "a pressure or modulus",
+    example: "60 GPa",
+    units: [
+      { name: "Pa", size: 1 },
+      { name: "kPa", size: 1e3 },
+      { name: "MPa", size: 1e6 },
+      { name: "GPa", size: 1e9 },
+      { name: "bar", size: 1e5 },
+      { name: "psi", size: poundForce / inch ** 2 },
+      { name: "ksi", size: (1e3 * poundForce) / inch ** 2 },
+    ],
+    metric: [["Pa", 0], ["kPa", 1e3], ["MPa", 1e6], ["GPa", 1e9]],
+    inch: [["psi", 0], ["ksi", (1e3 * poundForce) / inch ** 2]],
+  },
+  temperature: {
+    says: "a temperature",
+    example: "20 degC",
+    units: [
+      { name: "K", size: 1 },
+      { name: "degC", size: 1, offset: 273.15, also: ["°C"] },
+      { name: "degF", size: 5 / 9, offset: 273.15 - 32 * (5 / 9), also: ["°F"] },
+    ],
+    metric: [["degC", 0]],
+    inch: [["degF", 0]],
+  },
+  "temperature-difference": {
+    says: "a temperature difference",
+    example: "15 K",
+    units: [
+      { name: "K", size: 1 },
+      { name: "degC", size: 1, also: ["°C"] },
+      { name: "degF", size: 5 / 9, also: ["°F"] },
+    ],
+    metric: [["K", 0]],
+    inch: [["degF", 0]],
+  },
+  "mass-per-length": {
+    says: "a mass per length",
+    example: "1.5 g/m",
+    units: [
+      { name: "kg/m", size: 1 },
+      { name: "g/m", size: 1e-3 },
+      { name: "lb/ft", size: pound / (12 * inch) },
+    ],
+    metric: [["g/m", 0], ["kg/m", 1]],
+    inch: [["lb/ft", 0]],
+  },
+  density: {
+    says: "a density",
+    example: "7900 kg/m3",
+    units: [
+      { name: "kg/m3", size: 1, also: ["kg/m^3"] },
+      { name: "g/cm3", size: 1e3, also: ["g/cm^3"] },
+      { name: "lb/in3", size: pound / inch ** 3, also: ["lb/in^3"] },
+    ],
+    metric: [["kg/m3", 0]],
+    inch: [["lb/in3", 0]],
+  },
+  "bending-stiffness": {
+    says: "a bending or twisting stiffness (modulus x second moment)",
+    example: "0.006 N m2",
+    units: [
+      { name: "N m2", size: 1, also: ["N m^2", "N*m2", "N*m^2"] },
+      { name: "N mm2", size: 1e-6, also: ["N mm^2", "N*mm2", "N*mm^2"] },
+      { name: "lbf in2", size: poundForce * inch ** 2, also: ["lbf in^2"] },
+    ],
+    metric: [["N mm2", 0], ["N m2", 0.1]],
+    inch: [["lbf in2", 0]],
+  },
+  curvature: {
+    says: "a curvature",
+    example: "4 rad/m",
+    units: [
+      { name: "rad/m", size: 1, also: ["1/m"] },
+      { name: "deg/m", size: degree },
+      { name: "deg/in", size: degree / inch },
+    ],
+    metric: [["rad/m", 0]],
+    inch: [["deg/in", 0]],
+  },
+  acceleration: {
+    says: "an acceleration",
+    example: "9.81 m/s2",
+    units: [
+      { name: "m/s2", size: 1, also: ["m/s^2"] },
+      { name: "mm/s2", size: 1e-3, also: ["mm/s^2"] },
+      { name: "ft/s2", size: 12 * inch, also: ["ft/s^2"] },
+    ],
+    metric: [["m/s2", 0]],
+    inch: [["ft/s2", 0]],
+  },
+  ratio: {
+    says: "a ratio",
+    example: "0.33",
+    units: [
+      { name: "1", size: 1, also: [""] },
+      { name: "%", size: 1e-2 },
+    ],
+    metric: [["1", 0]],
+    inch: [["1", 0]],
+  },
+  time: {
+    says: "a time",
+    example: "30 s",
+    units: [
+      { name: "s", size: 1 },
+      { name: "ms", size: 1e-3 },
+      { name: "min", size: 60 },
+      { name: "h", size: 3600 },
+    ],
+    metric: [["ms", 0], ["s", 0.1], ["min", 600], ["h", 36000]],
+    inch: [["ms", 0], ["s", 0.1], ["min", 600], ["h", 36000]],
+  },
+};
+
+/** The unit of that name or other spelling; undefined when the kind has none. Upper and lower case differ (mN, MN). */
+export function findUnit(kind: QuantityKind, name: string): Unit | undefined {
+  return quantityKinds[kind].units.find((unit) => unit.name === name || unit.also?.includes(name));
+}
