@@ -37,7 +37,7 @@ function spreadSection(arm: ArmModel, j: number, ex: number, ey: number, tension
   for (let count = 2; count < m || count === 2; count++) {
     for (let start = 0; start < m; start++) {
       const cost = tryArc(arm, m, start, count, ex, ey, size, work, -1, tension);
-      if (cost < bestCost - 1e-12 * Math.abs(bestCost)) {
+      if (bestCount === 0 ? cost < Number.POSITIVE_INFINITY : cost < bestCost - 1e-12 * Math.abs(bestCost)) {
         bestCost = cost;
         bestStart = start;
         bestCount = count;

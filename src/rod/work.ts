@@ -68,7 +68,8 @@ export interface RodWork {
 export function createRodWork(arm: ArmModel): RodWork {
   const n = arm.spans;
   const c = arm.cables;
-  const columns = Math.max(2 * arm.sections, c) + 9;
+  // right-hand sides at once: residual, efforts or cables, six of a tip wrench, six more when it has no potential
+  const columns = Math.max(2 * arm.sections + 1, c + 6) + 7;
   const work: RodWork = {
     firstFree: 0,
     lead: new Float64Array(n),
