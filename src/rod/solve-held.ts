@@ -16,7 +16,7 @@ import type { RodWork } from "./work.ts";
 
 /**
  * @param bend [section, 2] bend of each section about its x and y as its cables measure it, rad; a section with less than
- *   one whole span out of the guide cannot be held: its cables stay at the pretension and its two numbers are not read
+ *   two whole spans out of the guide cannot be held: its cables stay at the pretension and its two numbers are not read
  * @param state start and result: strains, efforts, tensions
  * @param work shape and tangent at the result are left in it, and `response` when `heldResponse` is called next
  */
@@ -54,12 +54,15 @@ export function solveHeld(
   return { status: "not-converged", iterations: most, step: last, unstable: 0, escaped: false };
 }
 
-/** First section with at least one whole span out of the guide. */
+/** Whole spans a section must have out of the guide to be held: two, for one hinge of a twin backbone bends about one axis alone. */
+const leastSpans = 2;
+
+/** First section that can be held with the guide where it is. */
 export function firstHeld(arm: ArmModel, work: RodWork): number {
   for (let j = 0; j < arm.sections; j++) {
     const end = arm.firstSpan[j + 1] as number;
     const whole = work.firstFree < end && (work.flexible[work.firstFree] as number) < (arm.flexible[work.firstFree] as number) ? 1 : 0;
-    if (end - Math.max(work.firstFree + whole, arm.firstSpan[j] as number) >= 1) return j;
+    if (end - Math.max(work.firstFree + whole, arm.firstSpan[j] as number) >= leastSpans) return j;
   }
   return arm.sections;
 }
