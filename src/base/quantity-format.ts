@@ -1,6 +1,6 @@
 /** SI numbers -> quantities as people write them, in metric or inch units. What it writes, `parseQuantity` reads back. */
 import { assert } from "./assert.ts";
-import { findUnit, type QuantityKind, quantityKinds } from "./quantity-units.ts";
+import { findUnit, fromSi, type QuantityKind, quantityKinds } from "./quantity-units.ts";
 
 export type UnitSystem = "metric" | "inch";
 
@@ -15,7 +15,7 @@ export function formatQuantity(value: number, kind: QuantityKind, system: UnitSy
   const name = displayUnit(value, kind, system);
   const unit = findUnit(kind, name);
   assert(unit !== undefined, `unit ${name} of ${kind}`);
-  const text = shorten((value - (unit.offset ?? 0)) / unit.size, digits);
+  const text = shorten(fromSi(value, unit), digits);
   return kind === "ratio" ? text : `${text} ${name}`;
 }
 

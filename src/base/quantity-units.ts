@@ -20,10 +20,11 @@ export type QuantityKind =
   | "ratio"
   | "time";
 
-/** SI value = written value * size + offset. */
+/** SI value = written value * size + offset, or written value / per: the decimal parts divide, so that 18 mm is 0.018 to the last bit. */
 export interface Unit {
   readonly name: string;
   readonly size: number;
+  readonly per?: number;
   /** only temperatures have one */
   readonly offset?: number;
   /** other spellings that are read, never written */
@@ -53,9 +54,9 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     example: "12 mm",
     units: [
       { name: "m", size: 1 },
-      { name: "cm", size: 1e-2 },
-      { name: "mm", size: 1e-3 },
-      { name: "um", size: 1e-6, also: ["µm", "μm"] },
+      { name: "cm", size: 1e-2, per: 1e2 },
+      { name: "mm", size: 1e-3, per: 1e3 },
+      { name: "um", size: 1e-6, per: 1e6, also: ["µm", "μm"] },
       { name: "in", size: inch },
       { name: "ft", size: 12 * inch },
     ],
@@ -68,7 +69,7 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     units: [
       { name: "deg", size: degree, also: ["°"] },
       { name: "rad", size: 1 },
-      { name: "mrad", size: 1e-3 },
+      { name: "mrad", size: 1e-3, per: 1e3 },
     ],
     metric: [["deg", 0]],
     inch: [["deg", 0]],
@@ -78,7 +79,7 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     example: "80 N",
     units: [
       { name: "N", size: 1 },
-      { name: "mN", size: 1e-3 },
+      { name: "mN", size: 1e-3, per: 1e3 },
       { name: "kN", size: 1e3 },
       { name: "lbf", size: poundForce },
     ],
@@ -90,8 +91,8 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     example: "50 g",
     units: [
       { name: "kg", size: 1 },
-      { name: "g", size: 1e-3 },
-      { name: "mg", size: 1e-6 },
+      { name: "g", size: 1e-3, per: 1e3 },
+      { name: "mg", size: 1e-6, per: 1e6 },
       { name: "lb", size: pound },
       { name: "oz", size: pound / 16 },
     ],
@@ -140,7 +141,7 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     example: "1.5 g/m",
     units: [
       { name: "kg/m", size: 1 },
-      { name: "g/m", size: 1e-3 },
+      { name: "g/m", size: 1e-3, per: 1e3 },
       { name: "lb/ft", size: pound / (12 * inch) },
     ],
     metric: [["g/m", 0], ["kg/m", 1]],
@@ -162,7 +163,7 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     example: "0.006 N m2",
     units: [
       { name: "N m2", size: 1, also: ["N m^2", "N*m2", "N*m^2"] },
-      { name: "N mm2", size: 1e-6, also: ["N mm^2", "N*mm2", "N*mm^2"] },
+      { name: "N mm2", size: 1e-6, per: 1e6, also: ["N mm^2", "N*mm2", "N*mm^2"] },
       { name: "lbf in2", size: poundForce * inch ** 2, also: ["lbf in^2"] },
     ],
     metric: [["N mm2", 0], ["N m2", 0.1]],
@@ -184,7 +185,7 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     example: "9.81 m/s2",
     units: [
       { name: "m/s2", size: 1, also: ["m/s^2"] },
-      { name: "mm/s2", size: 1e-3, also: ["mm/s^2"] },
+      { name: "mm/s2", size: 1e-3, per: 1e3, also: ["mm/s^2"] },
       { name: "ft/s2", size: 12 * inch, also: ["ft/s^2"] },
     ],
     metric: [["m/s2", 0]],
@@ -195,7 +196,7 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     example: "0.33",
     units: [
       { name: "1", size: 1, also: [""] },
-      { name: "%", size: 1e-2 },
+      { name: "%", size: 1e-2, per: 1e2 },
     ],
     metric: [["1", 0]],
     inch: [["1", 0]],
@@ -205,7 +206,7 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     example: "30 s",
     units: [
       { name: "s", size: 1 },
-      { name: "ms", size: 1e-3 },
+      { name: "ms", size: 1e-3, per: 1e3 },
       { name: "min", size: 60 },
       { name: "h", size: 3600 },
     ],
@@ -217,4 +218,15 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
 /** The unit of that name or other spelling; undefined when the kind has none. Upper and lower case differ (mN, MN). */
 export function findUnit(kind: QuantityKind, name: string): Unit | undefined {
   return quantityKinds[kind].units.find((unit) => unit.name === name || unit.also?.includes(name));
+}
+
+/** A number written in this unit, in SI; `width` when only differences count and the offset does not. */
+export function toSi(written: number, unit: Unit, width = false): number {
+  return (unit.per === undefined ? written * unit.size : written / unit.per) + (width ? 0 : (unit.offset ?? 0));
+}
+
+/** An SI number in this unit. */
+export function fromSi(value: number, unit: Unit): number {
+  const bare = value - (unit.offset ?? 0);
+  return unit.per === undefined ? bare / unit.size : bare * unit.per;
 }

@@ -6,7 +6,7 @@
  */
 import type { FaultCode } from "./codes.ts";
 import { type Fault, InputError } from "./errors.ts";
-import { findUnit, type QuantityKind, quantityKinds, type Unit } from "./quantity-units.ts";
+import { findUnit, type QuantityKind, quantityKinds, toSi, type Unit } from "./quantity-units.ts";
 
 /** SI. `low` = `high` = `nominal` when no range or spread was written. */
 export interface Quantity {
@@ -117,7 +117,7 @@ function readOne(text: string, kind: QuantityKind, width: boolean, fault: MakeFa
     const problem = elsewhere.length > 0 ? `is ${trimmed}: ${name} belongs to ${elsewhere.join(" or ")}.` : `is ${trimmed}: there is no unit ${name}.`;
     return fault("quantity.unit", problem, near ? `Write ${digits} ${near.name}.` : `Give ${says} in one of: ${expected}.`);
   }
-  const value = Number(digits) * unit.size + (width ? 0 : (unit.offset ?? 0));
+  const value = toSi(Number(digits), unit, width);
   if (!Number.isFinite(value)) return fault("quantity.number", `is ${trimmed}, which is too large for a number.`, `Give ${says}, as ${example}.`);
   return { value, unit };
 }

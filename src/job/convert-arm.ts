@@ -1,0 +1,259 @@
+/** An arm file in SI -> ArmDescription, with a way back from the description's paths to the file's. */
+import type { ArmDescription, CableStock, Hose, Rod, RodMaterial, Section, Tool } from "../arm/index.ts";
+import type { Fault } from "../base/index.ts";
+import { nearestWord } from "./nearest-word.ts";
+import type { ArmFile, SectionFile } from "./schema-arm.ts";
+import { cableStocks, rodMaterials } from "./stock.ts";
+import type { PathStep } from "./yaml-text.ts";
+
+export interface ConvertedArm {
+  readonly arm: ArmDescription;
+  /** [section of the arm] where its pattern stands in the file */
+  readonly sectionPaths: readonly (readonly PathStep[])[];
+}
+
+/** A fault whose place in the text is still to be found. */
+export interface OpenFault extends Pick<Fault, "code" | "problem" | "hint" | "received"> {
+  readonly at: readonly PathStep[];
+}
+
+/**
+ * @param faults  every name not in stock and every value at odds with another is added
+ */
+export function convertArm(file: ArmFile, faults: OpenFault[]): ConvertedArm {
+  const patterns = patternsOf(file);
+  const total = patterns.reduce((sum, { pattern }) => sum + pattern.count, 0);
+  const sectionPaths: (readonly PathStep[])[] = [];
+  const sections: Section[] = [];
+  for (const { pattern, at } of patterns) {
+    const before = faults.length;
+    const parts = convertParts(pattern, at, faults);
+    if (faults.length > before) continue;
+    for (let k = 0; k < pattern.count; k++) {
+      const j = sections.length;
+      const stem = pattern.name ?? "section";
+      const name = pattern.name !== undefined && pattern.count === 1 ? stem : `${stem} ${pattern.name === undefined ? j + 1 : k + 1}`;
+      const angles = pattern.cables.angles ?? spreadEvenly(pattern.cables.count as number, j, total);
+      sections.push({ name, ...parts, cableAngles: angles, vertebraMass: 0 });
+      sectionPaths.push(at);
+    }
+  }
+  const weighed = sections.map((section, j) => {
+    const { pattern } = patterns.find((p) => p.at === sectionPaths[j]) as Pattern;
+    return { ...section, vertebraMass: pattern["vertebra-mass"] ?? (pattern["vertebra-density"] ?? 0) * vertebraVolume(sections, j) };
+  });
+  return {
+    arm: {
+      name: file.name,
+      sections: weighed,
+      tool: convertTool(file),
+      conduitLength: file["conduit-length"],
+      cableDesignFactor: file["cable-design-factor"],
+      terminationFactor: file["termination-factor"],
+    },
+    sectionPaths,
+  };
+}
+
+interface Pattern {
+  readonly pattern: SectionFile;
+  readonly at: readonly PathStep[];
+}
+
+function patternsOf(file: ArmFile): Pattern[] {
+  const { sections } = file;
+  if (!Array.isArray(sections)) return [{ pattern: sections as SectionFile, at: ["sections"] }];
+  return (sections as SectionFile[]).map((pattern, k) => ({ pattern, at: ["sections", k] }));
+}
+
+type Parts = Omit<Section, "name" | "cableAngles" | "vertebraMass">;
+
+function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: OpenFault[]): Parts {
+  const add = (code: Fault["code"], steps: readonly PathStep[], problem: string, hint: string): void => {
+    faults.push({ code, at: [...at, ...steps], problem, hint });
+  };
+  const { cables } = pattern;
+  if (cables.angles === undefined && cables.count === undefined) {
+    add("shape.missing-key", ["cables", "count"], "is missing.", "Say how many cables the section has, or give their angles.");
+  }
+  if (cables.angles !== undefined && cables.count !== undefined && cables.angles.length !== cables.count) {
+    add("shape.count", ["cables", "angles"], `has ${cables.angles.length} entries where count says ${cables.count}.`, "Give one angle a cable, or leave count away.");
+  }
+  if (pattern["vertebra-mass"] === undefined && pattern["vertebra-density"] === undefined) {
+    add("shape.missing-key", ["vertebra-mass"], "is missing.", "Give the mass of one vertebra, or vertebra-density.");
+  }
+  if (pattern["vertebra-mass"] !== undefined && pattern["vertebra-density"] !== undefined) {
+    add("shape.count", ["vertebra-density"], "is given beside vertebra-mass.", "Keep one of them.");
+  }
+  const rods = convertRods(pattern, add);
+  const rest = pattern.rest;
+  return {
+    spans: pattern.spans,
+    pitch: pattern.pitch,
+    flexible: pattern.hinge,
+    effectiveLength: pattern["effective-length"] ?? pattern.hinge,
+    outerDiameter: pattern.diameter,
+    channelDiameter: pattern.channel,
+    rods,
+    alternating: pattern.backbone.layout === "twin" || (pattern.backbone.layout === "rods" && pattern.backbone.alternating),
+    hoses: pattern.hoses.map(convertHose),
+    cableRadius: cables["circle-radius"],
+    holeDiameter: cables.hole,
+    cable: convertStock(cables.stock, add),
+    pretension: cables.pretension,
+    // a hinge bent to the arc whose inner rim has closed: gap / rim radius
+    jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
+    ...(rest === undefined ? {} : { rest }),
+  };
+}
+
+type AddFault = (code: Fault["code"], steps: readonly PathStep[], problem: string, hint: string) => void;
+
+function convertRods({ backbone }: SectionFile, add: AddFault): Rod[] {
+  switch (backbone.layout) {
+    case "single": {
+      const material = convertMaterial(backbone.material, ["backbone", "material"], add);
+      return [{ x: 0, y: 0, diameter: backbone.diameter, material, attachment: "clamped" }];
+    }
+    case "twin": {
+      const material = convertMaterial(backbone.material, ["backbone", "material"], add);
+      const { diameter, spacing } = backbone;
+      return [-1, 1].map((side) => ({ x: (side * spacing) / 2, y: 0, diameter, material, attachment: "clamped" }));
+    }
+    case "rods":
+      return backbone.rods.map((rod, k) => ({
+        x: rod.x,
+        y: rod.y,
+        diameter: rod.diameter,
+        material: convertMaterial(rod.material, ["backbone", "rods", k, "material"], add),
+        attachment: rod.attachment,
+      }));
+  }
+}
+
+function convertMaterial(written: MaterialFile, steps: readonly PathStep[], add: AddFault): RodMaterial {
+  if (typeof written === "string") return byName(written, rodMaterials, "material", steps, add);
+  return {
+    name: written.name,
+    youngModulus: written["young-modulus"],
+    poissonRatio: written["poisson-ratio"],
+    density: written.density,
+    allowedStrain: written["allowed-strain"],
+    fatigueStrain: written["fatigue-strain"],
+  };
+}
+
+type MaterialFile = Extract<SectionFile["backbone"], { layout: "single" }>["material"];
+
+function convertStock(written: SectionFile["cables"]["stock"], add: AddFault): CableStock {
+  if (typeof written === "string") return byName(written, cableStocks, "cable", ["cables", "stock"], add);
+  return {
+    name: written.name,
+    diameter: written.diameter,
+    effectiveModulus: written["effective-modulus"],
+    breakingLoad: written["breaking-load"],
+    massPerLength: written["mass-per-length"],
+  };
+}
+
+function byName<T extends { readonly name: string }>(name: string, table: readonly T[], what: string, steps: readonly PathStep[], add: AddFault): T {
+  const found = table.find((entry) => entry.name === name);
+  if (found !== undefined) return found;
+  const near = nearestWord(name, table.map((entry) => entry.name));
+  const did = near === undefined ? "" : `Did you mean ${near}? `;
+  add("job.stock", steps, `is ${name}, a ${what} that is not in the table.`, `${did}Known are: ${table.map((entry) => entry.name).join(", ")}; or give its numbers.`);
+  return table[0] as T;
+}
+
+function convertHose(hose: SectionFile["hoses"][number]): Hose {
+  return {
+    name: hose.name,
+    bendingStiffness: hose["bending-stiffness"],
+    torsionStiffness: hose["twisting-stiffness"],
+    massPerLength: hose["mass-per-length"],
+  };
+}
+
+/** m cables of the j-th of n sections: even, and turned on by a share of the gap so that no two sections' cables fall together. */
+function spreadEvenly(cables: number, j: number, sections: number): number[] {
+  const turn = 2 * Math.PI;
+  return Array.from({ length: cables }, (_, k) => (turn * k) / cables + (turn * j) / (sections * cables));
+}
+
+/** Solid disc less channel, rod holes (both places where the rods alternate) and the holes of all cables that run through, m^3. */
+function vertebraVolume(sections: readonly Section[], j: number): number {
+  const section = sections[j] as Section;
+  let square = section.outerDiameter ** 2 - section.channelDiameter ** 2;
+  for (const rod of section.rods) square -= rod.diameter ** 2 * (section.alternating && (rod.x !== 0 || rod.y !== 0) ? 2 : 1);
+  for (const outer of sections.slice(j)) square -= outer.cableAngles.length * outer.holeDiameter ** 2;
+  return Math.max(0, (Math.PI / 4) * square * (section.pitch - section.flexible));
+}
+
+function convertTool(file: ArmFile): Tool {
+  const { tool } = file;
+  if (tool === undefined) return { name: "no tool", mass: 0, centre: [0, 0, 0], diameter: 0, length: 0 };
+  const camera = tool.camera;
+  return {
+    name: tool.name,
+    mass: tool.mass,
+    centre: tool.centre ?? [0, 0, tool.length / 2],
+    diameter: tool.diameter,
+    length: tool.length,
+    ...(camera === undefined ? {} : { camera: { fieldOfView: camera["field-of-view"], pixels: camera.pixels } }),
+  };
+}
+
+/**
+ * The file's own path for a path of the description, as `sections[2].rods[0].diameter` -> `sections.backbone.diameter`.
+ * What the file leaves out is answered by the group it would stand in.
+ */
+export function filePathOf(descriptionPath: string, sectionPaths: readonly (readonly PathStep[])[]): readonly PathStep[] {
+  const section = /^sections\[(\d+)\](?:\.(.*))?$/.exec(descriptionPath);
+  if (section === null) {
+    const outer: Record<string, string> = {
+      conduitLength: "conduit-length",
+      cableDesignFactor: "cable-design-factor",
+      terminationFactor: "termination-factor",
+    };
+    const [first = "", ...rest] = descriptionPath.split(/[.[\]]+/).filter((step) => step !== "");
+    if (first === "tool") return ["tool", ...rest.map(plainStep)];
+    return first === "" ? [] : [outer[first] ?? first];
+  }
+  const base = sectionPaths[Number(section[1])] ?? ["sections"];
+  return [...base, ...withinSection(section[2] ?? "")];
+}
+
+function withinSection(rest: string): readonly PathStep[] {
+  const plain: Record<string, readonly PathStep[]> = {
+    flexible: ["hinge"],
+    effectiveLength: ["effective-length"],
+    outerDiameter: ["diameter"],
+    channelDiameter: ["channel"],
+    vertebraMass: ["vertebra-mass"],
+    alternating: ["backbone"],
+    rods: ["backbone"],
+    cableAngles: ["cables"],
+    cableRadius: ["cables", "circle-radius"],
+    holeDiameter: ["cables", "hole"],
+    pretension: ["cables", "pretension"],
+    cable: ["cables", "stock"],
+    jointLimit: ["joint-limit"],
+  };
+  const steps = rest.split(/[.[\]]+/).filter((step) => step !== "").map((step) => (/^\d+$/.test(step) ? Number(step) : step));
+  if (steps.length === 0) return [];
+  const [first, second, ...more] = steps as [PathStep, PathStep?, ...PathStep[]];
+  if (first === "rods" && typeof second === "number") return ["backbone", "rods", second, ...more.map(kebab)];
+  if (first === "cableAngles" && typeof second === "number") return ["cables", "angles", second];
+  if (first === "cable" && second !== undefined) return ["cables", "stock", kebab(second)];
+  return plain[String(first)] ?? steps.map(kebab);
+}
+
+function plainStep(step: string): PathStep {
+  return /^\d+$/.test(step) ? Number(step) : kebab(step) as string;
+}
+
+function kebab(step: PathStep): PathStep {
+  if (typeof step === "number") return step;
+  if (step === "torsionStiffness") return "twisting-stiffness";
+  return step.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
+}

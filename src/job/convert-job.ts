@@ -1,0 +1,165 @@
+/** A job file in SI -> the machine's side of a Job: bodies, port, target, conditions, limits. */
+import type { Body, Placement, Port, Shape, Target, TouchRule } from "../space/index.ts";
+import type { OpenFault } from "./convert-arm.ts";
+import type { Conditions, Limits } from "./model.ts";
+import type { BodyFile, JobFile } from "./schema-job.ts";
+import type { PathStep } from "./yaml-text.ts";
+
+type Vector = readonly [number, number, number];
+
+/** m/s^2, the conventional value (CGPM 1901) */
+const standardGravity = 9.80665;
+
+export interface ConvertedJob {
+  readonly bodies: readonly Body[];
+  readonly port: Port;
+  readonly target: Target;
+  readonly conditions: Conditions;
+  readonly limits: Limits;
+}
+
+/**
+ * @param meshOf  corners of the mesh that body k names, file unit
+ * @param faults  every direction without length and every key at odds with another is added
+ */
+export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array, faults: OpenFault[]): ConvertedJob {
+  const { port, target, limits } = file;
+  return {
+    bodies: file.bodies.map((body, k) => ({
+      name: body.name,
+      shape: convertShape(body, k, meshOf, faults),
+      placement: convertPlacement(body),
+      touch: convertTouch(body, k, faults),
+    })),
+    port: {
+      name: port.name,
+      centre: port.centre,
+      axis: unit(port.axis, ["port", "axis"], faults),
+      bore: port.bore,
+      wall: port.wall,
+      placeTolerance: port["place-tolerance"],
+      tiltTolerance: port["tilt-tolerance"],
+    },
+    target: {
+      name: target.name,
+      kind: target.task,
+      place: target.place,
+      direction: unit(target.aim, ["target", "aim"], faults),
+      cone: target.cone,
+      standOff: target["stand-off"],
+      tolerance: target.tolerance,
+    },
+    conditions: { gravity: convertGravity(file, faults) },
+    limits: { clearance: limits.clearance, sag: limits.sag, twist: limits.twist },
+  };
+}
+
+function convertShape(body: BodyFile, k: number, meshOf: (body: number) => Float64Array, faults: OpenFault[]): Shape {
+  switch (body.shape) {
+    case "mesh":
+      return { kind: "mesh", corners: meshOf(k), unit: { m: 1, cm: 1e-2, mm: 1e-3, um: 1e-6, in: 0.0254, ft: 0.3048 }[body.unit] };
+    case "bore":
+      return { kind: "bore", points: body.points.map((point) => ({ at: point.at, radius: point.radius, bend: point.bend })) };
+    case "box":
+      return { kind: "box", size: body.size };
+    case "cylinder":
+      return { kind: "cylinder", radius: body.diameter / 2, length: body.length };
+    case "ring":
+      return { kind: "ring", radius: body.diameter / 2, bar: body.bar / 2 };
+    case "plate":
+      return { kind: "plate", size: body.size, thickness: body.thickness, holeRadius: body.hole / 2 };
+    case "tubes":
+      return { kind: "tubes", radius: body.diameter / 2, length: body.length, places: tubePlaces(body, k, faults) };
+  }
+}
+
+type TubesFile = Extract<BodyFile, { shape: "tubes" }>;
+
+/** Places given one by one, or rows about the origin. */
+function tubePlaces(body: TubesFile, k: number, faults: OpenFault[]): readonly (readonly [number, number])[] {
+  const { places, rows } = body;
+  if ((places === undefined) === (rows === undefined)) {
+    faults.push({
+      code: "job.body", at: ["bodies", k, "rows"], problem: places === undefined ? "is missing, and so is places." : "is given beside places.",
+      hint: "Give the tubes either as rows or place by place.",
+    });
+  }
+  if (rows === undefined) return places ?? [];
+  const rise = rows.staggered ? (rows.pitch * Math.sqrt(3)) / 2 : rows.pitch;
+  const made: [number, number][] = [];
+  for (let row = 0; row < rows.count; row++) {
+    const aside = rows.staggered && row % 2 === 1 ? rows.pitch / 2 : 0;
+    for (let tube = 0; tube < rows.tubes; tube++) {
+      made.push([(tube - (rows.tubes - 1) / 2) * rows.pitch + aside, (row - (rows.count - 1) / 2) * rise]);
+    }
+  }
+  return made;
+}
+
+function convertPlacement(body: BodyFile): Placement {
+  return { at: body.at ?? [0, 0, 0], rotation: turnMatrix(body.turn ?? [0, 0, 0]) };
+}
+
+/** Turns about the fixed x, then y, then z axis: R = Rz Ry Rx, row-major. Quarter turns come out without rounding. */
+function turnMatrix([a, b, c]: Vector): number[] {
+  const [ca, sa, cb, sb, cc, sc] = [cosine(a), sine(a), cosine(b), sine(b), cosine(c), sine(c)];
+  const rows = [
+    cc * cb, cc * sb * sa - sc * ca, cc * sb * ca + sc * sa,
+    sc * cb, sc * sb * sa + cc * ca, sc * sb * ca - cc * sa,
+    -sb, cb * sa, cb * ca,
+  ];
+  return rows.map((value) => value + 0);
+}
+
+function sine(angle: number): number {
+  return quarterSine(angle, 0) ?? Math.sin(angle);
+}
+
+function cosine(angle: number): number {
+  return quarterSine(angle, 1) ?? Math.cos(angle);
+}
+
+/** The sine of a whole number of quarter turns, `ahead` quarters on; undefined for any other angle. */
+function quarterSine(angle: number, ahead: number): number | undefined {
+  const quarters = angle / (Math.PI / 2);
+  const whole = Math.round(quarters);
+  if (Math.abs(quarters - whole) > 1e-14) return undefined;
+  return [0, 1, 0, -1][(((whole + ahead) % 4) + 4) % 4];
+}
+
+function convertTouch(body: BodyFile, k: number, faults: OpenFault[]): TouchRule {
+  const standOff = body["stand-off"];
+  const force = body["touch-force"];
+  const add = (key: PathStep, problem: string, hint: string): void => {
+    faults.push({ code: "job.body", at: ["bodies", k, key], problem, hint });
+  };
+  if (standOff !== undefined && body.touch !== "never") add("stand-off", `is given with touch: ${body.touch}.`, "A stand-off belongs to touch: never.");
+  if (force !== undefined && body.touch !== "light") add("touch-force", `is given with touch: ${body.touch}.`, "A touch-force belongs to touch: light.");
+  if (body.touch === "light" && force === undefined) add("touch-force", "is missing.", "Say up to which force the body may be touched, as 2 N.");
+  if (body.touch === "free") return { kind: "free" };
+  return body.touch === "light" ? { kind: "light", force: force ?? 0 } : { kind: "never", standOff: standOff ?? 0 };
+}
+
+function convertGravity(file: JobFile, faults: OpenFault[]): Vector {
+  const { gravity, "gravity-direction": direction } = file.conditions;
+  if (gravity !== undefined && direction !== undefined) {
+    faults.push({
+      code: "job.direction", at: ["conditions", "gravity-direction"], problem: "is given beside gravity.",
+      hint: "Keep the direction alone (with standard gravity) or the vector alone.",
+    });
+  }
+  if (gravity !== undefined) return gravity;
+  const down = direction === undefined ? ([0, 0, -1] as const) : unit(direction, ["conditions", "gravity-direction"], faults);
+  return [down[0] * standardGravity, down[1] * standardGravity, down[2] * standardGravity];
+}
+
+function unit(direction: Vector, at: readonly PathStep[], faults: OpenFault[]): Vector {
+  const largest = Math.max(...direction.map(Math.abs));
+  if (!(largest > 0)) {
+    faults.push({ code: "job.direction", at, problem: "is 0, 0, 0 and points nowhere.", hint: "Give three numbers, not all 0, as [0, 0, -1]." });
+    return [0, 0, 1];
+  }
+  const scaled = direction.map((value) => value / largest);
+  const length = Math.sqrt(scaled.reduce((sum, value) => sum + value * value, 0));
+  return scaled.map((value) => value / length) as unknown as Vector;
+}

@@ -1,0 +1,129 @@
+/** A job file, its arm file and its meshes -> one Job in SI. Bytes come from the caller: nothing is opened here. */
+import { type Fault, InputError, refuse } from "../base/index.ts";
+import { readMesh } from "../formats/index.ts";
+import { checkJob } from "./check-job.ts";
+import { contentHash } from "./content-hash.ts";
+import type { OpenFault } from "./convert-arm.ts";
+import { convertJob } from "./convert-job.ts";
+import { reading } from "./field.ts";
+import { pathInside } from "./inside-folder.ts";
+import { draftArm, finishArm, nameRanges, refuseMissing, takeArm } from "./load-arm.ts";
+import type { Job } from "./model.ts";
+import { openYaml, placeFaults, shapeYaml } from "./read-file.ts";
+import { sayScale } from "./say-scale.ts";
+import { type JobFile, jobFields } from "./schema-job.ts";
+import { takeQuantities } from "./take-quantities.ts";
+import { type PathStep, placeOf, sayPath, type YamlText } from "./yaml-text.ts";
+
+export type JobAnswer = { readonly kind: "needs"; readonly paths: readonly string[] } | { readonly kind: "job"; readonly job: Job };
+
+/**
+ * @param main     path of the job file; paths that it names are taken from its folder
+ * @param files    [path] bytes, as far as the caller has read them
+ * @param missing  [path] why a path that was asked for cannot be given
+ * @returns the paths still needed, or the job
+ * @throws InputError with every fault of the first stage that has any: syntax, version, shape, files, quantities, cross-field
+ */
+export function loadJob(main: string, files: ReadonlyMap<string, Uint8Array>, missing: ReadonlyMap<string, string> = new Map()): JobAnswer {
+  const bytes = files.get(main);
+  if (bytes === undefined) {
+    refuseMissing(main, missing);
+    return { kind: "needs", paths: [main] };
+  }
+  const yaml = openYaml(main, bytes);
+  const shaped = shapeYaml(jobFields(reading), yaml);
+  const named = nameFiles(main, shaped, yaml, missing);
+  const paths = [...new Set(named.map(({ path }) => path))];
+  const needs = paths.filter((path) => !files.has(path));
+  if (needs.length > 0) return { kind: "needs", paths: needs };
+
+  const armPath = (named[0] as NamedFile).path;
+  const armDraft = draftArm(armPath, files.get(armPath) as Uint8Array);
+  const taken = takeQuantities(shaped, yaml);
+  const armTaken = takeArm(armDraft);
+  if (!("value" in taken)) throw new InputError([...taken, ...armTaken.faults]);
+  refuse(armTaken.faults);
+
+  const faults: OpenFault[] = [];
+  const remarks: string[] = [];
+  const meshes = readMeshes(named, files, yaml, remarks);
+  const converted = convertJob(taken.value, (k) => meshes.corners.get(k) ?? new Float64Array(0), faults);
+  const finished = finishArm(armTaken);
+  if (faults.length === 0 && finished.faults.length === 0) faults.push(...checkJob(converted, finished.arm));
+  refuse([...meshes.faults, ...placeFaults(faults, yaml), ...finished.faults]);
+  return {
+    kind: "job",
+    job: {
+      name: taken.value.name,
+      arm: finished.arm,
+      ...converted,
+      guideLength: taken.value["guide-length"],
+      ranges: { ...nameRanges(main, taken.ranges), ...finished.ranges },
+      inputs: [main, ...paths].map((file) => ({ file, hash: contentHash(files.get(file) as Uint8Array) })),
+      remarks: [...remarks, ...sayScale(converted)],
+    },
+  };
+}
+
+interface NamedFile {
+  readonly path: string;
+  readonly at: readonly PathStep[];
+  /** index of the body that names it; none for the arm */
+  readonly body?: number;
+}
+
+/** The arm's file first, then the meshes'. */
+function nameFiles(main: string, job: JobFile, yaml: YamlText, missing: ReadonlyMap<string, string>): NamedFile[] {
+  const faults: Fault[] = [];
+  const named: NamedFile[] = [];
+  const name = (written: string, at: readonly PathStep[], body?: number): void => {
+    const path = pathInside(main, written);
+    const place = { path: sayPath(at), received: written, ...placeOf(yaml, at) };
+    if (typeof path !== "string") {
+      faults.push({ code: "file.path", ...path, ...place });
+      return;
+    }
+    const reason = missing.get(path);
+    if (reason !== undefined) {
+      faults.push({ code: "file.missing", problem: `is ${written}, which cannot be read: ${reason}.`, hint: "Name a file inside the job's folder that is there.", ...place });
+    }
+    named.push(body === undefined ? { path, at } : { path, at, body });
+  };
+  name(job.arm, ["arm"]);
+  job.bodies.forEach((body, k) => {
+    if (body.shape === "mesh") name(body.file, ["bodies", k, "file"], k);
+  });
+  refuse(faults);
+  return named;
+}
+
+interface Meshes {
+  /** [body] corners, file unit */
+  readonly corners: ReadonlyMap<number, Float64Array>;
+  readonly faults: readonly Fault[];
+}
+
+/** Each file is read once, however many bodies show it. */
+function readMeshes(named: readonly NamedFile[], files: ReadonlyMap<string, Uint8Array>, yaml: YamlText, remarks: string[]): Meshes {
+  const corners = new Map<number, Float64Array>();
+  const read = new Map<string, Float64Array>();
+  const faults: Fault[] = [];
+  for (const { path, at, body } of named) {
+    if (body === undefined) continue;
+    try {
+      let found = read.get(path);
+      if (found === undefined) {
+        const mesh = readMesh(path, files.get(path) as Uint8Array);
+        found = mesh.corners;
+        read.set(path, found);
+        remarks.push(...mesh.remarks.map((remark) => `${path}: ${remark}`));
+      }
+      corners.set(body, found);
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      const place = placeOf(yaml, at);
+      faults.push(...error.faults.map((fault) => ({ ...fault, path: sayPath(at), problem: `${path} ${fault.problem}`, ...place })));
+    }
+  }
+  return { corners, faults };
+}

@@ -1,0 +1,124 @@
+/** What an arm file may say. Keys are plain trade words; every quantity is written with its unit. */
+import * as z from "zod";
+import { type Fields, group } from "./field.ts";
+import { cableStocks, rodMaterials } from "./stock.ts";
+
+/** The version of the files that this program writes and reads. */
+export const fileVersion = 1;
+
+const version = (): z.ZodType<1> => z.literal(fileVersion).meta({ description: "version of the file's format" }) as z.ZodType<1>;
+const name = (says: string) => z.string().min(1).meta({ description: says });
+const count = (says: string, least: number, most: number) => z.int().min(least).max(most).meta({ description: says });
+
+// biome-ignore lint/nursery/useExplicitType: the schema is its own type
+export function armFields(fields: Fields) {
+  const { quantity } = fields;
+  const material = z.union([
+    z.string().meta({ description: `a material by name: ${rodMaterials.map((m) => m.name).join(", ")}` }),
+    group({
+      name: name("what to call it"),
+      "young-modulus": quantity("pressure", { says: "Young's modulus", above: 0 }),
+      "poisson-ratio": quantity("ratio", { says: "Poisson's ratio", from: 0, upTo: 0.5 }),
+      density: quantity("density", { says: "density", above: 0 }),
+      "allowed-strain": quantity("ratio", { says: "strain allowed once, at rest or slow", above: 0 }),
+      "fatigue-strain": quantity("ratio", { says: "strain amplitude allowed for many cycles", above: 0 }),
+    }),
+  ]);
+  const stock = z.union([
+    z.string().meta({ description: `a cable by name: ${cableStocks.map((c) => c.name).join(", ")}` }),
+    group({
+      name: name("what to call it"),
+      diameter: quantity("length", { says: "diameter of the strand", above: 0 }),
+      "effective-modulus": quantity("pressure", { says: "modulus on the full circle of the diameter", above: 0 }),
+      "breaking-load": quantity("force", { says: "breaking load", above: 0 }),
+      "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
+    }),
+  ]);
+  const diameter = quantity("length", { says: "diameter of each rod", above: 0 });
+  const backbone = z.discriminatedUnion("layout", [
+    group({ layout: z.literal("single").meta({ description: "one rod on the axis" }), diameter, material }),
+    group({
+      layout: z.literal("twin").meta({ description: "two rods side by side, their plane turned by 90 degrees from vertebra to vertebra" }),
+      diameter,
+      spacing: quantity("length", { says: "centre to centre of the pair", above: 0 }),
+      material,
+    }),
+    group({
+      layout: z.literal("rods").meta({ description: "any set of rods" }),
+      alternating: z.boolean().default(false).meta({ description: "the set turns by 90 degrees from vertebra to vertebra" }),
+      rods: z.array(
+        group({
+          x: quantity("length", { says: "place across the vertebra" }),
+          y: quantity("length", { says: "place across the vertebra" }),
+          diameter,
+          material,
+          attachment: z.enum(["clamped", "sliding"]).default("clamped").meta({ description: "held in every vertebra, or sliding through it" }),
+        }),
+      ).min(1),
+    }),
+  ]);
+  const cables = group({
+    count: count("number of the section's own cables, spread evenly and staggered from section to section", 1, 64).optional(),
+    angles: z.array(quantity("angle", { says: "angle about the arm's axis, from x towards y" })).optional(),
+    "circle-radius": quantity("length", { says: "radius of the circle the holes lie on", above: 0 }),
+    hole: quantity("length", { says: "diameter of a hole", above: 0 }),
+    stock,
+    pretension: quantity("force", { says: "least tension the slackest cable is held at", from: 0 }),
+  });
+  const section = group({
+    name: name("what to call it").optional(),
+    count: count("this many equal sections one after the other", 1, 1000).default(1),
+    spans: count("vertebrae in the section", 1, 10000),
+    pitch: quantity("length", { says: "vertebra centre to vertebra centre, straight", above: 0 }),
+    hinge: quantity("length", { says: "flexible gap between the faces of two vertebrae", above: 0 }),
+    "effective-length": quantity("length", { says: "length over which the rods really bend (clamps give); the hinge when absent", above: 0 }).optional(),
+    diameter: quantity("length", { says: "outer diameter of the vertebrae", above: 0 }),
+    channel: quantity("length", { says: "diameter of the working channel", default: "0 mm", from: 0 }),
+    "vertebra-mass": quantity("mass", { says: "mass of one bare vertebra", from: 0 }).optional(),
+    "vertebra-density": quantity("density", { says: "density of the vertebra's material: its mass follows from its volume less holes", above: 0 }).optional(),
+    backbone,
+    cables,
+    hoses: z.array(
+      group({
+        name: name("what to call it"),
+        "bending-stiffness": quantity("bending-stiffness", { says: "bending stiffness", from: 0 }),
+        "twisting-stiffness": quantity("bending-stiffness", { says: "twisting stiffness", from: 0 }),
+        "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
+      }),
+    ).default([]).meta({ description: "hoses, leads and skins that run through the whole section" }),
+    "joint-limit": quantity("angle", { says: "greatest angle between two vertebrae; where their rims meet when absent", above: 0, upTo: Math.PI }).optional(),
+    rest: z.tuple([
+      quantity("curvature", { says: "curvature at rest about x" }),
+      quantity("curvature", { says: "curvature at rest about y" }),
+      quantity("curvature", { says: "twist at rest about z" }),
+    ]).optional(),
+  });
+  const tool = group({
+    name: name("what to call it"),
+    mass: quantity("mass", { says: "mass", from: 0 }),
+    diameter: quantity("length", { says: "outer diameter", from: 0 }),
+    length: quantity("length", { says: "how far it stands out beyond the last vertebra's centre", from: 0 }),
+    centre: z.tuple([
+      quantity("length", { says: "centre of mass, x, from the last vertebra's centre" }),
+      quantity("length", { says: "centre of mass, y" }),
+      quantity("length", { says: "centre of mass, z (along the arm)" }),
+    ]).optional(),
+    camera: group({
+      "field-of-view": quantity("angle", { says: "full angle of view", above: 0, upTo: Math.PI * (179 / 180) }),
+      pixels: count("pixels across that angle", 1, 100000),
+    }).optional(),
+  });
+  return group({
+    withy: version(),
+    name: name("what to call the arm"),
+    sections: z.union([section, z.array(section).min(1)]).meta({ description: "one pattern, or a list from base to tip" }),
+    tool: tool.optional(),
+    "conduit-length": quantity("length", { says: "cable between the drive and the guide end of the arm", default: "0 m", from: 0 }),
+    "cable-design-factor": quantity("ratio", { says: "breaking load over working load", default: "3", from: 1 }),
+    "termination-factor": quantity("ratio", { says: "strength left at a cable's end", default: "0.85", above: 0, upTo: 1 }),
+  });
+}
+
+export type ArmFile = z.infer<ReturnType<typeof armFields>>;
+export type SectionFile = Exclude<ArmFile["sections"], readonly unknown[]>;
+export type MaterialFile = SectionFile["backbone"] extends infer B ? (B extends { material: infer M } ? M : never) : never;

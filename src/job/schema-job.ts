@@ -1,0 +1,133 @@
+/** What a job file may say: the machine, the port, the target, the conditions and the limits. */
+import * as z from "zod";
+import { type Fields, group } from "./field.ts";
+import { fileVersion } from "./schema-arm.ts";
+
+// biome-ignore lint/nursery/useExplicitType: the schema is its own type
+export function jobFields(fields: Fields) {
+  const { quantity, interval } = fields;
+  const name = (says: string) => z.string().min(1).meta({ description: says });
+  const direction = (says: string) => z.tuple([z.number(), z.number(), z.number()]).meta({ description: `${says}: three plain numbers, any length but 0` });
+  const place = (says: string) =>
+    z.tuple([
+      quantity("length", { says: `${says}, x` }),
+      quantity("length", { says: `${says}, y` }),
+      quantity("length", { says: `${says}, z` }),
+    ]);
+  const placed = {
+    name: name("what to call it"),
+    at: place("where the body's own origin lies").optional(),
+    turn: z.tuple([
+      quantity("angle", { says: "turn about the fixed x axis, first" }),
+      quantity("angle", { says: "turn about the fixed y axis, second" }),
+      quantity("angle", { says: "turn about the fixed z axis, last" }),
+    ]).optional(),
+    touch: z.enum(["free", "light", "never"]).default("never").meta({
+      description: "free: may be touched; light: may be touched up to a force; never: must not be touched",
+    }),
+    "stand-off": quantity("length", { says: "with touch: never, nothing comes nearer than this", from: 0 }).optional(),
+    "touch-force": quantity("force", { says: "with touch: light, the greatest force", above: 0 }).optional(),
+  };
+  const shape = <S extends string>(kind: S, says: string) => z.literal(kind).meta({ description: says });
+  const body = z.discriminatedUnion("shape", [
+    group({
+      ...placed,
+      shape: shape("mesh", "triangles from an STL, OBJ or PLY file"),
+      file: name("path of the file, inside the job's folder"),
+      unit: z.enum(["m", "cm", "mm", "um", "in", "ft"]).meta({ description: "what one unit of the file is" }),
+    }),
+    group({
+      ...placed,
+      shape: shape("bore", "the wall of a bore along a line with rounded corners, open at both ends"),
+      points: z.array(
+        group({
+          at: place("a corner of the centre line"),
+          radius: quantity("length", { says: "radius of the bore here", above: 0 }),
+          bend: quantity("length", { says: "radius of the centre line round this corner", default: "0 mm", from: 0 }),
+        }),
+      ).min(2),
+    }),
+    group({
+      ...placed,
+      shape: shape("box", "a box about its origin"),
+      size: z.tuple([
+        quantity("length", { says: "edge along x", above: 0 }),
+        quantity("length", { says: "edge along y", above: 0 }),
+        quantity("length", { says: "edge along z", above: 0 }),
+      ]),
+    }),
+    group({
+      ...placed,
+      shape: shape("cylinder", "a closed cylinder along z from its origin"),
+      diameter: quantity("length", { says: "diameter", above: 0 }),
+      length: quantity("length", { says: "length", above: 0 }),
+    }),
+    group({
+      ...placed,
+      shape: shape("ring", "a round bar bent to a circle about z"),
+      diameter: quantity("length", { says: "diameter of the circle the bar's centre lies on", above: 0 }),
+      bar: quantity("length", { says: "diameter of the bar", above: 0 }),
+    }),
+    group({
+      ...placed,
+      shape: shape("plate", "a plate across z with a round hole, from z = 0 up"),
+      size: z.tuple([quantity("length", { says: "edge along x", above: 0 }), quantity("length", { says: "edge along y", above: 0 })]),
+      thickness: quantity("length", { says: "thickness", above: 0 }),
+      hole: quantity("length", { says: "diameter of the hole about the origin", above: 0 }),
+    }),
+    group({
+      ...placed,
+      shape: shape("tubes", "parallel closed tubes along z from z = 0"),
+      diameter: quantity("length", { says: "outer diameter of a tube", above: 0 }),
+      length: quantity("length", { says: "length", above: 0 }),
+      places: z.array(z.tuple([quantity("length", { says: "x" }), quantity("length", { says: "y" })])).min(1).optional(),
+      rows: group({
+        count: z.int().min(1).max(1000).meta({ description: "rows along y" }),
+        tubes: z.int().min(1).max(1000).meta({ description: "tubes in a row, along x" }),
+        pitch: quantity("length", { says: "distance between neighbours", above: 0 }),
+        staggered: z.boolean().default(false).meta({ description: "every second row stands half a pitch aside, in triangles" }),
+      }).optional(),
+    }),
+  ]);
+  return group({
+    withy: z.literal(fileVersion).meta({ description: "version of the file's format" }),
+    name: name("what to call the job"),
+    arm: name("path of the arm file, inside the job's folder"),
+    bodies: z.array(body).min(1).meta({ description: "every surface that bounds the way" }),
+    port: group({
+      name: name("what to call it").default("port"),
+      centre: place("centre of the guide's exit"),
+      axis: direction("into the machine"),
+      bore: quantity("length", { says: "diameter of the bore", above: 0 }),
+      wall: quantity("length", { says: "thickness of the wall behind the exit", default: "0 mm", from: 0 }),
+      "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
+      "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
+    }),
+    target: group({
+      name: name("what to call it").default("target"),
+      task: z.enum(["look", "touch", "measure", "work", "heat"]).meta({ description: "what is done there" }),
+      place: place("place of interest on the surface"),
+      aim: direction("from the tool towards the place"),
+      cone: quantity("angle", { says: "half-angle of the cone the aim may lie in", default: "15 deg", from: 0, upTo: Math.PI }),
+      "stand-off": interval("length", { says: "least .. greatest distance of the tool point from the place", default: "0 mm", from: 0 }),
+      tolerance: quantity("length", { says: "how far the tool point may be from its planned place", default: "5 mm", above: 0 }),
+    }),
+    conditions: group({
+      "gravity-direction": direction("which way things fall").optional(),
+      gravity: z.tuple([
+        quantity("acceleration", { says: "acceleration of gravity, x" }),
+        quantity("acceleration", { says: "acceleration of gravity, y" }),
+        quantity("acceleration", { says: "acceleration of gravity, z" }),
+      ]).optional(),
+    }).prefault({}),
+    limits: group({
+      clearance: quantity("length", { says: "least clearance to every surface, beyond a body's own stand-off", default: "2 mm", from: 0 }),
+      sag: quantity("length", { says: "greatest tip motion between load off and on", default: "20 mm", above: 0 }),
+      twist: quantity("angle", { says: "greatest twist of the tip about the arm's axis", default: "15 deg", above: 0 }),
+    }).prefault({} as never),
+    "guide-length": quantity("length", { says: "straight guide before the port's exit", default: "60 mm", from: 0 }),
+  });
+}
+
+export type JobFile = z.infer<ReturnType<typeof jobFields>>;
+export type BodyFile = JobFile["bodies"][number];
