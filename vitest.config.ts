@@ -1,0 +1,32 @@
+import { defineConfig } from "vitest/config";
+
+/** One project a tier; scripts/test.js runs them one after another. Everything in test/ that has no tier of its own is a unit test. */
+const tiers = {
+  architecture: ["test/architecture"],
+  published: ["test/published"],
+  examples: ["test/examples"],
+  browser: ["test/browser", "test/page"],
+  scripts: ["test/scripts", "test/cli", "test/server"],
+};
+
+const tests = (folder: string): string => `${folder}/**/*.test.ts`;
+const own = Object.values(tiers).flat().map(tests);
+const common = { environment: "node", setupFiles: ["test/soak.ts"] } as const;
+
+export default defineConfig({
+  test: {
+    projects: [
+      { test: { ...common, name: "unit", include: ["test/**/*.test.ts"], exclude: own } },
+      ...Object.entries(tiers).map(([name, folders]) => ({
+        test: {
+          ...common,
+          name,
+          include: folders.map(tests),
+          // these start processes and browsers of their own
+          ...(name === "browser" || name === "scripts" ? { testTimeout: 60_000, hookTimeout: 120_000, fileParallelism: false } : {}),
+          ...(name === "examples" ? { testTimeout: 120_000, hookTimeout: 120_000 } : {}),
+        },
+      })),
+    ],
+  },
+});
