@@ -85,17 +85,25 @@ export function finishArm({ yaml, file, ranges }: TakenArm): FinishedArm {
   const open: OpenFault[] = [];
   const converted = convertArm(file, open);
   if (open.length > 0) return { ...converted, ranges, faults: placeFaults(open, yaml) };
-  const seen = new Set<string>();
-  const faults: Fault[] = [];
-  for (const fault of checkArm(converted.arm)) {
+  return { ...converted, ranges, faults: placeArmFaults(checkArm(converted.arm), converted, yaml) };
+}
+
+/** The arm's own faults at their lines; a pattern that repeats repeats its faults, so each kind is said three times at most. */
+function placeArmFaults(found: readonly Fault[], converted: ConvertedArm, yaml: YamlText): Fault[] {
+  const groups = new Map<string, Fault[]>();
+  for (const fault of found) {
     const path = filePathOf(fault.path, converted.sectionPaths);
-    const said = sayPath(path);
-    // a pattern that repeats repeats its faults
-    if (seen.has(said + fault.problem)) continue;
-    seen.add(said + fault.problem);
-    faults.push({ ...fault, path: said, ...placeOf(yaml, path) });
+    const placed = { ...fault, path: sayPath(path), ...placeOf(yaml, path) };
+    const key = `${placed.path} ${fault.code}`;
+    const group = groups.get(key) ?? [];
+    if (!group.some((other) => other.problem === fault.problem)) group.push(placed);
+    groups.set(key, group);
   }
-  return { ...converted, ranges, faults };
+  return [...groups.values()].flatMap((group) => {
+    const [first, second, third, ...more] = group;
+    if (first === undefined || second === undefined || third === undefined || more.length === 0) return group;
+    return [first, second, { ...third, problem: `${third.problem} ${more.length} more are like it.` }];
+  });
 }
 
 /** @returns the ranges under names that several files can share */

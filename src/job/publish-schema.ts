@@ -14,6 +14,21 @@ export function armSchema(): Record<string, unknown> {
 
 function publish(fieldsOf: (fields: Fields) => z.ZodType, title: string, description: string): Record<string, unknown> {
   const schema = z.toJSONSchema(fieldsOf(published), { io: "input", target: "draft-2020-12" }) as Record<string, unknown>;
-  const { $schema, ...rest } = schema;
-  return { $schema, title, description, ...rest };
+  const { $schema, $defs: parts = {}, ...rest } = schema;
+  const kinds: Record<string, unknown> = {};
+  const shared = shareKinds(rest, kinds) as Record<string, unknown>;
+  const sharedParts = shareKinds(parts, kinds) as Record<string, unknown>;
+  return { $schema, title, description, ...shared, $defs: { ...sharedParts, ...kinds } };
+}
+
+/** Every quantity of one kind has the same pattern, units and example: written once, and referred to. */
+function shareKinds(node: unknown, kinds: Record<string, unknown>): unknown {
+  if (Array.isArray(node)) return node.map((entry) => shareKinds(entry, kinds));
+  if (node === null || typeof node !== "object") return node;
+  const { type, pattern, units, examples, ...own } = node as Record<string, unknown>;
+  if (typeof own["quantity"] === "string" && pattern !== undefined) {
+    kinds[own["quantity"]] = { type, pattern, units, examples };
+    return { $ref: `#/$defs/${own["quantity"]}`, ...own };
+  }
+  return Object.fromEntries(Object.entries(node).map(([key, entry]) => [key, shareKinds(entry, kinds)]));
 }

@@ -23,7 +23,7 @@ export function armFields(fields: Fields) {
       "allowed-strain": quantity("ratio", { says: "strain allowed once, at rest or slow", above: 0 }),
       "fatigue-strain": quantity("ratio", { says: "strain amplitude allowed for many cycles", above: 0 }),
     }),
-  ]);
+  ]).meta({ id: "rod-material" });
   const stock = z.union([
     z.string().meta({ description: `a cable by name: ${cableStocks.map((c) => c.name).join(", ")}` }),
     group({
@@ -33,7 +33,7 @@ export function armFields(fields: Fields) {
       "breaking-load": quantity("force", { says: "breaking load", above: 0 }),
       "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
     }),
-  ]);
+  ]).meta({ id: "cable-stock" });
   const diameter = quantity("length", { says: "diameter of each rod", above: 0 });
   const backbone = z.discriminatedUnion("layout", [
     group({ layout: z.literal("single").meta({ description: "one rod on the axis" }), diameter, material }),
@@ -92,7 +92,7 @@ export function armFields(fields: Fields) {
       quantity("curvature", { says: "curvature at rest about y" }),
       quantity("curvature", { says: "twist at rest about z" }),
     ]).optional(),
-  });
+  }).meta({ id: "section" });
   const tool = group({
     name: name("what to call it"),
     mass: quantity("mass", { says: "mass", from: 0 }),

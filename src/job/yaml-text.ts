@@ -1,5 +1,5 @@
 /** YAML text -> plain data with a way back to lines. Anchors, tags, duplicate keys and numbers that are not decimal are refused. */
-import { isAlias, isMap, isPair, isScalar, isSeq, LineCounter, type Node, type Pair, parseDocument, visit } from "yaml";
+import { isAlias, isMap, isPair, isScalar, isSeq, LineCounter, type Node, type Pair, parseDocument, visit, type YAMLError } from "yaml";
 import type { Fault, FaultCode } from "../base/index.ts";
 
 export type PathStep = string | number;
@@ -43,12 +43,14 @@ export function readYamlText(file: string, text: string): YamlText | readonly Fa
   };
   try {
     const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false, keepSourceTokens: true });
-    for (const error of [...doc.errors, ...doc.warnings]) {
+    for (const error of ownErrors([...doc.errors, ...doc.warnings])) {
       if (error.code === "DUPLICATE_KEY") {
         const key = /^[^:\n]*/.exec(text.slice(error.pos[0]))?.[0].trim() ?? "";
         add("yaml.duplicate-key", error.pos[0], `gives the key ${key} twice.`, "Keep one of them.");
+      } else if (error.code === "RESOURCE_EXHAUSTION" || /call stack/i.test(error.message)) {
+        throw new RangeError(error.message);
       } else if (error.code !== "TAG_RESOLVE_FAILED") {
-        add("yaml.syntax", error.pos[0], `is no right YAML: ${error.message.replace(/;.*$/s, "")}.`, syntaxHint(error.code));
+        add("yaml.syntax", error.pos[0], `is no right YAML: ${error.message.replace(/;.*$/s, "")}.`, syntaxHint(error));
       }
     }
     visit(doc, {
@@ -135,7 +137,16 @@ export function parsePath(said: string): PathStep[] | undefined {
   return steps;
 }
 
-function syntaxHint(code: string): string {
+/** An open bracket makes the lines after it look wrong too: what only follows from another fault is left out. */
+function ownErrors(errors: readonly YAMLError[]): YAMLError[] {
+  const open = errors.find((error) => /end with a [\]}]/.test(error.message));
+  const follows = ["BLOCK_AS_IMPLICIT_KEY", "MULTILINE_IMPLICIT_KEY", "BLOCK_IN_FLOW"];
+  return errors.filter((error) => open === undefined || error === open || error.pos[0] < open.pos[0] || !follows.includes(error.code));
+}
+
+function syntaxHint({ code, message }: YAMLError): string {
+  const bracket = /end with a ([\]}])/.exec(message)?.[1];
+  if (bracket !== undefined) return `Close the bracket that is open here or on the line before: ${bracket}.`;
   switch (code) {
     case "TAB_AS_INDENT": return "Indent with spaces.";
     case "BAD_INDENT": return "Line the keys of one group up under each other.";
