@@ -1,14 +1,33 @@
 /** Depth by depth: the loaded arm laid on the route, what every part of it carries there, and how near it comes to the walls. */
-import type { SolveStatus } from "../rod/index.ts";
+import type { ArmModel } from "../arm/index.ts";
+import type { RouteCurve } from "../path/index.ts";
+import type { Load, RodState, SolveReport, SolveStatus } from "../rod/index.ts";
+import type { Target } from "../space/index.ts";
+
+/** What an insertion depends on. Readonly, plain data. */
+export interface InsertionModel {
+  readonly arm: ArmModel;
+  readonly curve: RouteCurve;
+  readonly target: Target;
+  /** [12] frame of the guide's exit: z into the machine, world */
+  readonly port: Float64Array;
+  readonly load: Load;
+  /** [body] clearance the job asks for beyond each body's keep, m; the space's keeps already hold it */
+  readonly need: Float64Array;
+  /** [depth] arm length past the exit at which the arm is solved, rising, m */
+  readonly depths: Float64Array;
+}
 
 /** Everything known of the arm at one depth of feed. Plain data. */
 export interface DepthRecord {
   /** arm length past the guide's exit, measured to the tool point along the straight arm, m */
   readonly depth: number;
   readonly status: SolveStatus;
-  /** largest unbalanced moment of any joint, N m, re-computed apart from the solver */
+  /** largest unbalanced moment of any joint, N m, computed apart from the solver */
   readonly residual: number;
+  /** Newton steps of the last solve, and solves made to lay the arm on the route */
   readonly iterations: number;
+  readonly solves: number;
   /** base roll, rad */
   readonly roll: number;
   /** index of the first vertebra past (or at) the guide's exit; those before it are straight in the guide */
@@ -17,26 +36,35 @@ export interface DepthRecord {
   readonly frames: Float64Array;
   /** [3] tool point, m, world */
   readonly tool: Float64Array;
-  /** [section, 2] bend of each section, rad: mean turn about the arm's x and y */
+  /** [section, 2] bend of each section, rad: turn about the arm's x and y as its cables measure it */
   readonly bend: Float64Array;
   /** [cable] N */
   readonly tension: Float64Array;
   /** [cable] pulled in since the arm was straight and slack, stretch of the strand included, m (> 0: drawn in) */
   readonly drawn: Float64Array;
-  /** [vertebra] guaranteed least clearance of each vertebra's hull, keep taken off, m; +Infinity inside the guide */
+  /** [vertebra] guaranteed least clearance of each vertebra's hull (the last: with the tool), keep taken off, m; +Infinity in the guide */
   readonly clearance: Float64Array;
-  /** [vertebra] body nearest to it, -1 for none */
+  /** [vertebra] body nearest to it, -1 for none within reach */
   readonly nearest: Int32Array;
-  /** least of `clearance` at this depth, and between this depth and the one before it (motion bound taken off), m */
+  /** least over the vertebrae of clearance less what the job asks for there, m: below 0 the job's clearance is not met */
+  readonly spare: number;
+  /** vertebra that has it */
+  readonly tightest: number;
+  /** clearance at the tightest vertebra, m */
   readonly leastClearance: number;
+  /** the same between this depth and the one before it (nearer the port), sideways motion taken off, m */
   readonly sweptClearance: number;
+  readonly sweptSpare: number;
+  /** sideways motion taken off between this depth and the one before, m */
+  readonly sideways: number;
   /** [span] joint angle, rad */
   readonly jointAngle: Float64Array;
-  /** [span] greatest rod strain, 1 */
+  /** [span] greatest rod strain, 1, and stress, Pa */
   readonly strain: Float64Array;
+  readonly stress: Float64Array;
   /** [vertebra] twist of the arm about its axis, gathered from the exit, rad */
   readonly twist: Float64Array;
-  /** tip motion between gravity and tool on and off with the drives locked, m */
+  /** tip motion between gravity and tool on and off with the drives locked, m; NaN when that solve found no balance */
   readonly sag: number;
   /** distance of the vertebrae from the route: rms and greatest, m */
   readonly deviation: readonly [number, number];
@@ -44,8 +72,31 @@ export interface DepthRecord {
 
 /** How the margins between two depths were bounded. */
 export interface SweepBound {
-  /** sideways motion allowed for between neighbouring depths, m */
+  /** greatest sideways motion allowed for between neighbouring samples, m */
   readonly allowance: number;
   /** depths re-solved between the samples to confirm it */
   readonly confirmed: number;
+}
+
+/** What stands when an insertion is interrupted. Plain data: it can be saved, posted, cloned. */
+export interface InsertionState {
+  stage: "in" | "inspect" | "out" | "done";
+  /** index into the depths */
+  index: number;
+  rod: RodState;
+  /** [section, 2] rad */
+  bend: Float64Array;
+  roll: number;
+  solves: number;
+  report: SolveReport;
+  /** depth as corrected so that the tool point meets the route's end, m */
+  depth: number;
+  wayIn: DepthRecord[];
+  wayOut: DepthRecord[];
+  confirmed: number;
+  allowance: number;
+  /** why it stopped short, empty when it did not */
+  failure: string;
+  /** greatest difference of shape (m) and tension (N) between the way out and the way in */
+  branchGap: { shape: number; tension: number; depth: number };
 }

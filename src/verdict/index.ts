@@ -1,1 +1,3 @@
+export type { Facts, SlackFact } from "./facts.ts";
+export { judge } from "./judge.ts";
 export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";

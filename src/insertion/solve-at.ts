@@ -1,0 +1,26 @@
+/** The held solve at one depth of feed and base roll. */
+import { rollFrame } from "../math/index.ts";
+import { type RodState, type SolveReport, type Stance, solveHeld } from "../rod/index.ts";
+import type { InsertionModel } from "./model.ts";
+import type { InsertionWork } from "./work.ts";
+
+/** Length of the straight arm from its base to the tool point, m. */
+export function armLength(model: InsertionModel): number {
+  return (model.arm.along[model.arm.spans] as number) + model.arm.description.tool.length;
+}
+
+/** Stance at a depth and roll, into `work.stance`. */
+export function stanceAt(model: InsertionModel, depth: number, roll: number, work: InsertionWork): Stance {
+  work.stance.exit = armLength(model) - depth;
+  rollFrame(model.port, roll, -work.stance.exit, work.stance.base);
+  return work.stance;
+}
+
+export function solveAt(model: InsertionModel, depth: number, roll: number, bend: Float64Array, state: RodState, work: InsertionWork): SolveReport {
+  return solveHeld(model.arm, model.load, stanceAt(model, depth, roll, work), bend, state, work.rod);
+}
+
+/** A shape that may be shown. */
+export function solved(report: SolveReport): boolean {
+  return report.status === "stable" || report.status === "slack";
+}

@@ -1,0 +1,213 @@
+/**
+ * The whole insertion as a resumable walk: lay the arm at each depth, look at it, look between, then the same commands
+ * backwards. One step is one of these at one depth; the state is plain data.
+ */
+import { copyRodState, createRodState, type RodState, type SolveReport } from "../rod/index.ts";
+import type { SpaceModel } from "../space/index.ts";
+import { followRoute } from "./follow-route.ts";
+import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
+import { clearanceOf, recordDepth } from "./record.ts";
+import { armLength, solveAt, solved } from "./solve-at.ts";
+import type { InsertionWork } from "./work.ts";
+
+/** Depths from a first few spans out to the route's end, a pitch of the last section apart. */
+export function listDepths(arm: InsertionModel["arm"], routeLength: number): Float64Array {
+  const last = arm.description.sections[arm.sections - 1];
+  const step = last === undefined ? routeLength : last.pitch;
+  const first = arm.description.tool.length + 2 * step;
+  const count = Math.max(1, Math.floor((routeLength - first) / step) + 1);
+  return Float64Array.from({ length: count }, (_, k) => routeLength - (count - 1 - k) * step);
+}
+
+export function createInsertionState(model: InsertionModel): InsertionState {
+  return {
+    stage: "in",
+    index: 0,
+    rod: createRodState(model.arm),
+    bend: new Float64Array(2 * model.arm.sections),
+    roll: 0,
+    solves: 0,
+    depth: model.depths[0] as number,
+    report: { status: "stable", iterations: 0, step: 0, unstable: 0, escaped: false },
+    wayIn: [],
+    wayOut: [],
+    confirmed: 0,
+    allowance: 0,
+    failure: "",
+    branchGap: { shape: 0, tension: 0, depth: 0 },
+  };
+}
+
+/** One step; nothing happens when `state.stage` is `done`. `state.failure` says why it stopped short. */
+export function stepInsertion(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
+  if (state.stage === "in") layIn(model, space, state, work);
+  else if (state.stage === "inspect") inspectDepth(model, space, state, work);
+  else if (state.stage === "out") drawOut(model, space, state, work);
+}
+
+/** Share of the walk that is done, 0 to 1. */
+export function insertionProgress(model: InsertionModel, state: InsertionState): number {
+  if (state.stage === "done") return 1;
+  const n = model.depths.length;
+  return state.stage === "out" ? (n + (n - 1 - state.index)) / (2 * n) : (state.index + (state.stage === "in" ? 0 : 0.5)) / (2 * n);
+}
+
+function layIn(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
+  const last = state.index === model.depths.length - 1;
+  state.depth = model.depths[state.index] as number;
+  let followed = followRoute(model, space, state.depth, last, state.rod, state.bend, state.roll, work);
+  let solves = followed.solves;
+  for (let again = 0; last && again < 3 && solved(followed.report); again++) {
+    const short = shortOf(model, work);
+    if (Math.abs(short) < 1e-5) break;
+    state.depth = Math.min(state.depth + short, armLength(model));
+    followed = followRoute(model, space, state.depth, last, state.rod, state.bend, followed.roll, work);
+    solves += followed.solves;
+  }
+  state.roll = followed.roll;
+  state.solves = solves;
+  state.report = followed.report;
+  if (!solved(followed.report)) {
+    fail(state, `at ${(state.depth * 1e3).toFixed(1)} mm of depth on the way in: ${sayReport(followed.report)}`);
+    return;
+  }
+  state.stage = "inspect";
+}
+
+/** How far the tool point is short of the route's end, along the route, m. */
+function shortOf(model: InsertionModel, work: InsertionWork): number {
+  const { curve, arm } = model;
+  const k = curve.count - 1;
+  const f = 12 * arm.spans;
+  const { frame } = work.rod;
+  let short = 0;
+  for (let r = 0; r < 3; r++) {
+    const at = (frame[f + 9 + r] as number) + (frame[f + 3 * r + 2] as number) * arm.description.tool.length;
+    short += ((curve.point[3 * k + r] as number) - at) * (curve.tangent[3 * k + r] as number);
+  }
+  return short;
+}
+
+function inspectDepth(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
+  const before = state.wayIn[state.wayIn.length - 1];
+  let report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
+  let sweep = noSweep;
+  if (before !== undefined && solved(report)) {
+    sweep = between(model, space, before, state, work);
+    report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
+  }
+  if (!solved(report)) {
+    fail(state, `at ${(state.depth * 1e3).toFixed(1)} mm of depth on the way in: ${sayReport(report)}`);
+    return;
+  }
+  const rod = copyRodState(state.rod);
+  const record = recordDepth(model, space, state.depth, state.roll, state.solves, state.report, state.rod, sweep, work);
+  state.wayIn.push(record);
+  for (let k = 0; k < state.bend.length; k++) state.bend[k] = record.bend[k] as number;
+  state.rod = rod;
+  state.index++;
+  state.stage = "in";
+  if (state.index < model.depths.length) return;
+  state.stage = "out";
+  state.index = model.depths.length - 1;
+}
+
+const noSweep = { spare: Number.POSITIVE_INFINITY, clearance: Number.POSITIVE_INFINITY, sideways: 0 };
+
+/**
+ * Clearance between two neighbouring depths: the arm slides along itself, so its axis in between lies near the axes at
+ * the samples; how near is measured as the sideways motion from sample to sample, and half-way the arm is solved again.
+ * The shape at the later depth must stand in the workspace; the one half-way is left in it.
+ */
+function between(model: InsertionModel, space: SpaceModel, before: DepthRecord, state: InsertionState, work: InsertionWork): { spare: number; clearance: number; sideways: number } {
+  const after = framesOf(work);
+  const bend = before.bend.map((value, k) => (value + (state.bend[k] as number)) / 2);
+  const rod = copyRodState(state.rod);
+  const report = solveAt(model, (before.depth + state.depth) / 2, (before.roll + state.roll) / 2, bend, rod, work);
+  if (!solved(report)) return { spare: Number.NEGATIVE_INFINITY, clearance: Number.NEGATIVE_INFINITY, sideways: Number.POSITIVE_INFINITY };
+  const middle = framesOf(work);
+  const first = work.rod.firstFree;
+  const found = clearanceOf(model, space, work);
+  const sideways = Math.max(sidewaysMotion(before.frames, middle, first), sidewaysMotion(middle, after, first));
+  state.confirmed++;
+  state.allowance = Math.max(state.allowance, sideways);
+  return { spare: Math.min(found.spare, before.spare) - sideways, clearance: Math.min(found.least, before.leastClearance) - sideways, sideways };
+}
+
+function framesOf(work: InsertionWork): Float64Array {
+  return work.rod.frame.slice();
+}
+
+/** Greatest distance of the later axis from the earlier one, its new length at the tip left out, m. */
+function sidewaysMotion(earlier: Float64Array, later: Float64Array, first: number): number {
+  const n = earlier.length / 12;
+  let greatest = 0;
+  for (let i = Math.max(first, 1); i < n; i++) {
+    let least = Number.POSITIVE_INFINITY;
+    for (let k = Math.max(0, i - 2); k < Math.min(n - 1, i + 3); k++) least = Math.min(least, toSegment(earlier, k, later, i, k === n - 2));
+    greatest = Math.max(greatest, least);
+  }
+  return Math.sqrt(greatest);
+}
+
+/** Squared distance of a vertebra from the line between two; beyond the tip the line goes on. */
+function toSegment(line: Float64Array, k: number, points: Float64Array, i: number, open: boolean): number {
+  let dot = 0;
+  let size = 0;
+  for (let r = 0; r < 3; r++) {
+    const a = line[12 * k + 9 + r] as number;
+    const d = (line[12 * k + 21 + r] as number) - a;
+    dot += ((points[12 * i + 9 + r] as number) - a) * d;
+    size += d * d;
+  }
+  const t = size === 0 ? 0 : Math.max(0, open ? dot / size : Math.min(1, dot / size));
+  let d2 = 0;
+  for (let r = 0; r < 3; r++) {
+    const a = line[12 * k + 9 + r] as number;
+    const d = (line[12 * k + 21 + r] as number) - a;
+    d2 += ((points[12 * i + 9 + r] as number) - a - t * d) ** 2;
+  }
+  return d2;
+}
+
+/** The plan reversed: the commands of the way in, solved again from the depth beyond. */
+function drawOut(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
+  const record = state.wayIn[state.index] as DepthRecord;
+  const report = solveAt(model, record.depth, record.roll, record.bend, state.rod, work);
+  if (!solved(report)) {
+    fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way out: ${sayReport(report)}`);
+    return;
+  }
+  const rod: RodState = copyRodState(state.rod);
+  const sweep = { spare: record.sweptSpare, clearance: record.sweptClearance, sideways: record.sideways };
+  const out = recordDepth(model, space, record.depth, record.roll, 1, report, state.rod, sweep, work);
+  state.rod = rod;
+  state.wayOut.push(out);
+  noteGap(state, record, out);
+  state.index--;
+  if (state.index < 0) state.stage = "done";
+}
+
+function noteGap(state: InsertionState, record: DepthRecord, out: DepthRecord): void {
+  let shape = 0;
+  for (let i = 0; i < record.frames.length / 12; i++) {
+    let d2 = 0;
+    for (let r = 9; r < 12; r++) d2 += ((record.frames[12 * i + r] as number) - (out.frames[12 * i + r] as number)) ** 2;
+    shape = Math.max(shape, Math.sqrt(d2));
+  }
+  const tension = record.tension.reduce((worst, t, c) => Math.max(worst, Math.abs(t - (out.tension[c] as number))), 0);
+  if (shape > state.branchGap.shape) state.branchGap.depth = record.depth;
+  state.branchGap.shape = Math.max(state.branchGap.shape, shape);
+  state.branchGap.tension = Math.max(state.branchGap.tension, tension);
+}
+
+function fail(state: InsertionState, why: string): void {
+  state.failure = why;
+  state.stage = "done";
+}
+
+/** A solve that gave no shape, in words. */
+export function sayReport(report: SolveReport): string {
+  if (report.status === "buckled") return `the arm is unstable there (${report.unstable} way${report.unstable === 1 ? "" : "s"} to buckle)`;
+  return `no balance was found in ${report.iterations} steps (last step ${report.step.toExponential(1)} rad)`;
+}

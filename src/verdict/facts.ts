@@ -1,0 +1,35 @@
+/** What a verdict is judged from: results of the other layers, gathered by the plan. */
+import type { ArmModel } from "../arm/index.ts";
+import type { DepthRecord } from "../insertion/index.ts";
+import type { Route } from "../path/index.ts";
+import type { Body, Port, Target } from "../space/index.ts";
+import type { Gain } from "./model.ts";
+
+export interface SlackFact {
+  /** least tension over all cables and rolls with lengths locked, N; NaN when one of the solves found no balance */
+  readonly least: number;
+  readonly cable: number;
+  /** base roll it happens at, rad */
+  readonly roll: number;
+}
+
+export interface Facts {
+  readonly arm: ArmModel;
+  readonly bodies: readonly Body[];
+  /** [body] clearance asked for, m */
+  readonly need: Float64Array;
+  readonly port: Port;
+  readonly target: Target;
+  readonly limits: { readonly clearance: number; readonly sag: number; readonly twist: number };
+  readonly route: Route;
+  /** the narrowest and sharpest the route was asked for: reserve beyond the job's clearance (m) and bend radius (m) */
+  readonly routeReserve: number;
+  readonly wayIn: readonly DepthRecord[];
+  readonly wayOut: readonly DepthRecord[];
+  /** why the insertion stopped short; empty when it did not */
+  readonly failure: string;
+  readonly branchGap: { readonly shape: number; readonly tension: number; readonly depth: number };
+  readonly slack: SlackFact | undefined;
+  /** by row id */
+  readonly gains: Readonly<Record<string, readonly Gain[]>>;
+}

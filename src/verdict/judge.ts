@@ -1,0 +1,118 @@
+/** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
+import { formatQuantity } from "../base/index.ts";
+import type { Facts } from "./facts.ts";
+import type { MarginRow, Verdict } from "./model.ts";
+import { marginRows } from "./rows.ts";
+
+/** What no plan computes yet; each is a condition by name. */
+const notComputed = [
+  "cable friction, conduit loss and the dead band they make",
+  "contact with the walls",
+  "joint stops, play and rod hinges beyond their straight line",
+  "give of the base, play at the guide's exit",
+  "fluid: buoyancy and drag",
+  "a broken cable, a stalled drive, lost power",
+  "pull-out force and what would break first",
+  "drive torque, speed and travel",
+  "room outside the port",
+];
+
+export function judge(facts: Facts): Verdict {
+  const rows = marginRows(facts);
+  const over = rows.filter((row) => row.state === "over");
+  const unknown = rows.filter((row) => row.state === "unknown");
+  const notChecked = notCheckedHere(facts);
+  const base = { rows, conditions: conditionsOf(facts, rows), notChecked, assumptions: assumptionsOf(facts), cautions: cautionsOf(facts) };
+  const { route } = facts;
+  if (route.status === "no-passage") {
+    return { ...base, answer: "no go", says: "No way through for a body this thick.", reasons: route.obstacles.map((o) => o.says), conditions: [] };
+  }
+  if (route.status === "not-found") {
+    return {
+      ...base, answer: "undecided", says: "No route was found that meets clearance, curvature, length and aim; this does not prove that there is none.",
+      reasons: route.obstacles.map((o) => o.says), conditions: [],
+    };
+  }
+  if (facts.failure !== "") {
+    return { ...base, answer: "undecided", says: "The arm could not be followed all the way.", reasons: [facts.failure], conditions: [] };
+  }
+  if (unknown.length > 0) {
+    return {
+      ...base, answer: "undecided", says: "Some margins could not be computed.", conditions: [],
+      reasons: [...unknown.map((row) => `${row.title}: no balance was found (${row.whereSays}).`), ...over.map(sayOver)],
+    };
+  }
+  if (over.length > 0) {
+    return { ...base, answer: "no go", says: `${over.map((row) => row.title).join(", ")}: beyond the limit.`, reasons: over.map(sayOver), conditions: [] };
+  }
+  const tightest = rows[0];
+  return {
+    ...base, answer: "go with conditions",
+    says: tightest === undefined ? "All computed margins hold." : `All computed margins hold; the tightest is ${tightest.title.toLowerCase()}, at ${percent(tightest.use)} of its limit.`,
+    reasons: [],
+  };
+}
+
+function percent(use: number): string {
+  return Number.isFinite(use) ? `${Math.round(use * 100)} %` : "beyond all";
+}
+
+function sayOver(row: MarginRow): string {
+  const kind = row.unit === "m" ? "length" : row.unit === "rad" ? "angle" : row.unit === "N" ? "force" : row.unit === "Pa" ? "pressure" : row.unit === "kg" ? "mass" : "ratio";
+  const say = (value: number): string => (Number.isFinite(value) ? formatQuantity(value, kind, "metric", 3) : "none");
+  return row.id === "clearance" || row.id === "touch"
+    ? `${row.title}: ${say(row.limit)} where ${say(row.demand)} is asked for (${row.whereSays}).`
+    : `${row.title}: ${say(row.demand)} against a limit of ${say(row.limit)} (${row.whereSays}).`;
+}
+
+function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
+  const conditions = [`Not yet checked, to be settled before use: ${notComputed.join("; ")}.`];
+  for (const row of rows) if (row.state === "warning") conditions.push(`${row.title} is at ${percent(row.use)} of its limit (${row.whereSays}).`);
+  const fatigue = Math.min(...facts.arm.description.sections.flatMap((s) => s.rods.map((r) => r.material.fatigueStrain)));
+  const strain = rows.find((row) => row.id === "strain");
+  if (strain !== undefined && strain.demand > fatigue) {
+    conditions.push(`Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`);
+  }
+  if (facts.need.some((n) => n > 0) && facts.routeReserve === 0) conditions.push("The route keeps no reserve beyond the clearance asked for.");
+  return conditions;
+}
+
+function notCheckedHere(facts: Facts): string[] {
+  const list = [...notComputed];
+  const { port, target } = facts;
+  const reach = facts.wayIn[facts.wayIn.length - 1]?.depth ?? 0;
+  if (port.placeTolerance > 0 || port.tiltTolerance > 0) {
+    const move = port.placeTolerance + port.tiltTolerance * reach;
+    list.push(`the port's tolerance of place and tilt (it moves the tip by up to ${formatQuantity(move, "length", "metric", 2)})`);
+  }
+  if (target.kind === "look") list.push("line of sight, coverage and resolution");
+  else if (target.kind === "heat") list.push("heat on the arm and the machine");
+  else list.push("tool force and stiffness at the tip");
+  return list;
+}
+
+function assumptionsOf(facts: Facts): string[] {
+  const { description } = facts.arm;
+  const bare = description.sections.every((s) => s.hoses.length === 0);
+  return [
+    "Simulated throughout: nothing here was measured.",
+    "This arm was never fitted: stiffness, effective lengths and masses are as described, without play and friction.",
+    ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
+    "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
+    "Pack and drum roll with the arm; the guide is straight and rigid.",
+    "Surfaces are where the files and drawings say.",
+  ];
+}
+
+function cautionsOf(facts: Facts): string[] {
+  const { target } = facts;
+  return [
+    "This advises; the owner's engineer decides. Local codes and licensed practice come first.",
+    "Isolate and lock out the machine: locked, cold, drained, no stored pressure.",
+    "Tensioned cables store energy: stand clear of them; spools, hinges and the feed are pinch points.",
+    "Check the atmosphere: confined-space rules, explosive atmosphere, hot or pressurised residue, ionising radiation.",
+    "Count everything in and out: nothing may stay inside.",
+    ...(target.kind === "heat" ? ["Hot work permit; oxygen and fuel-gas hoses checked; fire watch kept."] : []),
+    ...(facts.arm.description.tool.mass > 0 ? ["The tool is a suspended load: nobody below it."] : []),
+  ];
+}

@@ -1,0 +1,260 @@
+/** The margins that exist now, each from the results: demand, limit, use, where. */
+import type { Section } from "../arm/index.ts";
+import { formatQuantity } from "../base/index.ts";
+import type { DepthRecord } from "../insertion/index.ts";
+import type { Facts } from "./facts.ts";
+import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
+
+interface Draft {
+  id: string;
+  title: string;
+  unit: MarginUnit;
+  demand: number;
+  limit: number;
+  use: number;
+  where: MarginPlace;
+  whereSays: string;
+  note?: string;
+  warnAbove?: number;
+}
+
+type Way = "in" | "out";
+
+/** Greatest tip pose difference between way in and way out that still counts as one branch, m. */
+const sameBranch = 0.5e-3;
+
+export function marginRows(facts: Facts): MarginRow[] {
+  const rows = [reachRow(facts)];
+  const last = facts.wayIn[facts.wayIn.length - 1];
+  if (last !== undefined) {
+    rows.push(clearanceRow(facts), touchRow(facts), jointRow(facts), strainRow(facts), cableRow(facts), sagRow(facts, last), twistRow(facts));
+  }
+  if (facts.failure === "" && last !== undefined) rows.push(slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
+  return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
+}
+
+function finish(draft: Draft, facts: Facts): MarginRow {
+  const warnAbove = draft.warnAbove ?? 0.8;
+  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : draft.use > warnAbove ? "warning" : "ok";
+  return { ...draft, warnAbove, state, gains: facts.gains[draft.id] ?? [] };
+}
+
+function rank(row: MarginRow): number {
+  return row.state === "unknown" ? Number.MAX_VALUE : row.use;
+}
+
+function mm(value: number): string {
+  return formatQuantity(value, "length", "metric", 3);
+}
+
+function each(facts: Facts, visit: (record: DepthRecord, way: Way) => void): void {
+  for (const record of facts.wayIn) visit(record, "in");
+  for (const record of facts.wayOut) visit(record, "out");
+}
+
+function at(record: DepthRecord, way: Way): string {
+  return `way ${way}, ${mm(record.depth)} deep`;
+}
+
+function placeOf(record: DepthRecord, vertebra: number): readonly [number, number, number] {
+  const f = 12 * vertebra + 9;
+  return [record.frames[f] as number, record.frames[f + 1] as number, record.frames[f + 2] as number];
+}
+
+function reachRow(facts: Facts): Draft {
+  const { arm, route } = facts;
+  const full = (arm.along[arm.spans] as number) + arm.description.tool.length;
+  const last = facts.wayIn[facts.wayIn.length - 1];
+  const missing = route.obstacles.find((o) => o.kind === "length");
+  const demand = last?.depth ?? missing?.is ?? route.curve?.arc[route.curve.count - 1] ?? Number.NaN;
+  return {
+    id: "reach", title: "Reach", unit: "m", demand, limit: full, use: demand / full, where: { depth: demand },
+    whereSays: "length out at the target", note: "Length from the guide's exit to the tool point against all the arm has.", warnAbove: 0.97,
+  };
+}
+
+function clearanceRow(facts: Facts): Draft {
+  let worst: DepthRecord = facts.wayIn[0] as DepthRecord;
+  let way: Way = "in";
+  each(facts, (record, on) => {
+    if (record.sweptSpare < worst.sweptSpare) {
+      worst = record;
+      way = on;
+    }
+  });
+  const body = worst.nearest[worst.tightest] as number;
+  const need = body < 0 ? 0 : (facts.need[body] as number);
+  const limit = worst.sweptSpare + need;
+  return {
+    id: "clearance", title: "Clearance", unit: "m", demand: need, limit, use: limit <= 0 ? Number.POSITIVE_INFINITY : need / limit,
+    where: { way, depth: worst.depth, vertebra: worst.tightest, place: placeOf(worst, worst.tightest), ...(body < 0 ? {} : { body }) },
+    whereSays: `${at(worst, way)}, vertebra ${worst.tightest}${body < 0 ? "" : `, to ${facts.bodies[body]?.name}`}`,
+    note: "Guaranteed least distance of the true hull at and between the depths, each body's stand-off taken off; slip jumps and snap-through are left out.",
+  };
+}
+
+function touchRow(facts: Facts): Draft {
+  let use = 0;
+  let demand = 0;
+  let limit = Number.POSITIVE_INFINITY;
+  let where: MarginPlace = {};
+  let says = "nothing is touched";
+  each(facts, (record, way) => {
+    for (let i = 0; i < record.clearance.length; i++) {
+      const body = record.nearest[i] as number;
+      if (body < 0) continue;
+      const rule = facts.bodies[body]?.touch;
+      const keep = rule?.kind === "never" ? rule.standOff : 0;
+      const distance = (record.clearance[i] as number) + keep;
+      const share = distance <= 0 ? Number.POSITIVE_INFINITY : keep / distance;
+      if (share > use || (share === use && distance < limit)) {
+        use = share;
+        demand = keep;
+        limit = distance;
+        where = { way, depth: record.depth, vertebra: i, body, place: placeOf(record, i) };
+        says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})`;
+      }
+    }
+  });
+  return {
+    id: "touch", title: "Touch rules", unit: "m", demand, limit, use, where, whereSays: says,
+    note: "Contact is not computed yet: a body that may be touched must stay clear all the same.",
+  };
+}
+
+/** Worst of a per-span share over all depths. */
+function worstSpan(facts: Facts, share: (record: DepthRecord, span: number, section: Section) => number): { record: DepthRecord; way: Way; span: number } {
+  let best = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way, span: facts.arm.spans - 1 };
+  let worst = Number.NEGATIVE_INFINITY;
+  each(facts, (record, way) => {
+    for (let i = 0; i < facts.arm.spans; i++) {
+      const value = share(record, i, sectionOf(facts, i));
+      if (value > worst) {
+        worst = value;
+        best = { record, way, span: i };
+      }
+    }
+  });
+  return best;
+}
+
+function sectionOf(facts: Facts, span: number): Section {
+  return facts.arm.description.sections[facts.arm.sectionOfSpan[span] as number] as Section;
+}
+
+function spanPlace(facts: Facts, found: { record: DepthRecord; way: Way; span: number }): { where: MarginPlace; whereSays: string } {
+  const section = facts.arm.sectionOfSpan[found.span] as number;
+  return {
+    where: { way: found.way, depth: found.record.depth, section, vertebra: found.span + 1, place: placeOf(found.record, found.span + 1) },
+    whereSays: `${at(found.record, found.way)}, joint ${found.span + 1} in section ${section + 1}`,
+  };
+}
+
+function jointRow(facts: Facts): Draft {
+  const found = worstSpan(facts, (record, i, section) => (record.jointAngle[i] as number) / section.jointLimit);
+  const demand = found.record.jointAngle[found.span] as number;
+  const limit = sectionOf(facts, found.span).jointLimit;
+  return { id: "joint", title: "Joint angle", unit: "rad", demand, limit, use: demand / limit, ...spanPlace(facts, found) };
+}
+
+function allowedStrain(section: Section): number {
+  return Math.min(...section.rods.map((rod) => rod.material.allowedStrain));
+}
+
+function strainRow(facts: Facts): Draft {
+  const found = worstSpan(facts, (record, i, section) => (record.strain[i] as number) / allowedStrain(section));
+  const section = sectionOf(facts, found.span);
+  const demand = found.record.strain[found.span] as number;
+  const limit = allowedStrain(section);
+  const stress = formatQuantity(found.record.stress[found.span] as number, "pressure", "metric", 3);
+  return {
+    id: "strain", title: "Rod strain and stress", unit: "1", demand, limit, use: demand / limit, ...spanPlace(facts, found),
+    note: `Elastic stress ${stress} there (strain x modulus: an upper bound where the material leaves its straight line). Allowed strain is for a load that is not repeated.`,
+  };
+}
+
+function cableRow(facts: Facts): Draft {
+  let worst = Number.NEGATIVE_INFINITY;
+  let found = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way, cable: 0 };
+  each(facts, (record, way) => {
+    for (let c = 0; c < facts.arm.cables; c++) {
+      const share = (record.tension[c] as number) / (facts.arm.workingLoad[c] as number);
+      if (share > worst) {
+        worst = share;
+        found = { record, way, cable: c };
+      }
+    }
+  });
+  const section = facts.arm.sectionOfCable[found.cable] as number;
+  return {
+    id: "cable-load", title: "Cable working load", unit: "N", demand: found.record.tension[found.cable] as number, limit: facts.arm.workingLoad[found.cable] as number, use: worst,
+    where: { way: found.way, depth: found.record.depth, section, cable: found.cable },
+    whereSays: `${at(found.record, found.way)}, cable ${found.cable + 1} of section ${section + 1}`,
+    note: "Without friction: the pull at the drive is higher by what the holes and the conduit eat.",
+  };
+}
+
+function sagRow(facts: Facts, last: DepthRecord): Draft {
+  return {
+    id: "sag", title: "Sag", unit: "m", demand: last.sag, limit: facts.limits.sag, use: last.sag / facts.limits.sag, where: { way: "in", depth: last.depth },
+    whereSays: `at the target, ${mm(last.depth)} deep`, note: "Tip motion between gravity and tool on and off, drives locked, strand stretch included.",
+  };
+}
+
+function twistRow(facts: Facts): Draft {
+  let found = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way };
+  const tip = (record: DepthRecord): number => Math.abs(record.twist[facts.arm.spans] as number);
+  each(facts, (record, way) => {
+    if (tip(record) > tip(found.record)) found = { record, way };
+  });
+  const demand = tip(found.record);
+  return {
+    id: "twist", title: "Twist", unit: "rad", demand, limit: facts.limits.twist, use: demand / facts.limits.twist, where: { way: found.way, depth: found.record.depth },
+    whereSays: `${at(found.record, found.way)}, at the tip`, note: "Twist of the arm about its own axis, gathered from the guide's exit to the tip.",
+  };
+}
+
+function slackRow(facts: Facts, last: DepthRecord): Draft {
+  const fact = facts.slack;
+  const cable = fact?.cable ?? 0;
+  const section = facts.arm.sectionOfCable[cable] as number;
+  const pretension = facts.arm.pretension[cable] as number;
+  const least = fact?.least ?? Number.NaN;
+  return {
+    id: "slack", title: "Slack cables", unit: "N", demand: pretension - least, limit: pretension,
+    use: Number.isNaN(least) ? Number.NaN : pretension > 0 ? 1 - least / pretension : Number.POSITIVE_INFINITY,
+    where: { way: "in", depth: last.depth, section, cable },
+    whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg`}`,
+    note: "Tension lost by the slackest cable when the arm, lengths locked, is rolled through a full turn under its load; a cable that loses all its pretension is slack.",
+  };
+}
+
+/** Where the tool point came to against where it may be: stand-off, aim, and the place in the line of sight. */
+function poseRow(facts: Facts, last: DepthRecord): Draft {
+  const { target } = facts;
+  const f = 12 * facts.arm.spans;
+  const axis = [last.frames[f + 2] as number, last.frames[f + 5] as number, last.frames[f + 8] as number];
+  const to = target.place.map((p, r) => p - (last.tool[r] as number));
+  const along = to.reduce((sum, v, r) => sum + v * (axis[r] as number), 0);
+  const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
+  const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
+  const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
+  const angle = Math.acos(Math.max(-1, Math.min(1, cosine)));
+  const beyond = Math.max(0, angle - target.cone) * Math.max(along, 0);
+  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond);
+  return {
+    id: "pose", title: "Tip pose at the target", unit: "m", demand, limit: target.tolerance, use: demand / target.tolerance,
+    where: { way: "in", depth: last.depth, place: target.place },
+    whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
+    note: "How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims.",
+  };
+}
+
+function wayOutRow(facts: Facts): Draft {
+  const gap = facts.branchGap;
+  return {
+    id: "way-out", title: "Way out", unit: "m", demand: gap.shape, limit: sameBranch, use: gap.shape / sameBranch, where: { way: "out", depth: gap.depth },
+    whereSays: gap.shape < 1e-9 ? "the same shapes as on the way in" : `differs most from the way in at ${mm(gap.depth)}`,
+    note: "Solved again with the commands reversed; as long as friction is not computed this only looks for a second shape under the same commands.",
+  };
+}
