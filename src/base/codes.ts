@@ -13,7 +13,6 @@ export const faultCodes = [
   "file.text",
   "job.body",
   "job.direction",
-  "job.limits",
   "job.port",
   "job.stock",
   "job.target",
