@@ -1,1 +1,4 @@
-export type { PlanProgress, PlanResult } from "./model.ts";
+export { bendRadius, createPlan, createPlanState } from "./create-plan.ts";
+export type { PlanModel, PlanProgress, PlanResult, PlanState, Turn } from "./model.ts";
+export { createPlanWork, insertionModel, type PlanWork, readPlan, stepPlan } from "./step-plan.ts";
+export { version } from "./version.ts";

@@ -1,7 +1,10 @@
 /** The whole result of one job. Plain data: it can be saved, posted and drawn. */
-import type { DepthRecord, SweepBound } from "../insertion/index.ts";
-import type { Route } from "../path/index.ts";
-import type { Verdict } from "../verdict/index.ts";
+import type { ArmModel } from "../arm/index.ts";
+import type { DepthRecord, InsertionState, SweepBound } from "../insertion/index.ts";
+import type { Job } from "../job/index.ts";
+import type { Route, RouteRequest, RouteState } from "../path/index.ts";
+import type { SpaceModel } from "../space/index.ts";
+import type { Gain, SlackFact, Verdict } from "../verdict/index.ts";
 
 export interface PlanResult {
   readonly version: 1;
@@ -18,6 +21,18 @@ export interface PlanResult {
   readonly wayOut: readonly DepthRecord[];
   readonly sweep: SweepBound;
   readonly verdict: Verdict;
+  /** changes of the arm that were planned again on request, in the order tried */
+  readonly turns?: readonly Turn[];
+}
+
+/** One changed arm, planned anew from the route on. */
+export interface Turn {
+  readonly says: string;
+  readonly answer: Verdict["answer"];
+  /** use of each margin by its id; a margin that was not reached is absent */
+  readonly uses: Readonly<Record<string, number>>;
+  /** the tightest margin, or why there is none */
+  readonly tightest: string;
 }
 
 export interface PlanProgress {
@@ -25,4 +40,32 @@ export interface PlanProgress {
   /** 0 to 1 over the whole plan */
   readonly done: number;
   readonly says: string;
+}
+
+/** Made once from the job; readonly plain data. */
+export interface PlanModel {
+  readonly job: Job;
+  readonly arm: ArmModel;
+  readonly space: SpaceModel;
+  /** [body] clearance the job asks for; the space's keeps hold it too, m */
+  readonly need: Float64Array;
+  /** [12] frame of the guide's exit, world */
+  readonly port: Float64Array;
+  /** what is asked of the route, the most comfortable first */
+  readonly requests: readonly RouteRequest[];
+}
+
+/** What stands when a plan is interrupted. Plain data. */
+export interface PlanState {
+  progress: PlanProgress;
+  /** which of the requests is being sought */
+  attempt: number;
+  routeState: RouteState | undefined;
+  route: Route | undefined;
+  insertion: InsertionState | undefined;
+  /** roll being tried for slack, then margin being probed */
+  check: number;
+  slack: SlackFact | undefined;
+  gains: Record<string, Gain[]>;
+  verdict: Verdict | undefined;
 }

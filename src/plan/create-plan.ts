@@ -1,0 +1,71 @@
+/** Job -> everything a plan needs, made once. */
+import { type ArmModel, createArm, type Section } from "../arm/index.ts";
+import type { Job } from "../job/index.ts";
+import { createFrameAlong } from "../math/index.ts";
+import type { RouteRequest } from "../path/index.ts";
+import { type Body, createSpace } from "../space/index.ts";
+import type { PlanModel, PlanState } from "./model.ts";
+
+/** Reserves sought for the route beyond the job's clearance, m: the arm leaves its route by some millimetres. */
+const reserves = [4e-3, 2e-3, 0];
+/** Share of a joint's limit that the route may ask for: the rest is for load and for what sections cannot follow. */
+const jointShares = [0.6, 0.75, 0.95];
+/** Left between body and bore at the port when a reserve is sought, m. */
+const portRest = 0.2e-3;
+
+/** @throws InputError when the arm or a body cannot be made */
+export function createPlan(job: Job): PlanModel {
+  const arm = createArm(job.arm);
+  const need = Float64Array.from(job.bodies, (body) => (body.touch.kind === "never" ? job.limits.clearance : 0));
+  const space = createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
+  return { job, arm, space, need, port: createFrameAlong(job.port.centre, job.port.axis), requests: listRequests(job, arm) };
+}
+
+/** The body with its stand-off widened by the clearance asked for. */
+function withNeed(body: Body, need: number): Body {
+  return body.touch.kind === "never" ? { ...body, touch: { kind: "never", standOff: body.touch.standOff + need } } : body;
+}
+
+function listRequests(job: Job, arm: ArmModel): RouteRequest[] {
+  const { sections, tool } = arm.description;
+  const radius = Math.max(tool.diameter, ...sections.map((s) => s.outerDiameter)) / 2;
+  const full = (arm.along[arm.spans] as number) + tool.length;
+  const atPort = Math.max(0, job.port.bore / 2 - radius - portRest);
+  return reserves.map((reserve, k) => ({
+    start: job.port.centre,
+    startDirection: job.port.axis,
+    target: job.target.place,
+    aim: job.target.direction,
+    cone: job.target.cone,
+    standOff: job.target.standOff,
+    endStraight: tool.length,
+    radius,
+    margin: Math.min(reserve, atPort),
+    bendRadius: Math.max(...sections.map((s) => bendRadius(s, jointShares[k] as number))),
+    length: full,
+  }));
+}
+
+/**
+ * Least radius a section can follow in its worst plane, with a share of its joints' limit (or of the angle at which a rod
+ * passes its allowed strain). Where each hinge bends about one axis only, every second one works.
+ */
+export function bendRadius(section: Section, share: number): number {
+  const strainAngle = Math.min(...section.rods.map((rod) => (2 * section.effectiveLength * rod.material.allowedStrain) / rod.diameter));
+  const angle = share * Math.min(section.jointLimit, strainAngle);
+  return ((section.alternating && section.rods.length > 1 ? 2 : 1) * section.pitch) / angle;
+}
+
+export function createPlanState(model: PlanModel): PlanState {
+  return {
+    progress: { stage: "route", done: 0, says: `Looking for a route from ${model.job.port.name} to ${model.job.target.name}.` },
+    attempt: 0,
+    routeState: undefined,
+    route: undefined,
+    insertion: undefined,
+    check: 0,
+    slack: undefined,
+    gains: {},
+    verdict: undefined,
+  };
+}

@@ -1,0 +1,153 @@
+/** A plan in small steps: route, way in, way out, checks, verdict. The caller has the clock; the state is plain data. */
+import { createInsertionState, createInsertionWork, type InsertionModel, type InsertionWork, insertionProgress, listDepths, stepInsertion } from "../insertion/index.ts";
+import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
+import { type Facts, judge } from "../verdict/index.ts";
+import { findSlack } from "./find-slack.ts";
+import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
+import { probeGains, probeSteps } from "./probe-gains.ts";
+import { version } from "./version.ts";
+
+/** Made anew at will: nothing in it changes a result. */
+export interface PlanWork {
+  route: RouteWork;
+  insertion: InsertionWork | undefined;
+}
+
+export function createPlanWork(model: PlanModel): PlanWork {
+  return { route: createRouteWork(model.space), insertion: undefined };
+}
+
+/** Rolls tried for slack cables. */
+const rolls = 12;
+
+/** One step, most of them well under 50 ms; nothing happens once `state.progress.stage` is `done`. */
+export function stepPlan(model: PlanModel, state: PlanState, work: PlanWork): void {
+  const { stage } = state.progress;
+  if (stage === "route") seekRoute(model, state, work);
+  else if (stage === "way in" || stage === "way out") walk(model, state, work);
+  else if (stage === "checks") check(model, state, work);
+}
+
+function say(state: PlanState, stage: PlanProgress["stage"], done: number, says: string): void {
+  state.progress = { stage, done, says };
+}
+
+function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
+  const request = model.requests[state.attempt];
+  if (request === undefined) {
+    finish(model, state);
+    return;
+  }
+  state.routeState ??= createRouteState(request);
+  stepRoute(model.space, request, state.routeState, work.route);
+  if (!state.routeState.done) {
+    say(state, "route", 0.1 * state.routeState.progress, state.routeState.says);
+    return;
+  }
+  const route = readRoute(model.space, request, state.routeState);
+  state.routeState = undefined;
+  state.route = better(state.route, route);
+  if (route.status !== "found") {
+    state.attempt++;
+    work.route = createRouteWork(model.space);
+    return;
+  }
+  state.insertion = createInsertionState(insertionModel(model, route));
+  say(state, "way in", 0.1, "Laying the arm on the route.");
+}
+
+/** The last answer counts: the request asks for less each time. */
+function better(_before: Route | undefined, now: Route): Route {
+  return now;
+}
+
+/** What the insertion runs on; the same every time it is made. */
+export function insertionModel(model: PlanModel, route: Route): InsertionModel {
+  const { job, arm } = model;
+  const curve = route.curve;
+  if (curve === undefined) throw new Error("bug: a route without a curve was taken for one");
+  return {
+    arm,
+    curve,
+    target: job.target,
+    port: model.port,
+    load: { gravity: job.conditions.gravity, forces: [] },
+    need: model.need,
+    depths: listDepths(arm, curve.arc[curve.count - 1] as number),
+  };
+}
+
+function walk(model: PlanModel, state: PlanState, work: PlanWork): void {
+  const insertion = state.insertion;
+  if (insertion === undefined || state.route === undefined) throw new Error("bug: no insertion to step");
+  const inner = insertionModel(model, state.route);
+  work.insertion ??= createInsertionWork(inner, model.space);
+  stepInsertion(inner, model.space, insertion, work.insertion);
+  const out = insertion.stage === "out";
+  const depth = ((insertion.wayIn[insertion.wayIn.length - 1]?.depth ?? 0) * 1e3).toFixed(0);
+  say(state, out ? "way out" : "way in", 0.1 + 0.8 * insertionProgress(inner, insertion), out ? "Solving the way out." : `Arm laid to ${depth} mm of depth.`);
+  if (insertion.stage !== "done") return;
+  if (insertion.failure !== "") finish(model, state);
+  else say(state, "checks", 0.9, "Rolling the arm, cables locked, to look for slack.");
+}
+
+function check(model: PlanModel, state: PlanState, work: PlanWork): void {
+  const insertion = state.insertion;
+  if (insertion === undefined || state.route === undefined) throw new Error("bug: no insertion to check");
+  const inner = insertionModel(model, state.route);
+  work.insertion ??= createInsertionWork(inner, model.space);
+  if (state.check < rolls) {
+    state.slack = findSlack(inner, insertion, (2 * Math.PI * state.check) / rolls, state.slack, work.insertion);
+  } else {
+    state.verdict ??= judge(factsOf(model, state));
+    probeGains(model, inner, state, state.check - rolls);
+  }
+  state.check++;
+  const whole = rolls + probeSteps;
+  say(state, "checks", 0.9 + (0.1 * state.check) / whole, state.check < rolls ? "Rolling the arm, cables locked, to look for slack." : "Looking for what would gain the tightest margins.");
+  if (state.check >= whole) finish(model, state);
+}
+
+function finish(model: PlanModel, state: PlanState): void {
+  state.verdict = judge(factsOf(model, state));
+  say(state, "done", 1, state.verdict.says);
+}
+
+function factsOf(model: PlanModel, state: PlanState): Facts {
+  const { job, arm } = model;
+  const route = state.route;
+  if (route === undefined) throw new Error("bug: judged before a route was sought");
+  return {
+    arm,
+    bodies: job.bodies,
+    need: model.need,
+    port: job.port,
+    target: job.target,
+    limits: job.limits,
+    route,
+    routeReserve: model.requests[Math.min(state.attempt, model.requests.length - 1)]?.margin ?? 0,
+    wayIn: state.insertion?.wayIn ?? [],
+    wayOut: state.insertion?.wayOut ?? [],
+    failure: state.insertion?.failure ?? "",
+    branchGap: state.insertion?.branchGap ?? { shape: 0, tension: 0, depth: 0 },
+    slack: state.slack,
+    gains: state.gains,
+  };
+}
+
+/** The result of a plan that is done. */
+export function readPlan(model: PlanModel, state: PlanState): PlanResult {
+  if (state.route === undefined || state.verdict === undefined) throw new Error("bug: read before the plan was done");
+  return {
+    version: 1,
+    withy: version,
+    job: model.job.name,
+    arm: model.job.arm.name,
+    inputs: model.job.inputs,
+    route: state.route,
+    wayIn: state.insertion?.wayIn ?? [],
+    wayOut: state.insertion?.wayOut ?? [],
+    sweep: { allowance: state.insertion?.allowance ?? 0, confirmed: state.insertion?.confirmed ?? 0 },
+    verdict: state.verdict,
+  };
+}
