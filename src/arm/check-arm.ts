@@ -68,6 +68,9 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
     if (!Number.isFinite(rod.x)) bad("arm.value", `${at}.x`, rod.x, "m", "Give a finite length", faults);
     if (!Number.isFinite(rod.y)) bad("arm.value", `${at}.y`, rod.y, "m", "Give a finite length", faults);
   });
+  section.rest?.forEach((value, k) => {
+    if (!Number.isFinite(value)) bad("arm.value", `${path}.rest[${k}]`, value, "rad/m", "Give a finite strain", faults);
+  });
   section.hoses.forEach((hose, k) => {
     positive(hose.bendingStiffness, `${path}.hoses[${k}].bendingStiffness`, "N m2", faults, true);
     positive(hose.torsionStiffness, `${path}.hoses[${k}].torsionStiffness`, "N m2", faults, true);

@@ -15,7 +15,7 @@ export function twinArm(options: { sections?: number; spans?: number; single?: b
     flexible: 2.5e-3,
     effectiveLength: 2.5e-3,
     outerDiameter: 16e-3,
-    channelDiameter: 5e-3,
+    channelDiameter: options.single ? 0 : 5e-3,
     vertebraMass: 1.5e-3,
     rods: options.single
       ? [{ x: 0, y: 0, diameter: 1e-3, material: nitinol, attachment: "clamped" }]
@@ -31,7 +31,7 @@ export function twinArm(options: { sections?: number; spans?: number; single?: b
   });
   return {
     name: options.single ? "single" : "twin",
-    sections: Array.from({ length: sections }, (_, j) => section(options.single ? j : j)),
+    sections: Array.from({ length: sections }, (_, j) => section(j)),
     tool: { name: "sensor", mass: options.tool ?? 0.05, centre: [2e-3, -1e-3, 15e-3], diameter: 14e-3, length: 30e-3 },
     conduitLength: 1,
     cableDesignFactor: 3,
