@@ -1,5 +1,5 @@
 /** Changes one value in a YAML text where it stands: comments, order and layout around it stay byte for byte. */
-import { isCollection, isMap, isPair, isScalar, type Node, parseDocument, type YAMLMap } from "yaml";
+import { isAlias, isCollection, isMap, isPair, isScalar, type Node, parseDocument, type YAMLMap } from "yaml";
 import { type FaultCode, InputError } from "../base/index.ts";
 import { childOf, type PathStep, parsePath, placeOf, readYamlText, type YamlText } from "./yaml-text.ts";
 
@@ -90,8 +90,10 @@ function endOfLastItem(text: string, map: YAMLMap): number {
 /** What the text means as a value; text that is no YAML value of its own is taken as it stands. */
 function valueOf(written: string): unknown {
   const doc = parseDocument(written, { prettyErrors: false });
-  if (doc.errors.length > 0 || (isMap(doc.contents) && !doc.contents.flow)) return written;
-  const value: unknown = doc.toJS();
+  const node = doc.contents;
+  if (doc.errors.length > 0 || node === null || isAlias(node) || node.anchor !== undefined || node.tag !== undefined) return written;
+  if (isCollection(node) && !node.flow) return written;
+  const value: unknown = isScalar(node) ? node.value : doc.toJS();
   if (typeof value === "string" && !/^["']/.test(written) && value !== written) return written;
   return value;
 }

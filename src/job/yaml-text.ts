@@ -15,6 +15,7 @@ export interface YamlText {
 
 /** A file with more than this is no job. */
 const greatestSize = 4_000_000;
+/** In steps of the syntax tree: a key of a group counts two. */
 const greatestDepth = 40;
 
 /** @returns the text as data, or every fault of its syntax */
@@ -56,8 +57,8 @@ export function readYamlText(file: string, text: string): YamlText | readonly Fa
     visit(doc, {
       Node(_, node, path) {
         const at = node.range?.[0] ?? 0;
-        if (path.length > 2 * greatestDepth) {
-          add("yaml.depth", at, "is nested too deep.", `Nothing in a job lies deeper than ${greatestDepth} levels.`);
+        if (path.length > greatestDepth) {
+          add("yaml.depth", at, "is nested too deep.", `Nothing in a job lies that deep: look for a bracket too many.`);
           return visit.BREAK;
         }
         if (isAlias(node)) add("yaml.anchor", at, `repeats *${node.source}.`, "Anchors and aliases are not read: write the value out.");
@@ -77,7 +78,7 @@ export function readYamlText(file: string, text: string): YamlText | readonly Fa
     return { file, text, data: doc.toJS({ maxAliasCount: 0 }), root: doc.contents, lines };
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
-    return [{ code: "yaml.depth", path: "", file, problem: "is nested too deep.", hint: `Nothing in a job lies deeper than ${greatestDepth} levels.` }];
+    return [{ code: "yaml.depth", path: "", file, problem: "is nested too deep.", hint: `Nothing in a job lies that deep: look for a bracket too many.` }];
   }
 }
 

@@ -1,0 +1,168 @@
+import { describe, expect, test } from "vitest";
+import { createArm } from "../../src/arm/index.ts";
+import { contentHash, loadJob } from "../../src/job/index.ts";
+import { bytes, exampleFile, exampleNames, exampleText, loadArmText, loadExample, swap } from "./example.ts";
+
+describe("a job is loaded", () => {
+  test("in as many rounds as files name files", () => {
+    const files = new Map<string, Uint8Array>();
+    expect(loadJob("d/job.yaml", files)).toEqual({ kind: "needs", paths: ["d/job.yaml"] });
+    files.set("d/job.yaml", exampleFile("valve-gallery", "job.yaml"));
+    expect(loadJob("d/job.yaml", files)).toEqual({ kind: "needs", paths: ["d/arm.yaml", "d/gallery.stl"] });
+  });
+
+  test.each(exampleNames)("example %s: all files fingerprinted, arm can be built, nothing to confirm", (name) => {
+    const job = loadExample(name);
+    for (const { file, hash } of job.inputs) expect(hash).toBe(contentHash(exampleFile(name, file)));
+    expect(createArm(job.arm).spans).toBe(job.arm.sections.reduce((sum, section) => sum + section.spans, 0));
+    expect(job.remarks).toEqual([]);
+    for (const direction of [job.port.axis, job.target.direction]) {
+      expect(Math.hypot(...direction)).toBeCloseTo(1, 14);
+    }
+  });
+
+  test("8 sections of 3 cables are 24 drives (common practice, no source); 7 are 21, 4 of 4 are 16", () => {
+    expect(exampleNames.map((name) => createArm(loadExample(name).arm).cables)).toEqual([21, 24, 16]);
+  });
+
+  test("the default example in SI", () => {
+    const job = loadExample("valve-gallery");
+    expect(job.port).toMatchObject({ bore: 0.02, wall: 0.012, centre: [0, 0, 0], axis: [0, 0, -1] });
+    expect(job.target.standOff).toEqual([0.03, 0.06]);
+    expect(job.conditions.gravity).toEqual([0, 0, -9.80665]);
+    expect(job.limits).toEqual({ clearance: 0.0015, sag: 0.025, twist: (15 * Math.PI) / 180 });
+    expect(job.ranges).toEqual({});
+    const mesh = job.bodies[0]?.shape;
+    expect(mesh?.kind === "mesh" && mesh.unit).toBe(1e-3);
+    expect(job.bodies[0]?.touch).toEqual({ kind: "free" });
+    expect(job.bodies[2]?.touch).toEqual({ kind: "never", standOff: 0.001 });
+  });
+
+  test("defaults stand where keys are absent", () => {
+    const text = exampleText("water-box", "job.yaml").replace(/^limits:[\s\S]*$/m, "");
+    const job = loadExample("water-box", { "job.yaml": text });
+    expect(job.limits).toEqual({ clearance: 0.002, sag: 0.02, twist: (15 * Math.PI) / 180 });
+    expect(job.guideLength).toBe(0.06);
+    expect(job.conditions.gravity[2]).toBe(-9.80665);
+  });
+
+  test("gravity as a vector", () => {
+    const text = `${exampleText("water-box", "job.yaml")}conditions:\n  gravity: [0 m/s2, 9.81 m/s2, 0 m/s2]\n`;
+    expect(loadExample("water-box", { "job.yaml": text }).conditions.gravity).toEqual([0, 9.81, 0]);
+  });
+
+  test("every value written with a range is kept by file and path", () => {
+    const job = loadExample("water-box", {
+      "job.yaml": swap(exampleText("water-box", "job.yaml"), "bore: 30 mm", "bore: 29 mm .. 31 mm"),
+      "arm.yaml": swap(exampleText("water-box", "arm.yaml"), "pretension: 8 N", "pretension: 8 N +- 2 N"),
+    });
+    expect(job.port.bore).toBeCloseTo(0.03, 15);
+    expect(job.ranges).toEqual({
+      "job.yaml#port.bore": { nominal: 0.03, low: 0.029, high: 0.031 },
+      "arm.yaml#sections.cables.pretension": { nominal: 8, low: 6, high: 10 },
+    });
+  });
+
+  test("turn: about the fixed x, then y, then z axis", () => {
+    const text = swap(exampleText("water-box", "job.yaml"), "turn: [-90 deg, 0 deg, 0 deg]", "turn: [90 deg, 0 deg, 90 deg]");
+    const rotation = loadExample("water-box", { "job.yaml": text }).bodies.at(-1)?.placement.rotation as number[];
+    // by hand: z goes to -y by the first turn, to +x by the last; x stays, then goes to +y
+    expect([rotation[2], rotation[5], rotation[8]]).toEqual([1, 0, 0]);
+    expect([rotation[0], rotation[3], rotation[6]]).toEqual([0, 1, 0]);
+  });
+
+  test("any turn is a rotation", () => {
+    const text = swap(exampleText("water-box", "job.yaml"), "turn: [-90 deg, 0 deg, 0 deg]", "turn: [12 deg, -57 deg, 201 deg]");
+    const r = loadExample("water-box", { "job.yaml": text }).bodies.at(-1)?.placement.rotation as number[];
+    for (let i = 0; i < 3; i++) {
+      for (let j = 0; j < 3; j++) {
+        const dot = [0, 1, 2].reduce((sum, k) => sum + (r[3 * i + k] as number) * (r[3 * j + k] as number), 0);
+        expect(dot).toBeCloseTo(i === j ? 1 : 0, 14);
+      }
+    }
+  });
+
+  test("a bundle in rows: triangles of one pitch when staggered", () => {
+    const shape = loadExample("water-box").bodies.find((body) => body.name === "tube bundle")?.shape;
+    if (shape?.kind !== "tubes") throw new Error("no tubes");
+    expect(shape.places).toHaveLength(120);
+    const nearest = shape.places.map((a, i) => Math.min(...shape.places.filter((_, j) => j !== i).map((b) => Math.hypot(a[0] - b[0], a[1] - b[1]))));
+    for (const gap of nearest) expect(gap).toBeCloseTo(0.034, 12);
+    const middle = shape.places.reduce((sum, place) => sum + place[1], 0);
+    expect(middle).toBeCloseTo(0, 12);
+  });
+
+  test("a mesh whose unit makes it a thousand times too large is loaded as written, with a remark", () => {
+    const text = swap(exampleText("valve-gallery", "job.yaml"), "unit: mm", "unit: m");
+    const job = loadExample("valve-gallery", { "job.yaml": text });
+    expect(job.bodies[0]?.shape).toMatchObject({ unit: 1 });
+    expect(job.remarks).toHaveLength(1);
+    expect(job.remarks[0]).toMatch(/^gallery is 9\d\d m from corner to corner.*9\d\d mm\.$/);
+  });
+});
+
+describe("an arm is loaded", () => {
+  const arm = exampleText("valve-gallery", "arm.yaml");
+
+  test("zero pretension is no fault: what it does is for the solver to say", () => {
+    expect(loadArmText(swap(arm, "pretension: 6 N", "pretension: 0 N")).arm.sections[0]?.pretension).toBe(0);
+  });
+
+  test("cables of the j-th of n sections of m are turned by j * 360 / (n m) degrees", () => {
+    const { sections } = loadArmText(arm).arm;
+    sections.forEach((section, j) => {
+      section.cableAngles.forEach((angle, k) => expect((angle * 180) / Math.PI).toBeCloseTo(120 * k + (j * 360) / 21, 10));
+    });
+    const all = sections.flatMap((section) => section.cableAngles).sort((a, b) => a - b);
+    all.forEach((angle, k) => expect(angle).toBeCloseTo((2 * Math.PI * k) / 21, 10));
+  });
+
+  test("a list of sections gives the same as the pattern that repeats", () => {
+    const pattern = /sections:\n([\s\S]*?)tool:/.exec(arm)?.[1] ?? "";
+    const item = pattern.replace(/^ {2}count: 7.*\n/, "").replace(/^ {2}/gm, "    ").replace(/^ {4}/, "  - ");
+    const list = arm.replace(pattern, item.repeat(7));
+    expect(loadArmText(list).arm).toEqual(loadArmText(arm).arm);
+  });
+
+  test("a vertebra's mass from its material: disc less channel, rods in both places, and the cables that run through", () => {
+    const { sections } = loadArmText(arm).arm;
+    sections.forEach((section, j) => {
+      const area = (Math.PI / 4) * (16 ** 2 - 5 ** 2 - 4 * 1 ** 2 - 3 * (7 - j) * 0.8 ** 2);
+      expect(section.vertebraMass * 1e3).toBeCloseTo(area * 7.5 * 1.4e-3, 10);
+    });
+  });
+
+  test("the joint limit is where the rims meet, when none is given", () => {
+    const { sections } = loadArmText(swap(arm, "  joint-limit: 10 deg\n", "")).arm;
+    expect(sections[0]?.jointLimit).toBeCloseTo((2 * 3.2) / 16, 12);
+  });
+
+  test("rods one by one, material and cable by their numbers", () => {
+    const text = arm
+      .replace(/ {2}backbone:[\s\S]*? {2}cables:/, `  backbone:
+    layout: rods
+    rods:
+      - { x: 4 mm, y: 0 mm, diameter: 1 mm, material: spring steel, attachment: sliding }
+      - x: -4 mm
+        y: 0 mm
+        diameter: 1 mm
+        material: { name: own, young-modulus: 70 GPa, poisson-ratio: 0.3, density: 6500 kg/m3, allowed-strain: 3 %, fatigue-strain: 0.4 % }
+  cables:`)
+      .replace("stock: stainless 7x7 0.6 mm", "stock: { name: braid, diameter: 0.5 mm, effective-modulus: 60 GPa, breaking-load: 300 N, mass-per-length: 0.3 g/m }");
+    const section = loadArmText(text).arm.sections[0];
+    expect(section?.alternating).toBe(false);
+    expect(section?.rods[0]).toMatchObject({ x: 0.004, attachment: "sliding", material: { name: "spring steel" } });
+    expect(section?.rods[1]).toMatchObject({ x: -0.004, attachment: "clamped", material: { youngModulus: 7e10, allowedStrain: 0.03 } });
+    expect(section?.cable).toEqual({ name: "braid", diameter: 0.0005, effectiveModulus: 6e10, breakingLoad: 300, massPerLength: 3e-4 });
+  });
+
+  test("an arm without a tool carries nothing", () => {
+    const text = arm.replace(/^tool:[\s\S]*?(?=^conduit)/m, "");
+    expect(loadArmText(text).arm.tool).toMatchObject({ mass: 0, length: 0, diameter: 0 });
+  });
+});
+
+test("a file's name may lie in any folder: paths are taken from there", () => {
+  const files = new Map([["/home/marl/1/job.yaml", bytes(exampleText("water-box", "job.yaml"))]]);
+  expect(loadJob("/home/marl/1/job.yaml", files)).toEqual({ kind: "needs", paths: ["/home/marl/1/arm.yaml"] });
+});
