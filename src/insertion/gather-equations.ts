@@ -20,6 +20,8 @@ const clearanceAim = 1e-3;
 /** m a radian: how much leaving the bends and the roll of the depth before counts */
 const bendHabit = 2e-3;
 const rollHabit = 4e-3;
+/** m a newton metre: how much changing a section's effort counts; keeps bends out of directions in which no free hinge bends */
+const effortHabit = 40e-3;
 /** m a radian of a joint beyond nine tenths of its limit */
 const jointWeight = 0.5;
 
@@ -49,9 +51,11 @@ export function gatherEquations(
   cost += addClearances(model, space, first, limp, work);
   cost += addJoints(model, first, limp, work);
   for (let a = 0; a < held; a++) {
+    const change = (bend[2 * limp + a] as number) - (before[2 * limp + a] as number);
+    const weight = bendHabit + effortHabit / Math.max(Math.abs(rod.bendCompliance[2 * limp + a] as number), 1e-12);
     work.row.fill(0);
-    work.row[a] = bendHabit;
-    cost += addRow(held + 1, bendHabit * ((bend[2 * limp + a] as number) - (before[2 * limp + a] as number)), work);
+    work.row[a] = weight;
+    cost += addRow(held + 1, weight * change, work);
   }
   work.row.fill(0);
   work.row[held] = rollHabit;

@@ -5,7 +5,7 @@ import { placeSpan } from "./span.ts";
 import type { RodWork } from "./work.ts";
 
 /** Shortest flexible length that still counts as free, m: less bends by less than any tolerance here. */
-const leastFree = 1e-7;
+const leastFree = 1e-5;
 
 /** Which spans are free with the guide's exit where it is: those before it are straight, the one on it is shortened. */
 export function setStance(arm: ArmModel, stance: Stance, work: RodWork): void {

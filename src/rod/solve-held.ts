@@ -10,14 +10,16 @@ import { factorLu, solveLu } from "../math/index.ts";
 import { spreadEffort } from "./effort.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
-import { countUnstable } from "./stability.ts";
-import { addScaled, clearColumn, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
+import { isCold, rampLoad } from "./ramp.ts";
+import { anySlack, countUnstable } from "./stability.ts";
+import { addScaled, clearColumn, copyRange, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /**
- * @param bend [section, 2] bend of each section about its x and y as its cables measure it, rad; a section with less than
- *   two whole spans out of the guide cannot be held: its cables stay at the pretension and its two numbers are not read
- * @param state start and result: strains, efforts, tensions
+ * @param bend [section, 2] bend of each section's free part about its x and y as its cables measure it, rad; a section that is
+ *   wholly in the guide keeps its cables at the pretension and its two numbers are not read. Where a few hinges of a twin
+ *   backbone are out and none bends about one of the axes, a bend about it takes a large effort: ask for none.
+ * @param state start and result: strains, efforts (N m), tensions
  * @param work shape and tangent at the result are left in it, and `response` when `heldResponse` is called next
  */
 export function solveHeld(
@@ -25,13 +27,32 @@ export function solveHeld(
 ): SolveReport {
   const tolerance = options.tolerance ?? 1e-8;
   const most = options.mostSteps ?? 60;
-  const { strain, tension, effort } = state;
+  const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
   const limp = firstHeld(arm, work);
+  const report = findHeld(arm, load, bend, limp, state, tolerance, most, work);
+  if (report.status !== "not-converged" || !cold) return report;
+  const { asked } = work;
+  return rampLoad(arm, state, tolerance, work, (share, enough) => {
+    for (let k = 2 * limp; k < 2 * arm.sections; k++) asked[k] = share * (bend[k] as number);
+    return findHeld(arm, load, share === 1 ? bend : asked, limp, state, enough, Math.min(most, mostOnTheWay), work);
+  });
+}
+
+/** Newton's steps from one balance of a cold start to the next. */
+const mostOnTheWay = 20;
+
+/** From the state as it is; the stance must be set. */
+function findHeld(
+  arm: ArmModel, load: Load, bend: Float64Array, limp: number, state: RodState, tolerance: number, most: number, work: RodWork,
+): SolveReport {
+  const { strain, tension, effort } = state;
   effort.fill(0, 0, 2 * limp);
   let last = Number.POSITIVE_INFINITY;
   let reach = 0.5;
-  for (let iteration = 1; iteration <= most; iteration++) {
+  let iteration = 0;
+  while (iteration < most) {
+    iteration++;
     spreadEffort(arm, effort, tension, work);
     evaluate(arm, load, strain, tension, false, work);
     if (!stepHeld(arm, bend, limp, work)) break;
@@ -43,28 +64,18 @@ export function solveHeld(
     addScaled(strain, 0, work.step, 0, 4 * arm.spans, share);
     for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
     last = size;
-    if (size <= tolerance) {
-      spreadEffort(arm, effort, tension, work);
-      evaluate(arm, load, strain, tension, false, work);
-      const unstable = countUnstable(arm, tension, work);
-      const slack = tension.some((t) => t <= 0);
-      return { status: unstable > 0 ? "buckled" : slack ? "slack" : "stable", iterations: iteration, step: size, unstable, escaped: false };
-    }
+    if (size > tolerance) continue;
+    spreadEffort(arm, effort, tension, work);
+    evaluate(arm, load, strain, tension, false, work);
+    const unstable = countUnstable(arm, tension, work);
+    return { status: unstable > 0 ? "buckled" : anySlack(tension) ? "slack" : "stable", iterations: iteration, step: size, unstable, escaped: false };
   }
-  return { status: "not-converged", iterations: most, step: last, unstable: 0, escaped: false };
+  return { status: "not-converged", iterations: iteration, step: last, unstable: 0, escaped: false };
 }
 
-/** Whole spans a section must have out of the guide to be held: two, for one hinge of a twin backbone bends about one axis alone. */
-const leastSpans = 2;
-
-/** First section that can be held with the guide where it is. */
+/** First section with any part out of the guide: it and all beyond are held. */
 export function firstHeld(arm: ArmModel, work: RodWork): number {
-  for (let j = 0; j < arm.sections; j++) {
-    const end = arm.firstSpan[j + 1] as number;
-    const whole = work.firstFree < end && (work.flexible[work.firstFree] as number) < (arm.flexible[work.firstFree] as number) ? 1 : 0;
-    if (end - Math.max(work.firstFree + whole, arm.firstSpan[j] as number) >= leastSpans) return j;
-  }
-  return arm.sections;
+  return work.firstFree < arm.spans ? (arm.sectionOfSpan[work.firstFree] as number) : arm.sections;
 }
 
 /** Solves for the strains' step (into `work.step`) and the efforts' (into `work.denseRight`). */
@@ -82,7 +93,7 @@ function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
   }
   if (!factorLu(dense, held, columns, work.pivots)) return false;
   solveLu(dense, held, columns, work.pivots, denseRight);
-  work.step.set(work.column.subarray(0, 4 * n));
+  copyRange(work.step, work.column, 4 * n);
   for (let k = 0; k < held; k++) addScaled(work.step, 0, work.column, 4 * n * (1 + k), 4 * n, denseRight[k] as number);
   return true;
 }
@@ -126,7 +137,7 @@ function bendChange(arm: ArmModel, mode: number, c: number, work: RodWork): numb
 
 /**
  * Motion of every vertebra a unit bend of each held section and a unit base roll, bends held: into `work.response`
- * [2 section + 1, vertebra, 6], own axes; the last block is the roll. Call it right after a solve that converged.
+ * [2 section + 1, vertebra, 6], own axes; the last block is the roll. `bendCompliance` is written too. Call it right after a solve that converged.
  */
 export function heldResponse(arm: ArmModel, work: RodWork): void {
   const n = arm.spans;
@@ -140,6 +151,8 @@ export function heldResponse(arm: ArmModel, work: RodWork): void {
   solveTangent(arm, 1 + held, work);
   for (let r = 0; r < held; r++) for (let c = 0; c < held; c++) dense[columns * r + c] = bendChange(arm, 2 * limp + r, 1 + c, work);
   response.fill(0);
+  work.bendCompliance.fill(0);
+  for (let r = 0; r < held; r++) work.bendCompliance[2 * limp + r] = dense[columns * r + r] as number;
   if (held > 0 && !factorLu(dense, held, columns, work.pivots)) return;
   for (let mode = 0; mode <= held; mode++) {
     const roll = mode === held;

@@ -20,6 +20,8 @@ export interface RodWork {
   readonly cableLength: Float64Array;
   /** [section, 2] bend of each section from its cables, rad */
   readonly bend: Float64Array;
+  /** [section, 2] bend a unit of the section's own effort, the other efforts kept, rad/(N m) */
+  readonly bendCompliance: Float64Array;
   /** [cable, 2] weights that make bends of cable lengths, rad/m; [cable, 2] efforts a unit tension, m */
   readonly bendWeight: Float64Array;
   readonly effortArm: Float64Array;
@@ -60,6 +62,13 @@ export interface RodWork {
   readonly scratch: Float64Array;
   /** [cable, 2] change of tension a unit effort of its section, 1/m */
   readonly tensionRate: Float64Array;
+  /** share of every load that is on, 1 but while a cold start grows it */
+  loadShare: number;
+  /** what a cold start falls back to: [span, 4] strains, [section, 2] efforts */
+  readonly keptStrain: Float64Array;
+  readonly keptEffort: Float64Array;
+  /** [cable] or [section, 2] what the drives are asked at that share */
+  readonly asked: Float64Array;
   /** [span, 4] a step, and the strains it started from */
   readonly step: Float64Array;
   readonly saved: Float64Array;
@@ -81,6 +90,7 @@ export function createRodWork(arm: ArmModel): RodWork {
     cableRate: new Float64Array(4 * n * c),
     cableLength: new Float64Array(c),
     bend: new Float64Array(2 * arm.sections),
+    bendCompliance: new Float64Array(2 * arm.sections),
     bendWeight: new Float64Array(2 * c),
     effortArm: new Float64Array(2 * c),
     loadGradient: new Float64Array(6 * (n + 1)),
@@ -104,6 +114,10 @@ export function createRodWork(arm: ArmModel): RodWork {
     hasSkew: false,
     scratch: new Float64Array(400),
     tensionRate: new Float64Array(c * 2),
+    loadShare: 1,
+    keptStrain: new Float64Array(4 * n),
+    keptEffort: new Float64Array(2 * arm.sections),
+    asked: new Float64Array(Math.max(c, 2 * arm.sections)),
     step: new Float64Array(4 * n),
     saved: new Float64Array(4 * n),
   };
