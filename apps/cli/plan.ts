@@ -1,0 +1,48 @@
+/** `withy plan`: the verdict, and the files of the record. */
+import type { Job } from "../../src/job/index.ts";
+import type { PlanResult } from "../../src/plan/index.ts";
+import type { CommonOptions, Console } from "./console.ts";
+import { exitCodeOf } from "./exit-codes.ts";
+import { planJob } from "./plan-job.ts";
+import { openJob } from "./read-files.ts";
+import { sayVerdict, verdictData } from "./say-verdict.ts";
+import { type WholeFile, writeWhole } from "./write-whole.ts";
+
+export interface PlanOptions extends CommonOptions {
+  readonly out?: string;
+  readonly turn: number;
+}
+
+export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
+  const { job } = openJob(path);
+  for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
+  const result = await planJob(job, options.turn, console);
+  const written = options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result), console);
+  if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);
+  else {
+    console.out(sayVerdict(result, options.units));
+    if (written.length > 0) console.out(`\nWritten: ${written.join(", ")}\n`);
+  }
+  return exitCodeOf(result.verdict.answer);
+}
+
+/** The report's libraries are loaded only when there is something to write. */
+async function makeRecord(job: Job, result: PlanResult): Promise<WholeFile[]> {
+  const { cableTableCsv, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+  return [
+    { name: "plan.json", content: planJson(result) },
+    { name: "report.html", content: reportHtml(job, result) },
+    { name: "cables.csv", content: cableTableCsv(job, result) },
+    { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
+  ];
+}
+
+/** Depths drawn in arm.glb: the last, and each time that another quarter of the arm is out. */
+function chooseDepths(result: PlanResult): number[] {
+  const depths = result.wayIn.map(({ depth }) => depth);
+  const deepest = depths.at(-1);
+  if (deepest === undefined) return [];
+  const nearest = (wanted: number): number =>
+    depths.reduce((best, depth) => (Math.abs(depth - wanted) < Math.abs(best - wanted) ? depth : best));
+  return [...new Set([0.25, 0.5, 0.75, 1].map((share) => nearest(share * deepest)))];
+}

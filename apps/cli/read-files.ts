@@ -1,0 +1,91 @@
+/** Reads a job or an arm with the files it names, and none outside its folder. */
+import { readFileSync, realpathSync, statSync } from "node:fs";
+import { basename, dirname, isAbsolute, join, relative, sep } from "node:path";
+import { assert, InputError } from "../../src/base/index.ts";
+import { type Job, type LoadedArm, loadArm, loadJob } from "../../src/job/index.ts";
+
+export interface OpenedJob {
+  readonly job: Job;
+  /** name of the job file among `files` */
+  readonly main: string;
+  /** [path from the job's folder] bytes */
+  readonly files: ReadonlyMap<string, Uint8Array>;
+}
+
+/** @param path of the job file, or of a folder with a job.yaml @throws InputError; the system's own errors pass through */
+export function openJob(path: string): OpenedJob {
+  const { answer, main, files } = readNamed(isFolder(path) ? join(path, "job.yaml") : path, loadJob);
+  assert(answer.kind === "job", "a job without needs");
+  return { job: answer.job, main, files };
+}
+
+/** @throws InputError; the system's own errors pass through */
+export function openArm(path: string): LoadedArm {
+  const { answer } = readNamed(path, loadArm);
+  assert(answer.kind === "arm", "an arm without needs");
+  return answer;
+}
+
+type Loader<Answer> = (main: string, files: ReadonlyMap<string, Uint8Array>, missing: ReadonlyMap<string, string>) => Answer;
+type Needs = { readonly kind: "needs"; readonly paths: readonly string[] };
+
+/** Gives the loader what it asks for until it asks for no more. */
+function readNamed<Answer extends { readonly kind: string }>(path: string, load: Loader<Answer | Needs>) {
+  const folder = dirname(path);
+  const main = basename(path);
+  const files = new Map<string, Uint8Array>();
+  const missing = new Map<string, string>();
+  for (;;) {
+    const answer = inFolder(folder, () => load(main, files, missing));
+    if (answer.kind !== "needs") return { answer: answer as Exclude<typeof answer, Needs>, main, files };
+    const asked = (answer as Needs).paths.filter((name) => !files.has(name) && !missing.has(name));
+    assert(asked.length > 0, "a loader that asks for what it has");
+    for (const name of asked) {
+      const read = readOne(folder, name, name !== main);
+      if (typeof read === "string") missing.set(name, read);
+      else files.set(name, read);
+    }
+  }
+}
+
+/** Largest file that is read into memory at once: Node's own limit. */
+const mostBytes = 2 ** 31 - 1;
+
+/** @returns the bytes, or why they cannot be had through a fault of the input */
+function readOne(folder: string, name: string, inside: boolean): Uint8Array | string {
+  const path = join(folder, name);
+  try {
+    if (inside && leadsOut(folder, path)) return "a link leads out of the job's folder";
+    const found = statSync(path);
+    if (found.isDirectory()) return "it is a folder";
+    if (!found.isFile()) return "it is no plain file";
+    if (found.size > mostBytes) return `it has ${found.size} bytes, more than the ${mostBytes} that can be read`;
+    return readFileSync(path);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === "ENOENT") return "there is no such file";
+    if (code === "ENOTDIR") return "part of its path is a file, not a folder";
+    if (code === "ELOOP") return "its links lead in a circle";
+    if (code === "ENAMETOOLONG") return "its name is too long";
+    throw error;
+  }
+}
+
+function leadsOut(folder: string, path: string): boolean {
+  const way = relative(realpathSync(folder), realpathSync(path));
+  return way === ".." || way.startsWith(`..${sep}`) || isAbsolute(way);
+}
+
+function isFolder(path: string): boolean {
+  return statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
+}
+
+/** Names files in faults from where the person stands, so that a terminal can open them. */
+function inFolder<T>(folder: string, task: () => T): T {
+  try {
+    return task();
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    throw new InputError(error.faults.map((fault) => (fault.file === undefined ? fault : { ...fault, file: join(folder, fault.file) })));
+  }
+}

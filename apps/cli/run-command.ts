@@ -1,0 +1,115 @@
+/** The commands and their options. Each command is loaded when it is called. */
+import { readFileSync } from "node:fs";
+import { Command, CommanderError, InvalidArgumentError, Option } from "commander";
+import type { CommonOptions, Console } from "./console.ts";
+import { exitCodes } from "./exit-codes.ts";
+import { sayError } from "./say-error.ts";
+
+/** @returns the exit code; never throws */
+export async function runCommand(args: readonly string[], console: Console): Promise<number> {
+  let code: number = exitCodes.go;
+  const program = createProgram(console, (result) => {
+    code = result;
+  });
+  try {
+    await program.parseAsync([...args], { from: "user" });
+    return code;
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? exitCodes.go : exitCodes.badInput;
+    const said = sayError(error);
+    if (args.includes("--json")) console.out(`${JSON.stringify(said.data, null, 2)}\n`);
+    else console.err(`${said.words}\n`);
+    return said.exitCode;
+  }
+}
+
+function createProgram(console: Console, done: (code: number) => void): Command {
+  const program = new Command("withy")
+    .description(
+      "Plans how a slender cable-driven arm enters a machine through a small port, reaches a target with its load, and comes back.",
+    )
+    .version(readVersion())
+    .exitOverride()
+    .configureOutput({ writeOut: console.out, writeErr: console.err })
+    .showSuggestionAfterError(true)
+    .addHelpText(
+      "after",
+      "\nEnds with 0 go (with or without conditions), 1 bad input, 2 no go, 3 undecided, 70 a fault of withy,\n" +
+        "74 the system refused, 130 cancelled. It advises; the engineer of the machine's owner decides.",
+    );
+  const add = (text: string, says: string): Command => {
+    const command = program.command(text).description(says);
+    command.addOption(new Option("--units <system>", "units of what is printed").choices(["metric", "inch"]).default("metric"));
+    return command.option("--json", "print one JSON document, for machines");
+  };
+
+  add("check <job>", "read a job with all its files and say every fault in them").action(async (job: string, options: CommonOptions) => {
+    done(await (await import("./check.ts")).check(job, options, console));
+  });
+
+  add("plan <job>", "plan the way in and out, and say whether it can be done")
+    .option("--out <folder>", "write plan.json, report.html, cables.csv and arm.glb there")
+    .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
+    .action(async (job: string, options: import("./plan.ts").PlanOptions) => {
+      done(await (await import("./plan.ts")).plan(job, options, console));
+    });
+
+  add("solve <arm>", "shape of an arm under its own weight, its tool and a force, for given bends or tensions")
+    .option("--bend <section=angle@direction>", "bend of a section, as 2=20deg@90deg (direction from x towards y), or all=...", gather, [])
+    .option("--tension <cable=force>", "tension of a cable, as 4=30N, or all=...; the others stay at their pretension", gather, [])
+    .option("--force <x,y,z>", "force on the tip, world, as 0N,0N,-2N")
+    .option("--axis <x,y,z>", "direction in which the arm leaves its guide, world", "1,0,0")
+    .option("--gravity <x,y,z>", "direction of gravity, world; 0,0,0 for none", "0,0,-1")
+    .option("--reach <length>", "length of the arm out of its guide, as 400mm; all of it when left out")
+    .action(async (arm: string, options: CommonOptions & import("./read-solve.ts").SolveArguments) => {
+      done(await (await import("./solve.ts")).solve(arm, options, console));
+    });
+
+  add("serve <job>", "plan a job, then show it in the browser")
+    .option("--port <number>", "port to listen on", parsePort)
+    .option("--host <address>", "address to listen on; other machines can see the job when it is not loopback", "127.0.0.1")
+    .option("--once", "fetch the page once and end")
+    .option("--unplanned", "do not plan first")
+    .action(async (job: string, options: CommonOptions & import("./serve.ts").ServeOptions) => {
+      done(await (await import("./serve.ts")).serve(job, options, console));
+    });
+
+  program
+    .command("schema")
+    .description("print the JSON Schema of a job file or an arm file, for editors")
+    .argument("[kind]", "job or arm", parseKind, "job")
+    .action(async (kind: "job" | "arm") => done(await (await import("./schema.ts")).schema(kind, console)));
+  return program;
+}
+
+function gather(value: string, before: string[]): string[] {
+  return [...before, value];
+}
+
+function parsePort(text: string): number {
+  const port = Number(text);
+  if (!/^\d+$/.test(text) || port > 65535) throw new InvalidArgumentError("Give a whole number from 0 (any free port) to 65535.");
+  return port;
+}
+
+function parseKind(text: string): "job" | "arm" {
+  if (text !== "job" && text !== "arm") throw new InvalidArgumentError("Give job or arm.");
+  return text;
+}
+
+function readVersion(): string {
+  // beside the sources, and one folder further up from the built code
+  for (const place of ["../../package.json", "../../../package.json"]) {
+    try {
+      return (JSON.parse(readFileSync(new URL(place, import.meta.url), "utf8")) as { version: string }).version;
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== "ENOENT") throw error;
+    }
+  }
+  return "unknown";
+}
+
+function parseCount(text: string): number {
+  if (!/^\d{1,2}$/.test(text)) throw new InvalidArgumentError("Give a whole number from 0 to 99.");
+  return Number(text);
+}
