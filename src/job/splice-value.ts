@@ -1,5 +1,5 @@
 /** Changes one value in a YAML text where it stands: comments, order and layout around it stay byte for byte. */
-import { isAlias, isCollection, isMap, isPair, isScalar, type Node, parseDocument, type YAMLMap } from "yaml";
+import { isCollection, isMap, isPair, isScalar, type Node, type YAMLMap } from "yaml";
 import { type FaultCode, InputError } from "../base/index.ts";
 import { childOf, type PathStep, parsePath, placeOf, readYamlText, type YamlText } from "./yaml-text.ts";
 
@@ -87,13 +87,12 @@ function endOfLastItem(text: string, map: YAMLMap): number {
   return newline < 0 ? text.length : newline + 1;
 }
 
-/** What the text means as a value; text that is no YAML value of its own is taken as it stands. */
+/** What the text means as a value; text that is no value on one line of a file is taken as it stands. */
 function valueOf(written: string): unknown {
-  const doc = parseDocument(written, { prettyErrors: false });
-  const node = doc.contents;
-  if (doc.errors.length > 0 || node === null || isAlias(node) || node.anchor !== undefined || node.tag !== undefined) return written;
-  if (isCollection(node) && !node.flow) return written;
-  const value: unknown = isScalar(node) ? node.value : doc.toJS();
+  const probe = readYamlText("", `value: ${written}\n`);
+  if (!("data" in probe)) return written;
+  const { value, ...more } = probe.data as Record<string, unknown>;
+  if (Object.keys(more).length > 0 || (value === null && !/^(null|~)$/i.test(written))) return written;
   if (typeof value === "string" && !/^["']/.test(written) && value !== written) return written;
   return value;
 }

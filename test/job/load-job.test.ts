@@ -53,12 +53,12 @@ describe("a job is loaded", () => {
 
   test("every value written with a range is kept by file and path", () => {
     const job = loadExample("water-box", {
-      "job.yaml": swap(exampleText("water-box", "job.yaml"), "bore: 30 mm", "bore: 29 mm .. 31 mm"),
+      "job.yaml": swap(exampleText("water-box", "job.yaml"), "bore: 44 mm", "bore: 43 mm .. 45 mm"),
       "arm.yaml": swap(exampleText("water-box", "arm.yaml"), "pretension: 8 N", "pretension: 8 N +- 2 N"),
     });
-    expect(job.port.bore).toBeCloseTo(0.03, 15);
+    expect(job.port.bore).toBeCloseTo(0.044, 15);
     expect(job.ranges).toEqual({
-      "job.yaml#port.bore": { nominal: 0.03, low: 0.029, high: 0.031 },
+      "job.yaml#port.bore": { nominal: 0.044, low: 0.043, high: 0.045 },
       "arm.yaml#sections.cables.pretension": { nominal: 8, low: 6, high: 10 },
     });
   });

@@ -23,7 +23,7 @@ test("one value changes, comments and layout stay", () => {
 });
 
 test("text that YAML would read otherwise is quoted", () => {
-  for (const name of ["yes: no", "# none", "a # b", "[", "- x", "*x", "&y", "!z", "'", '"', "1", "null", "true", "{", "%", "@", "a: b: c"]) {
+  for (const name of ["yes: no", "# none", "a # b", "[", "- x", "*x", "&y", "!z", "'", '"', "1", "null", "true", "{", "%", "@", "a: b: c", "[*x, 1]", "{ a: &b 1 }", "0x1F", ".nan"]) {
     const spliced = spliceValue(job, "name", /^(1|null|true)$/.test(name) ? JSON.stringify(name) : name);
     expect(parse(spliced)).toEqual({ ...parse(job), name });
     expect(changed(job, spliced)).toHaveLength(1);
