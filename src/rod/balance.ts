@@ -66,7 +66,7 @@ function freeSpans(arm: ArmModel, stance: Stance): FreeSpan[] {
     const lead = arm.lead[i] as number;
     const flexible = arm.flexible[i] as number;
     const hidden = Math.min(Math.max(stance.exit - (arm.along[i] as number) - lead, 0), flexible);
-    return flexible - hidden < 1e-5 ? { lead: lead + flexible, length: 0 } : { lead: lead + hidden, length: flexible - hidden };
+    return flexible - hidden < Math.min(1e-5, flexible / 2) ? { lead: lead + flexible, length: 0 } : { lead: lead + hidden, length: flexible - hidden };
   });
 }
 

@@ -7,18 +7,21 @@ import type { RodWork } from "./work.ts";
 export function applyLoads(arm: ArmModel, load: Load, work: RodWork): void {
   work.loadGradient.fill(0);
   work.loadCurvature.fill(0);
-  const g = load.gravity;
+  const share = work.loadShare;
+  const gx = share * load.gravity[0];
+  const gy = share * load.gravity[1];
+  const gz = share * load.gravity[2];
   for (let i = work.firstFree + 1; i <= arm.spans; i++) {
     const m = arm.mass[i] as number;
-    if (m !== 0) applyForce(work, i, m * g[0], m * g[1], m * g[2], 0, 0, 0);
+    if (m !== 0) applyForce(work, i, m * gx, m * gy, m * gz, 0, 0, 0);
   }
   const tool = arm.description.tool;
   const mass = tool.mass * (load.toolShare ?? 1);
-  if (mass !== 0) applyForce(work, arm.spans, mass * g[0], mass * g[1], mass * g[2], tool.centre[0], tool.centre[1], tool.centre[2]);
+  if (mass !== 0) applyForce(work, arm.spans, mass * gx, mass * gy, mass * gz, tool.centre[0], tool.centre[1], tool.centre[2]);
   for (let k = 0; k < load.forces.length; k++) {
     const point = load.forces[k] as Load["forces"][number];
     const { force, at, vertebra } = point;
-    if (vertebra > work.firstFree) applyForce(work, vertebra, force[0], force[1], force[2], at[0], at[1], at[2]);
+    if (vertebra > work.firstFree) applyForce(work, vertebra, share * force[0], share * force[1], share * force[2], at[0], at[1], at[2]);
   }
   work.hasSkew = false;
   if (load.following !== undefined || load.moment !== undefined) applyTipWrench(arm, load, work);
@@ -66,32 +69,48 @@ function applyTipWrench(arm: ArmModel, load: Load, work: RodWork): void {
   const gi = 6 * arm.spans;
   tipSkew.fill(0);
   work.hasSkew = true;
-  const [wx, wy, wz] = load.moment ?? [0, 0, 0];
-  const d0 = (frame[o] as number) * wx + (frame[o + 3] as number) * wy + (frame[o + 6] as number) * wz;
-  const d1 = (frame[o + 1] as number) * wx + (frame[o + 4] as number) * wy + (frame[o + 7] as number) * wz;
-  const d2 = (frame[o + 2] as number) * wx + (frame[o + 5] as number) * wy + (frame[o + 8] as number) * wz;
-  const [m0, m1, m2, f0, f1, f2] = load.following ?? [0, 0, 0, 0, 0, 0];
-  const total = [m0 + d0, m1 + d1, m2 + d2, f0, f1, f2];
-  for (let k = 0; k < 6; k++) loadGradient[gi + k] = (loadGradient[gi + k] as number) - (total[k] as number);
-  // following: the one-form -w . (dd - 1/2 [d, dd]) changes by +1/2 w . [d, dd]
-  skew(tipSkew, 0, 0, m0, m1, m2, 0.5);
-  skew(tipSkew, 0, 3, f0, f1, f2, 0.5);
-  skew(tipSkew, 3, 0, f0, f1, f2, 0.5);
-  // fixed in the world: its components in the turning frame change by -omega x m as well, which leaves -1/2 [m]x
-  skew(tipSkew, 0, 0, d0, d1, d2, -0.5);
+  if (load.moment !== undefined) {
+    const wx = work.loadShare * load.moment[0];
+    const wy = work.loadShare * load.moment[1];
+    const wz = work.loadShare * load.moment[2];
+    const m0 = (frame[o] as number) * wx + (frame[o + 3] as number) * wy + (frame[o + 6] as number) * wz;
+    const m1 = (frame[o + 1] as number) * wx + (frame[o + 4] as number) * wy + (frame[o + 7] as number) * wz;
+    const m2 = (frame[o + 2] as number) * wx + (frame[o + 5] as number) * wy + (frame[o + 8] as number) * wz;
+    takeOff(loadGradient, gi, m0, m1, m2);
+    // fixed in the world: the one-form's own +1/2 [m]x, and its components in the turning frame change by -omega x m: -1/2 is left
+    addSkew(tipSkew, 0, 0, m0, m1, m2, -0.5);
+  }
+  if (load.following !== undefined) {
+    const m0 = work.loadShare * load.following[0];
+    const m1 = work.loadShare * load.following[1];
+    const m2 = work.loadShare * load.following[2];
+    const f0 = work.loadShare * load.following[3];
+    const f1 = work.loadShare * load.following[4];
+    const f2 = work.loadShare * load.following[5];
+    takeOff(loadGradient, gi, m0, m1, m2);
+    takeOff(loadGradient, gi + 3, f0, f1, f2);
+    // the one-form -w . (dd - 1/2 [d, dd]) changes by +1/2 w . [d, dd]
+    addSkew(tipSkew, 0, 0, m0, m1, m2, 0.5);
+    addSkew(tipSkew, 0, 3, f0, f1, f2, 0.5);
+    addSkew(tipSkew, 3, 0, f0, f1, f2, 0.5);
+  }
 }
 
-function skew(into: Float64Array, row: number, column: number, a: number, b: number, c: number, scale: number): void {
-  const put = (r: number, s: number, value: number): void => {
-    const o = 6 * (row + r) + column + s;
-    into[o] = (into[o] as number) + scale * value;
-  };
-  put(0, 1, -c);
-  put(0, 2, b);
-  put(1, 0, c);
-  put(1, 2, -a);
-  put(2, 0, -b);
-  put(2, 1, a);
+function takeOff(from: Float64Array, o: number, a: number, b: number, c: number): void {
+  from[o] = (from[o] as number) - a;
+  from[o + 1] = (from[o + 1] as number) - b;
+  from[o + 2] = (from[o + 2] as number) - c;
+}
+
+/** scale [a]x at a row and column of a 6 x 6 */
+function addSkew(into: Float64Array, row: number, column: number, a: number, b: number, c: number, scale: number): void {
+  const o = 6 * row + column;
+  into[o + 1] = (into[o + 1] as number) - scale * c;
+  into[o + 2] = (into[o + 2] as number) + scale * b;
+  into[o + 6] = (into[o + 6] as number) + scale * c;
+  into[o + 8] = (into[o + 8] as number) - scale * a;
+  into[o + 12] = (into[o + 12] as number) - scale * b;
+  into[o + 13] = (into[o + 13] as number) + scale * a;
 }
 
 function add(into: Float64Array, o: number, r: number, s: number, value: number): void {

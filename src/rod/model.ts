@@ -71,6 +71,8 @@ export interface SolveOptions {
   readonly mostSteps?: number;
   /** leave an unstable balance for a stable one (given tensions only); true when absent */
   readonly escape?: boolean;
+  /** when no balance is found at once, let the load grow from nothing; when absent, for a state that no solve has been through */
+  readonly ramp?: boolean;
 }
 
 export function createRodState(arm: ArmModel): RodState {

@@ -4,7 +4,7 @@ import type { Stance } from "./model.ts";
 import { placeSpan } from "./span.ts";
 import type { RodWork } from "./work.ts";
 
-/** Shortest flexible length that still counts as free, m: less bends by less than any tolerance here. */
+/** Shortest piece of a span that still counts as free, m: less bends by less than any tolerance here. */
 const leastFree = 1e-5;
 
 /** Which spans are free with the guide's exit where it is: those before it are straight, the one on it is shortened. */
@@ -14,7 +14,7 @@ export function setStance(arm: ArmModel, stance: Stance, work: RodWork): void {
     const start = (arm.along[i] as number) + (arm.lead[i] as number);
     const end = start + (arm.flexible[i] as number);
     const free = Math.min(end - Math.max(start, stance.exit), arm.flexible[i] as number);
-    if (free < leastFree) break;
+    if (free < Math.min(leastFree, 0.5 * (arm.flexible[i] as number))) break;
     first = i;
     work.flexible[i] = free;
     work.lead[i] = (arm.lead[i] as number) + (arm.flexible[i] as number) - free;

@@ -7,9 +7,10 @@ import { factorLu, solveLu } from "../math/index.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { applyLoads } from "./loads.ts";
 import { placeArm, setStance } from "./place.ts";
-import { cableStiffness, countUnstable, rateAlong, rateColumn } from "./stability.ts";
+import { isCold, rampLoad } from "./ramp.ts";
+import { anySlack, cableStiffness, countUnstable, rateAlong, rateColumn } from "./stability.ts";
 import { factorTangent } from "./sweep.ts";
-import { addScaled, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
+import { addScaled, copyRange, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /** Free length of each cable over the free spans that makes `state` what it is, into `free` [cable], m. `work` is as its solve left it. */
@@ -26,11 +27,30 @@ export function solveLocked(
 ): SolveReport {
   const tolerance = options.tolerance ?? 1e-9;
   const most = options.mostSteps ?? 100;
-  const { strain, tension } = state;
+  const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
+  const report = findLocked(arm, load, free, state, tolerance, most, work);
+  if (report.status !== "not-converged" || !cold) return report;
+  const { asked, cableLength } = work;
+  return rampLoad(arm, state, tolerance, work, (share, enough) => {
+    // from straight under the pretension to what is asked
+    placeArm(arm, arm.rest, work);
+    for (let c = 0; c < arm.cables; c++) {
+      const straight = (cableLength[c] as number) - (arm.pretension[c] as number) / cableStiffness(arm, c);
+      asked[c] = straight + share * ((free[c] as number) - straight);
+    }
+    return findLocked(arm, load, share === 1 ? free : asked, state, enough, most, work);
+  });
+}
+
+/** From the state as it is; the stance must be set. */
+function findLocked(arm: ArmModel, load: Load, free: Float64Array, state: RodState, tolerance: number, most: number, work: RodWork): SolveReport {
+  const { strain, tension } = state;
   let last = Number.POSITIVE_INFINITY;
   let energy = evaluateLocked(arm, load, free, strain, tension, false, work);
-  for (let iteration = 1; iteration <= most; iteration++) {
+  let iteration = 0;
+  while (iteration < most) {
+    iteration++;
     let slope = stepLocked(arm, tension, work);
     if (!(slope < 0) && work.negative > 0) {
       energy = evaluateLocked(arm, load, free, strain, tension, true, work);
@@ -42,12 +62,11 @@ export function solveLocked(
       addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
       evaluateLocked(arm, load, free, strain, tension, false, work);
       const unstable = countUnstable(arm, tension, work);
-      const slack = tension.some((t) => t <= 0);
-      return { status: unstable > 0 ? "buckled" : slack ? "slack" : "stable", iterations: iteration, step: last, unstable, escaped: false };
+      return { status: unstable > 0 ? "buckled" : anySlack(tension) ? "slack" : "stable", iterations: iteration, step: last, unstable, escaped: false };
     }
     energy = searchLocked(arm, load, free, strain, tension, energy, slope, last, work);
   }
-  return { status: "not-converged", iterations: most, step: last, unstable: 0, escaped: false };
+  return { status: "not-converged", iterations: iteration, step: last, unstable: 0, escaped: false };
 }
 
 /** Tensions from the lengths, then everything else; returns the energy with the cables' own. */
@@ -80,7 +99,7 @@ function stepLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number
     for (let k = 0; k < active; k++) dense[columns * r + k] = rateAlong(arm, c, 1 + k, work) + (k === r ? 1 / cableStiffness(arm, c) : 0);
     r++;
   }
-  work.step.set(work.column.subarray(0, n4));
+  copyRange(work.step, work.column, n4);
   if (active > 0 && factorLu(dense, active, columns, work.pivots)) {
     solveLu(dense, active, columns, work.pivots, denseRight);
     for (let k = 0; k < active; k++) addScaled(work.step, 0, work.column, n4 * (1 + k), n4, -(denseRight[k] as number));

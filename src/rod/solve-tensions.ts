@@ -2,7 +2,8 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
-import { addScaled, countDivergent, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
+import { isCold, rampLoad } from "./ramp.ts";
+import { addScaled, copyRange, countDivergent, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /**
@@ -14,23 +15,43 @@ import type { RodWork } from "./work.ts";
 export function solveTensions(arm: ArmModel, load: Load, stance: Stance, state: RodState, work: RodWork, options: SolveOptions = {}): SolveReport {
   const tolerance = options.tolerance ?? 1e-9;
   const most = options.mostSteps ?? 200;
-  const { strain, tension } = state;
+  const cold = options.ramp ?? isCold(arm, state);
+  const escape = options.escape ?? true;
   setStance(arm, stance, work);
+  const report = findBalance(arm, load, state, state.tension, tolerance, most, escape, work);
+  if (report.status !== "not-converged" || !cold) return report;
+  const { asked } = work;
+  return rampLoad(arm, state, tolerance, work, (share, enough) => {
+    for (let c = 0; c < arm.cables; c++) asked[c] = share * (state.tension[c] as number);
+    return findBalance(arm, load, state, share === 1 ? state.tension : asked, enough, Math.min(most, mostOnTheWay), share === 1 && escape, work);
+  });
+}
+
+/** Newton's steps from one balance of a cold start to the next. */
+const mostOnTheWay = 40;
+
+/** From the strains as they are; the stance must be set. */
+function findBalance(
+  arm: ArmModel, load: Load, state: RodState, tension: Float64Array, tolerance: number, most: number, escape: boolean, work: RodWork,
+): SolveReport {
+  const { strain } = state;
   let escaped = false;
   let last = Number.POSITIVE_INFINITY;
   const guard = load.following === undefined && load.moment === undefined;
   evaluate(arm, load, strain, tension, guard, work);
-  for (let iteration = 1; iteration <= most; iteration++) {
+  let iteration = 0;
+  while (iteration < most) {
+    iteration++;
     gradientColumn(arm, 0, work);
     solveTangent(arm, 1, work);
     last = largestTurn(arm, work.column, 0, work);
     if (!Number.isFinite(last)) break;
-    work.step.set(work.column.subarray(0, 4 * arm.spans));
+    copyRange(work.step, work.column, 4 * arm.spans);
     if (last <= tolerance) {
       addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
       evaluate(arm, load, strain, tension, false, work);
       const unstable = countDivergent(arm, work);
-      if (unstable === 0 || escaped || options.escape === false || !guard) {
+      if (unstable === 0 || escaped || !escape || !guard) {
         return { status: unstable > 0 ? "buckled" : "stable", iterations: iteration, step: last, unstable, escaped };
       }
       escaped = true;
@@ -40,7 +61,7 @@ export function solveTensions(arm: ArmModel, load: Load, stance: Stance, state: 
     }
     searchLine(arm, load, strain, tension, last, guard, work);
   }
-  return { status: "not-converged", iterations: most, step: last, unstable: work.negative, escaped };
+  return { status: "not-converged", iterations: iteration, step: last, unstable: work.negative, escaped };
 }
 
 /** A small fixed disturbance that breaks the symmetry of an unstable balance. */

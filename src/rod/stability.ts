@@ -10,6 +10,12 @@ export function cableStiffness(arm: ArmModel, cable: number): number {
   return (arm.cableEA[cable] as number) / ((arm.along[end] as number) + arm.description.conduitLength);
 }
 
+/** Whether any cable hangs loose. */
+export function anySlack(tension: Float64Array): boolean {
+  for (let c = 0; c < tension.length; c++) if ((tension[c] as number) <= 0) return true;
+  return false;
+}
+
 /**
  * Independent directions in which the arm, cables locked at their drives, would leave the balance; 0 when stable.
  *

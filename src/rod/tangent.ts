@@ -89,6 +89,11 @@ export function addScaled(into: Float64Array, o: number, from: Float64Array, p: 
   for (let k = 0; k < count; k++) into[o + k] = (into[o + k] as number) + factor * (from[p + k] as number);
 }
 
+/** into[k] = from[k] for k below count: no view is made */
+export function copyRange(into: Float64Array, from: Float64Array, count: number): void {
+  for (let k = 0; k < count; k++) into[k] = from[k] as number;
+}
+
 /** Greatest change of a joint by a step of strains, rad (axial: as a share of the span). */
 export function largestTurn(arm: ArmModel, step: Float64Array, o: number, work: RodWork): number {
   let largest = 0;
