@@ -42,9 +42,12 @@ export function makeExamples(folder: string): Map<string, Uint8Array> {
   made.set("valve-gallery/gallery.stl", mesh);
   made.set("valve-gallery-8/gallery.stl", mesh);
   const encode = (written: string): Uint8Array => new TextEncoder().encode(written);
-  made.set("valve-gallery-8/job.yaml", encode(swap(text("valve-gallery/job.yaml"), /^name: .*$/m, "name: Marl Quay 2, weld in the valve gallery, eight sections")));
+  made.set(
+    "valve-gallery-8/job.yaml",
+    encode(swap(text("valve-gallery/job.yaml"), /^name: .*$/m, "name: Marl Quay 2, weld in the valve gallery, eight sections")),
+  );
   const eight = swap(text("valve-gallery/arm.yaml"), /^name: .*$/m, "name: twin eight");
-  made.set("valve-gallery-8/arm.yaml", encode(swap(eight, /^ {2}count: 7 .*$/m, "  count: 8                    # eight sections of three cables: 24 drives")));
+  made.set("valve-gallery-8/arm.yaml", encode(swap(eight, /^ {2}count: 7 .*$/m, "  count: 8 # eight sections of three cables: 24 drives")));
   return made;
 }
 
@@ -62,7 +65,8 @@ export function galleryTriangles(): number[] {
   };
   for (let i = 0; i < rings; i++) {
     for (let j = 0; j < around; j++) {
-      if (insideStub((i * length) / rings, ((i + 1) * length) / rings, (2 * Math.PI * j) / around, (2 * Math.PI * (j + 1)) / around)) continue;
+      if (insideStub((i * length) / rings, ((i + 1) * length) / rings, (2 * Math.PI * j) / around, (2 * Math.PI * (j + 1)) / around))
+        continue;
       quad(triangles, wall(i, j), wall(i, j + 1), wall(i + 1, j + 1), wall(i + 1, j));
     }
   }
@@ -141,7 +145,12 @@ function addStub(triangles: number[], stub: Stub): void {
   for (let i = 0; i < rings; i++) {
     for (let j = 0; j < around; j++) quad(triangles, at(i, j), at(i, j + 1), at(i + 1, j + 1), at(i + 1, j));
   }
-  cap(triangles, across(stub.station, gallery.radius + stub.length, middle), Array.from({ length: around }, (_, j) => at(rings, j)), 5);
+  cap(
+    triangles,
+    across(stub.station, gallery.radius + stub.length, middle),
+    Array.from({ length: around }, (_, j) => at(rings, j)),
+    5,
+  );
 }
 
 /** A flat end: rings of triangles from the rim to the middle. */
@@ -176,7 +185,9 @@ function writeStl(triangles: readonly number[], title: string): Uint8Array {
     const [vx, vy, vz] = [c[6]! - c[0]!, c[7]! - c[1]!, c[8]! - c[2]!];
     const normal = [uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx];
     const size = Math.sqrt(normal[0]! ** 2 + normal[1]! ** 2 + normal[2]! ** 2) || 1;
-    [...normal.map((value) => value / size), ...c].forEach((value, k) => view.setFloat32(84 + 50 * t + 4 * k, value + 0, true));
+    [...normal.map((value) => value / size), ...c].forEach((value, k) => {
+      view.setFloat32(84 + 50 * t + 4 * k, value + 0, true);
+    });
   }
   return bytes;
 }

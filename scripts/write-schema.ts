@@ -4,6 +4,9 @@ import { armSchema, jobSchema } from "../src/job/publish-schema.ts";
 
 const folder = new URL("../schema/", import.meta.url);
 mkdirSync(folder, { recursive: true });
-for (const [name, schema] of [["job", jobSchema()], ["arm", armSchema()]] as const) {
+for (const [name, schema] of [
+  ["job", jobSchema()],
+  ["arm", armSchema()],
+] as const) {
   writeFileSync(new URL(`${name}.schema.json`, folder), `${JSON.stringify(schema, null, 2)}\n`);
 }

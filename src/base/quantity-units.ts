@@ -60,8 +60,15 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       { name: "in", size: inch },
       { name: "ft", size: 12 * inch },
     ],
-    metric: [["um", 0], ["mm", 1e-4], ["m", 1]],
-    inch: [["in", 0], ["ft", 100 * 12 * inch]],
+    metric: [
+      ["um", 0],
+      ["mm", 1e-4],
+      ["m", 1],
+    ],
+    inch: [
+      ["in", 0],
+      ["ft", 100 * 12 * inch],
+    ],
   },
   angle: {
     says: "an angle",
@@ -83,7 +90,11 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       { name: "kN", size: 1e3 },
       { name: "lbf", size: poundForce },
     ],
-    metric: [["mN", 0], ["N", 0.1], ["kN", 1e4]],
+    metric: [
+      ["mN", 0],
+      ["N", 0.1],
+      ["kN", 1e4],
+    ],
     inch: [["lbf", 0]],
   },
   mass: {
@@ -96,8 +107,15 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       { name: "lb", size: pound },
       { name: "oz", size: pound / 16 },
     ],
-    metric: [["mg", 0], ["g", 1e-4], ["kg", 1]],
-    inch: [["oz", 0], ["lb", pound]],
+    metric: [
+      ["mg", 0],
+      ["g", 1e-4],
+      ["kg", 1],
+    ],
+    inch: [
+      ["oz", 0],
+      ["lb", pound],
+    ],
   },
   pressure: {
     says: "a pressure or modulus",
@@ -111,8 +129,16 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       { name: "psi", size: poundForce / inch ** 2 },
       { name: "ksi", size: (1e3 * poundForce) / inch ** 2 },
     ],
-    metric: [["Pa", 0], ["kPa", 1e3], ["MPa", 1e6], ["GPa", 1e9]],
-    inch: [["psi", 0], ["ksi", (1e3 * poundForce) / inch ** 2]],
+    metric: [
+      ["Pa", 0],
+      ["kPa", 1e3],
+      ["MPa", 1e6],
+      ["GPa", 1e9],
+    ],
+    inch: [
+      ["psi", 0],
+      ["ksi", (1e3 * poundForce) / inch ** 2],
+    ],
   },
   temperature: {
     says: "a temperature",
@@ -144,7 +170,10 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       { name: "g/m", size: 1e-3, per: 1e3 },
       { name: "lb/ft", size: pound / (12 * inch) },
     ],
-    metric: [["g/m", 0], ["kg/m", 1]],
+    metric: [
+      ["g/m", 0],
+      ["kg/m", 1],
+    ],
     inch: [["lb/ft", 0]],
   },
   density: {
@@ -166,7 +195,10 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       { name: "N mm2", size: 1e-6, per: 1e6, also: ["N mm^2", "N*mm2", "N*mm^2"] },
       { name: "lbf in2", size: poundForce * inch ** 2, also: ["lbf in^2"] },
     ],
-    metric: [["N mm2", 0], ["N m2", 0.1]],
+    metric: [
+      ["N mm2", 0],
+      ["N m2", 0.1],
+    ],
     inch: [["lbf in2", 0]],
   },
   curvature: {
@@ -210,8 +242,18 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       { name: "min", size: 60 },
       { name: "h", size: 3600 },
     ],
-    metric: [["ms", 0], ["s", 0.1], ["min", 600], ["h", 36000]],
-    inch: [["ms", 0], ["s", 0.1], ["min", 600], ["h", 36000]],
+    metric: [
+      ["ms", 0],
+      ["s", 0.1],
+      ["min", 600],
+      ["h", 36000],
+    ],
+    inch: [
+      ["ms", 0],
+      ["s", 0.1],
+      ["min", 600],
+      ["h", 36000],
+    ],
   },
 };
 

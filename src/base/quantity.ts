@@ -73,7 +73,11 @@ function readPair(parts: [string, string], form: "range" | "spread", kind: Quant
   if ("code" in first) return first;
   if (!isSpread) {
     if (first.value > second.value) {
-      return fault("quantity.range", `runs downwards (${parts[0]} .. ${parts[1]}).`, `Write the smaller end first: ${parts[1]} .. ${parts[0]}.`);
+      return fault(
+        "quantity.range",
+        `runs downwards (${parts[0]} .. ${parts[1]}).`,
+        `Write the smaller end first: ${parts[1]} .. ${parts[0]}.`,
+      );
     }
     return { nominal: first.value + (second.value - first.value) / 2, low: first.value, high: second.value };
   }
@@ -103,7 +107,11 @@ function readOne(text: string, kind: QuantityKind, width: boolean, fault: MakeFa
   const parts = numberThenRest.exec(trimmed);
   if (parts === null) {
     const minus = trimmed.startsWith("−") ? " The minus sign is not the plain one (-)." : "";
-    return fault("quantity.number", `is ${JSON.stringify(trimmed)}, which does not begin with a number.`, `Write it as ${example}.${minus}`);
+    return fault(
+      "quantity.number",
+      `is ${JSON.stringify(trimmed)}, which does not begin with a number.`,
+      `Write it as ${example}.${minus}`,
+    );
   }
   const [, digits = "", name = ""] = parts;
   if (/^,\d/.test(name)) {
@@ -114,17 +122,20 @@ function readOne(text: string, kind: QuantityKind, width: boolean, fault: MakeFa
     if (name === "") return bareNumber(digits, kind, fault);
     const near = units.find((u) => u.name.toLowerCase() === name.toLowerCase());
     const elsewhere = kindsOf(name).map((k) => quantityKinds[k].says);
-    const problem = elsewhere.length > 0 ? `is ${trimmed}: ${name} belongs to ${elsewhere.join(" or ")}.` : `is ${trimmed}: there is no unit ${name}.`;
+    const problem =
+      elsewhere.length > 0 ? `is ${trimmed}: ${name} belongs to ${elsewhere.join(" or ")}.` : `is ${trimmed}: there is no unit ${name}.`;
     return fault("quantity.unit", problem, near ? `Write ${digits} ${near.name}.` : `Give ${says} in one of: ${expected}.`);
   }
   const value = toSi(Number(digits), unit, width);
-  if (!Number.isFinite(value)) return fault("quantity.number", `is ${trimmed}, which is too large for a number.`, `Give ${says}, as ${example}.`);
+  if (!Number.isFinite(value))
+    return fault("quantity.number", `is ${trimmed}, which is too large for a number.`, `Give ${says}, as ${example}.`);
   return { value, unit };
 }
 
 function bareNumber(digits: string, kind: QuantityKind, fault: MakeFault): Fault {
   const { says, example, units } = quantityKinds[kind];
-  if (!isNumber(digits)) return fault("quantity.number", `is ${digits}, which is no number.`, `Give ${says} that is finite, as ${example}.`);
+  if (!isNumber(digits))
+    return fault("quantity.number", `is ${digits}, which is no number.`, `Give ${says} that is finite, as ${example}.`);
   const unit = quantityKinds[kind].example.replace(/^\S+\s*/, "");
   const others = units.map((u) => u.name).join(", ");
   return fault("quantity.unit", `is ${digits} without a unit.`, `Say what it is counted in, as ${digits} ${unit} (units: ${others}).`);

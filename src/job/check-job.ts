@@ -13,18 +13,26 @@ export function checkJob(job: ConvertedJob, arm: ArmDescription): OpenFault[] {
   checkPort(job, arm, faults);
   checkTarget(job, faults);
   checkNames(job.bodies, faults);
-  job.bodies.forEach((body, k) => checkBody(body, k, faults));
+  job.bodies.forEach((body, k) => {
+    checkBody(body, k, faults);
+  });
   return faults;
 }
 
 function checkPort({ port }: ConvertedJob, arm: ArmDescription, faults: OpenFault[]): void {
   const thickest = Math.max(0, ...arm.sections.map((section) => section.outerDiameter));
-  const through: readonly (readonly [string, number])[] = [["arm", thickest], ["tool", arm.tool.diameter]];
+  const through: readonly (readonly [string, number])[] = [
+    ["arm", thickest],
+    ["tool", arm.tool.diameter],
+  ];
   for (const [what, diameter] of through) {
     if (diameter < port.bore) continue;
     faults.push({
-      code: "job.port", at: ["port", "bore"], received: length(port.bore),
-      problem: `is ${length(port.bore)}, and the ${what} is ${length(diameter)} thick.`, hint: `Take a thinner ${what} or a wider port.`,
+      code: "job.port",
+      at: ["port", "bore"],
+      received: length(port.bore),
+      problem: `is ${length(port.bore)}, and the ${what} is ${length(diameter)} thick.`,
+      hint: `Take a thinner ${what} or a wider port.`,
     });
   }
 }
@@ -33,7 +41,9 @@ function checkTarget({ port, target }: ConvertedJob, faults: OpenFault[]): void 
   const apart = distance(port.centre, target.place);
   if (apart < 1e-3) {
     faults.push({
-      code: "job.target", at: ["target", "place"], problem: `is ${length(apart)} from the port's own centre.`,
+      code: "job.target",
+      at: ["target", "place"],
+      problem: `is ${length(apart)} from the port's own centre.`,
       hint: "Give the place inside the machine that the tool has to come to.",
     });
   }
@@ -43,7 +53,12 @@ function checkNames(bodies: readonly Body[], faults: OpenFault[]): void {
   bodies.forEach((body, k) => {
     const first = bodies.findIndex((other) => other.name === body.name);
     if (first === k) return;
-    faults.push({ code: "job.body", at: ["bodies", k, "name"], problem: `is ${body.name}, as that of body ${first + 1}.`, hint: "Give each body a name of its own." });
+    faults.push({
+      code: "job.body",
+      at: ["bodies", k, "name"],
+      problem: `is ${body.name}, as that of body ${first + 1}.`,
+      hint: "Give each body a name of its own.",
+    });
   });
 }
 
@@ -61,13 +76,19 @@ function checkBody({ shape }: Body, k: number, faults: OpenFault[]): void {
     const { points } = shape;
     points.forEach((point, j) => {
       const end = j === 0 || j === points.length - 1;
-      if (end && point.bend > 0) add("points", `is ${length(point.bend)} at an end of the line.`, "Only corners between two others are rounded.", j, "bend");
+      if (end && point.bend > 0)
+        add("points", `is ${length(point.bend)} at an end of the line.`, "Only corners between two others are rounded.", j, "bend");
       const next = points[j + 1];
       if (next !== undefined && distance(point.at, next.at) < 1e-9) {
         add("points", "is where the point before it is.", "Move it or leave it away.", j + 1, "at");
       }
     });
-    checkCorners(points.map((p) => p.at), points.map((p) => p.bend), k, faults);
+    checkCorners(
+      points.map((p) => p.at),
+      points.map((p) => p.bend),
+      k,
+      faults,
+    );
   }
 }
 
@@ -86,7 +107,8 @@ function checkCorners(at: readonly Vector[], bend: readonly number[], k: number,
     if (!(needed > there * (1 + 1e-9))) continue;
     const corner = (tangent[j] as number) > (tangent[j + 1] as number) ? j : j + 1;
     faults.push({
-      code: "job.body", at: ["bodies", k, "points", corner, "bend"],
+      code: "job.body",
+      at: ["bodies", k, "points", corner, "bend"],
       problem: `is ${length(bend[corner] as number)}, which needs ${length(needed)} of the ${length(there)} between points ${j + 1} and ${j + 2}.`,
       hint: "Give a smaller bend or move the points apart.",
     });

@@ -1,7 +1,7 @@
 /** Keys and kinds of a file against its schema: every unknown, missing and misplaced key at once, in words. */
 import type * as z from "zod";
 import type { Fault, FaultCode } from "../base/index.ts";
-import { quantityKinds, type QuantityKind } from "../base/index.ts";
+import { type QuantityKind, quantityKinds } from "../base/index.ts";
 import { allowedKeysMark } from "./field.ts";
 import { nearestWord } from "./nearest-word.ts";
 import { type PathStep, placeOf, sayPath, type YamlText } from "./yaml-text.ts";
@@ -71,7 +71,8 @@ function hintFor(issue: Issue): string {
     return `Give ${says}, as ${example}.`;
   }
   if (issue.code === "invalid_value") return `Give ${issue.values.length > 1 ? "one of: " : ""}${issue.values.join(", ")}.`;
-  if (issue.code === "invalid_union" && "options" in issue && Array.isArray(issue.options)) return `Give one of: ${issue.options.join(", ")}.`;
+  if (issue.code === "invalid_union" && "options" in issue && Array.isArray(issue.options))
+    return `Give one of: ${issue.options.join(", ")}.`;
   if (issue.code === "invalid_union") return "Give a name, or a group of keys.";
   if (issue.code === "invalid_type") {
     const kinds: Record<string, string> = {

@@ -12,7 +12,7 @@ export function contentHash(bytes: Uint8Array): string {
     low = (low ^ (bytes[k] as number)) >>> 0;
     const product = low * 0x1b3;
     const carry = Math.floor(product / 0x100000000);
-    high = (high * 0x1b3 + carry + (low << 8 >>> 0)) % 0x100000000;
+    high = (high * 0x1b3 + carry + ((low << 8) >>> 0)) % 0x100000000;
     low = product % 0x100000000;
   }
   return high.toString(16).padStart(8, "0") + low.toString(16).padStart(8, "0");

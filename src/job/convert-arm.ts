@@ -77,7 +77,12 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     add("shape.missing-key", ["cables", "count"], "is missing.", "Say how many cables the section has, or give their angles.");
   }
   if (cables.angles !== undefined && cables.count !== undefined && cables.angles.length !== cables.count) {
-    add("shape.count", ["cables", "angles"], `has ${cables.angles.length} entries where count says ${cables.count}.`, "Give one angle a cable, or leave count away.");
+    add(
+      "shape.count",
+      ["cables", "angles"],
+      `has ${cables.angles.length} entries where count says ${cables.count}.`,
+      "Give one angle a cable, or leave count away.",
+    );
   }
   if (pattern["vertebra-mass"] === undefined && pattern["vertebra-density"] === undefined) {
     add("shape.missing-key", ["vertebra-mass"], "is missing.", "Give the mass of one vertebra, or vertebra-density.");
@@ -156,12 +161,26 @@ function convertStock(written: SectionFile["cables"]["stock"], add: AddFault): C
   };
 }
 
-function byName<T extends { readonly name: string }>(name: string, table: readonly T[], what: string, steps: readonly PathStep[], add: AddFault): T {
+function byName<T extends { readonly name: string }>(
+  name: string,
+  table: readonly T[],
+  what: string,
+  steps: readonly PathStep[],
+  add: AddFault,
+): T {
   const found = table.find((entry) => entry.name === name);
   if (found !== undefined) return found;
-  const near = nearestWord(name, table.map((entry) => entry.name));
+  const near = nearestWord(
+    name,
+    table.map((entry) => entry.name),
+  );
   const did = near === undefined ? "" : `Did you mean ${near}? `;
-  add("job.stock", steps, `is ${name}, a ${what} that is not in the table.`, `${did}Known are: ${table.map((entry) => entry.name).join(", ")}; or give its numbers.`);
+  add(
+    "job.stock",
+    steps,
+    `is ${name}, a ${what} that is not in the table.`,
+    `${did}Known are: ${table.map((entry) => entry.name).join(", ")}; or give its numbers.`,
+  );
   return table[0] as T;
 }
 
@@ -239,7 +258,10 @@ function withinSection(rest: string): readonly PathStep[] {
     cable: ["cables", "stock"],
     jointLimit: ["joint-limit"],
   };
-  const steps = rest.split(/[.[\]]+/).filter((step) => step !== "").map((step) => (/^\d+$/.test(step) ? Number(step) : step));
+  const steps = rest
+    .split(/[.[\]]+/)
+    .filter((step) => step !== "")
+    .map((step) => (/^\d+$/.test(step) ? Number(step) : step));
   if (steps.length === 0) return [];
   const [first, second, ...more] = steps as [PathStep, PathStep?, ...PathStep[]];
   if (first === "rods" && typeof second === "number") return ["backbone", "rods", second, ...more.map(kebab)];
@@ -249,7 +271,7 @@ function withinSection(rest: string): readonly PathStep[] {
 }
 
 function plainStep(step: string): PathStep {
-  return /^\d+$/.test(step) ? Number(step) : kebab(step) as string;
+  return /^\d+$/.test(step) ? Number(step) : (kebab(step) as string);
 }
 
 function kebab(step: PathStep): PathStep {

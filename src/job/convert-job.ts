@@ -80,7 +80,9 @@ function tubePlaces(body: TubesFile, k: number, faults: OpenFault[]): readonly (
   const { places, rows } = body;
   if ((places === undefined) === (rows === undefined)) {
     faults.push({
-      code: "job.body", at: ["bodies", k, "rows"], problem: places === undefined ? "is missing, and so is places." : "is given beside places.",
+      code: "job.body",
+      at: ["bodies", k, "rows"],
+      problem: places === undefined ? "is missing, and so is places." : "is given beside places.",
       hint: "Give the tubes either as rows or place by place.",
     });
   }
@@ -104,9 +106,15 @@ function convertPlacement(body: BodyFile): Placement {
 function turnMatrix([a, b, c]: Vector): number[] {
   const [ca, sa, cb, sb, cc, sc] = [cosine(a), sine(a), cosine(b), sine(b), cosine(c), sine(c)];
   const rows = [
-    cc * cb, cc * sb * sa - sc * ca, cc * sb * ca + sc * sa,
-    sc * cb, sc * sb * sa + cc * ca, sc * sb * ca - cc * sa,
-    -sb, cb * sa, cb * ca,
+    cc * cb,
+    cc * sb * sa - sc * ca,
+    cc * sb * ca + sc * sa,
+    sc * cb,
+    sc * sb * sa + cc * ca,
+    sc * sb * ca - cc * sa,
+    -sb,
+    cb * sa,
+    cb * ca,
   ];
   return rows.map((value) => value + 0);
 }
@@ -133,9 +141,12 @@ function convertTouch(body: BodyFile, k: number, faults: OpenFault[]): TouchRule
   const add = (key: PathStep, problem: string, hint: string): void => {
     faults.push({ code: "job.body", at: ["bodies", k, key], problem, hint });
   };
-  if (standOff !== undefined && body.touch !== "never") add("stand-off", `is given with touch: ${body.touch}.`, "A stand-off belongs to touch: never.");
-  if (force !== undefined && body.touch !== "light") add("touch-force", `is given with touch: ${body.touch}.`, "A touch-force belongs to touch: light.");
-  if (body.touch === "light" && force === undefined) add("touch-force", "is missing.", "Say up to which force the body may be touched, as 2 N.");
+  if (standOff !== undefined && body.touch !== "never")
+    add("stand-off", `is given with touch: ${body.touch}.`, "A stand-off belongs to touch: never.");
+  if (force !== undefined && body.touch !== "light")
+    add("touch-force", `is given with touch: ${body.touch}.`, "A touch-force belongs to touch: light.");
+  if (body.touch === "light" && force === undefined)
+    add("touch-force", "is missing.", "Say up to which force the body may be touched, as 2 N.");
   if (body.touch === "free") return { kind: "free" };
   return body.touch === "light" ? { kind: "light", force: force ?? 0 } : { kind: "never", standOff: standOff ?? 0 };
 }
@@ -144,7 +155,9 @@ function convertGravity(file: JobFile, faults: OpenFault[]): Vector {
   const { gravity, "gravity-direction": direction } = file.conditions;
   if (gravity !== undefined && direction !== undefined) {
     faults.push({
-      code: "job.direction", at: ["conditions", "gravity-direction"], problem: "is given beside gravity.",
+      code: "job.direction",
+      at: ["conditions", "gravity-direction"],
+      problem: "is given beside gravity.",
       hint: "Keep the direction alone (with standard gravity) or the vector alone.",
     });
   }
@@ -156,7 +169,12 @@ function convertGravity(file: JobFile, faults: OpenFault[]): Vector {
 function unit(direction: Vector, at: readonly PathStep[], faults: OpenFault[]): Vector {
   const largest = Math.max(...direction.map(Math.abs));
   if (!(largest > 0)) {
-    faults.push({ code: "job.direction", at, problem: "is 0, 0, 0 and points nowhere.", hint: "Give three numbers, not all 0, as [0, 0, -1]." });
+    faults.push({
+      code: "job.direction",
+      at,
+      problem: "is 0, 0, 0 and points nowhere.",
+      hint: "Give three numbers, not all 0, as [0, 0, -1].",
+    });
     return [0, 0, 1];
   }
   const scaled = direction.map((value) => value / largest);

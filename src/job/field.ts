@@ -63,7 +63,13 @@ export function group<S extends z.core.$ZodLooseShape>(shape: S): z.ZodObject<S,
 function publishedText(kind: QuantityKind, options: QuantityOptions): z.ZodType {
   const { says, default: preset, ...bounds } = options;
   const text = z.string().regex(new RegExp(quantityPattern(kind), "u"));
-  const meta = { description: says, quantity: kind, units: quantityKinds[kind].units.map((unit) => unit.name), examples: [quantityKinds[kind].example], ...bounds };
+  const meta = {
+    description: says,
+    quantity: kind,
+    units: quantityKinds[kind].units.map((unit) => unit.name),
+    examples: [quantityKinds[kind].example],
+    ...bounds,
+  };
   if (kind === "ratio") {
     const either = z.union([z.number(), text]).meta(meta);
     return preset === undefined ? either : either.default(preset);

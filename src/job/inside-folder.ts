@@ -12,7 +12,8 @@ export function pathInside(main: string, written: string): string | Pick<Fault, 
   // biome-ignore lint/suspicious/noControlCharactersInRegex: that is what is refused
   if (/[\u0000-\u001f\u007f]/.test(written)) return { problem: `is ${quoted}, with a control character.`, hint };
   const steps = written.split("/").filter((step) => step !== ".");
-  if (steps.includes("..")) return { problem: `is ${quoted}, which leaves the job's folder.`, hint: `A folder with a job is complete and can be mailed. ${hint}` };
+  if (steps.includes(".."))
+    return { problem: `is ${quoted}, which leaves the job's folder.`, hint: `A folder with a job is complete and can be mailed. ${hint}` };
   if (steps.length === 0 || steps.includes("")) return { problem: `is ${quoted}, which names no file.`, hint };
   return folderOf(main) + steps.join("/");
 }

@@ -114,5 +114,14 @@ export function nameRanges(file: string, ranges: Readonly<Record<string, Value>>
 export function refuseMissing(path: string, missing: ReadonlyMap<string, string>): void {
   const reason = missing.get(path);
   if (reason === undefined) return;
-  refuse([{ code: "file.missing", path: "", file: path, received: path, problem: `cannot be read: ${reason}.`, hint: "Name a file that is there." }]);
+  refuse([
+    {
+      code: "file.missing",
+      path: "",
+      file: path,
+      received: path,
+      problem: `cannot be read: ${reason}.`,
+      hint: "Name a file that is there.",
+    },
+  ]);
 }

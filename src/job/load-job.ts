@@ -85,7 +85,12 @@ function nameFiles(main: string, job: JobFile, yaml: YamlText, missing: Readonly
     }
     const reason = missing.get(path);
     if (reason !== undefined) {
-      faults.push({ code: "file.missing", problem: `is ${written}, which cannot be read: ${reason}.`, hint: "Name a file inside the job's folder that is there.", ...place });
+      faults.push({
+        code: "file.missing",
+        problem: `is ${written}, which cannot be read: ${reason}.`,
+        hint: "Name a file inside the job's folder that is there.",
+        ...place,
+      });
     }
     named.push(body === undefined ? { path, at } : { path, at, body });
   };

@@ -43,16 +43,36 @@ function checkVersion(yaml: YamlText): void {
   const place = placeOf(yaml, ["withy"]);
   const received = String(version);
   if (version === undefined) {
-    refuse([{
-      code: "version.missing", path: "withy", ...place, problem: "is missing: the file does not say its version.",
-      hint: `Begin the file with withy: ${fileVersion}.`,
-    }]);
+    refuse([
+      {
+        code: "version.missing",
+        path: "withy",
+        ...place,
+        problem: "is missing: the file does not say its version.",
+        hint: `Begin the file with withy: ${fileVersion}.`,
+      },
+    ]);
   }
   if (typeof version === "number" && Number.isInteger(version) && version > fileVersion) {
-    refuse([{
-      code: "version.newer", path: "withy", received, ...place, problem: `is ${received}, newer than this program reads (${fileVersion}).`,
-      hint: "Take a newer Withy. The file was left untouched.",
-    }]);
+    refuse([
+      {
+        code: "version.newer",
+        path: "withy",
+        received,
+        ...place,
+        problem: `is ${received}, newer than this program reads (${fileVersion}).`,
+        hint: "Take a newer Withy. The file was left untouched.",
+      },
+    ]);
   }
-  refuse([{ code: "version.unknown", path: "withy", received, ...place, problem: `is ${received}, which is no version.`, hint: `Write withy: ${fileVersion}.` }]);
+  refuse([
+    {
+      code: "version.unknown",
+      path: "withy",
+      received,
+      ...place,
+      problem: `is ${received}, which is no version.`,
+      hint: `Write withy: ${fileVersion}.`,
+    },
+  ]);
 }

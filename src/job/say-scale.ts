@@ -21,9 +21,15 @@ export function sayScale({ bodies, port, target }: ConvertedJob): string[] {
       );
     }
     meshes++;
-    if (target.place.some((value, k) => value < (box.low[k] as number) - 0.5 * size || value > (box.low[k] as number) + (box.size[k] as number) + 0.5 * size)) outside++;
+    if (
+      target.place.some(
+        (value, k) => value < (box.low[k] as number) - 0.5 * size || value > (box.low[k] as number) + (box.size[k] as number) + 0.5 * size,
+      )
+    )
+      outside++;
   }
-  if (meshes > 0 && outside === meshes) remarks.push("The target lies far outside every mesh. Are its place and the meshes' placements right?");
+  if (meshes > 0 && outside === meshes)
+    remarks.push("The target lies far outside every mesh. Are its place and the meshes' placements right?");
   return remarks;
 }
 

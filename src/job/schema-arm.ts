@@ -10,30 +10,33 @@ const version = (): z.ZodType<1> => z.literal(fileVersion).meta({ description: "
 const name = (says: string) => z.string().min(1).meta({ description: says });
 const count = (says: string, least: number, most: number) => z.int().min(least).max(most).meta({ description: says });
 
-// biome-ignore lint/nursery/useExplicitType: the schema is its own type
 export function armFields(fields: Fields) {
   const { quantity } = fields;
-  const material = z.union([
-    z.string().meta({ description: `a material by name: ${rodMaterials.map((m) => m.name).join(", ")}` }),
-    group({
-      name: name("what to call it"),
-      "young-modulus": quantity("pressure", { says: "Young's modulus", above: 0 }),
-      "poisson-ratio": quantity("ratio", { says: "Poisson's ratio", from: 0, upTo: 0.5 }),
-      density: quantity("density", { says: "density", above: 0 }),
-      "allowed-strain": quantity("ratio", { says: "strain allowed once, at rest or slow", above: 0 }),
-      "fatigue-strain": quantity("ratio", { says: "strain amplitude allowed for many cycles", above: 0 }),
-    }),
-  ]).meta({ id: "rod-material" });
-  const stock = z.union([
-    z.string().meta({ description: `a cable by name: ${cableStocks.map((c) => c.name).join(", ")}` }),
-    group({
-      name: name("what to call it"),
-      diameter: quantity("length", { says: "diameter of the strand", above: 0 }),
-      "effective-modulus": quantity("pressure", { says: "modulus on the full circle of the diameter", above: 0 }),
-      "breaking-load": quantity("force", { says: "breaking load", above: 0 }),
-      "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
-    }),
-  ]).meta({ id: "cable-stock" });
+  const material = z
+    .union([
+      z.string().meta({ description: `a material by name: ${rodMaterials.map((m) => m.name).join(", ")}` }),
+      group({
+        name: name("what to call it"),
+        "young-modulus": quantity("pressure", { says: "Young's modulus", above: 0 }),
+        "poisson-ratio": quantity("ratio", { says: "Poisson's ratio", from: 0, upTo: 0.5 }),
+        density: quantity("density", { says: "density", above: 0 }),
+        "allowed-strain": quantity("ratio", { says: "strain allowed once, at rest or slow", above: 0 }),
+        "fatigue-strain": quantity("ratio", { says: "strain amplitude allowed for many cycles", above: 0 }),
+      }),
+    ])
+    .meta({ id: "rod-material" });
+  const stock = z
+    .union([
+      z.string().meta({ description: `a cable by name: ${cableStocks.map((c) => c.name).join(", ")}` }),
+      group({
+        name: name("what to call it"),
+        diameter: quantity("length", { says: "diameter of the strand", above: 0 }),
+        "effective-modulus": quantity("pressure", { says: "modulus on the full circle of the diameter", above: 0 }),
+        "breaking-load": quantity("force", { says: "breaking load", above: 0 }),
+        "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
+      }),
+    ])
+    .meta({ id: "cable-stock" });
   const diameter = quantity("length", { says: "diameter of each rod", above: 0 });
   const backbone = z.discriminatedUnion("layout", [
     group({ layout: z.literal("single").meta({ description: "one rod on the axis" }), diameter, material }),
@@ -46,15 +49,20 @@ export function armFields(fields: Fields) {
     group({
       layout: z.literal("rods").meta({ description: "any set of rods" }),
       alternating: z.boolean().default(false).meta({ description: "the set turns by 90 degrees from vertebra to vertebra" }),
-      rods: z.array(
-        group({
-          x: quantity("length", { says: "place across the vertebra" }),
-          y: quantity("length", { says: "place across the vertebra" }),
-          diameter,
-          material,
-          attachment: z.enum(["clamped", "sliding"]).default("clamped").meta({ description: "held in every vertebra, or sliding through it" }),
-        }),
-      ).min(1),
+      rods: z
+        .array(
+          group({
+            x: quantity("length", { says: "place across the vertebra" }),
+            y: quantity("length", { says: "place across the vertebra" }),
+            diameter,
+            material,
+            attachment: z
+              .enum(["clamped", "sliding"])
+              .default("clamped")
+              .meta({ description: "held in every vertebra, or sliding through it" }),
+          }),
+        )
+        .min(1),
     }),
   ]);
   const cables = group({
@@ -71,38 +79,55 @@ export function armFields(fields: Fields) {
     spans: count("vertebrae in the section", 1, 10000),
     pitch: quantity("length", { says: "vertebra centre to vertebra centre, straight", above: 0 }),
     hinge: quantity("length", { says: "flexible gap between the faces of two vertebrae", above: 0 }),
-    "effective-length": quantity("length", { says: "length over which the rods really bend (clamps give); the hinge when absent", above: 0 }).optional(),
+    "effective-length": quantity("length", {
+      says: "length over which the rods really bend (clamps give); the hinge when absent",
+      above: 0,
+    }).optional(),
     diameter: quantity("length", { says: "outer diameter of the vertebrae", above: 0 }),
     channel: quantity("length", { says: "diameter of the working channel", default: "0 mm", from: 0 }),
     "vertebra-mass": quantity("mass", { says: "mass of one bare vertebra", from: 0 }).optional(),
-    "vertebra-density": quantity("density", { says: "density of the vertebra's material: its mass follows from its volume less holes", above: 0 }).optional(),
+    "vertebra-density": quantity("density", {
+      says: "density of the vertebra's material: its mass follows from its volume less holes",
+      above: 0,
+    }).optional(),
     backbone,
     cables,
-    hoses: z.array(
-      group({
-        name: name("what to call it"),
-        "bending-stiffness": quantity("bending-stiffness", { says: "bending stiffness", from: 0 }),
-        "twisting-stiffness": quantity("bending-stiffness", { says: "twisting stiffness", from: 0 }),
-        "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
-      }),
-    ).default([]).meta({ description: "hoses, leads and skins that run through the whole section" }),
-    "joint-limit": quantity("angle", { says: "greatest angle between two vertebrae; where their rims meet when absent", above: 0, upTo: Math.PI }).optional(),
-    rest: z.tuple([
-      quantity("curvature", { says: "curvature at rest about x" }),
-      quantity("curvature", { says: "curvature at rest about y" }),
-      quantity("curvature", { says: "twist at rest about z" }),
-    ]).optional(),
+    hoses: z
+      .array(
+        group({
+          name: name("what to call it"),
+          "bending-stiffness": quantity("bending-stiffness", { says: "bending stiffness", from: 0 }),
+          "twisting-stiffness": quantity("bending-stiffness", { says: "twisting stiffness", from: 0 }),
+          "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
+        }),
+      )
+      .default([])
+      .meta({ description: "hoses, leads and skins that run through the whole section" }),
+    "joint-limit": quantity("angle", {
+      says: "greatest angle between two vertebrae; where their rims meet when absent",
+      above: 0,
+      upTo: Math.PI,
+    }).optional(),
+    rest: z
+      .tuple([
+        quantity("curvature", { says: "curvature at rest about x" }),
+        quantity("curvature", { says: "curvature at rest about y" }),
+        quantity("curvature", { says: "twist at rest about z" }),
+      ])
+      .optional(),
   }).meta({ id: "section" });
   const tool = group({
     name: name("what to call it"),
     mass: quantity("mass", { says: "mass", from: 0 }),
     diameter: quantity("length", { says: "outer diameter", from: 0 }),
     length: quantity("length", { says: "how far it stands out beyond the last vertebra's centre", from: 0 }),
-    centre: z.tuple([
-      quantity("length", { says: "centre of mass, x, from the last vertebra's centre" }),
-      quantity("length", { says: "centre of mass, y" }),
-      quantity("length", { says: "centre of mass, z (along the arm)" }),
-    ]).optional(),
+    centre: z
+      .tuple([
+        quantity("length", { says: "centre of mass, x, from the last vertebra's centre" }),
+        quantity("length", { says: "centre of mass, y" }),
+        quantity("length", { says: "centre of mass, z (along the arm)" }),
+      ])
+      .optional(),
     camera: group({
       "field-of-view": quantity("angle", { says: "full angle of view", above: 0, upTo: Math.PI * (179 / 180) }),
       pixels: count("pixels across that angle", 1, 100000),

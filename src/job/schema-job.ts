@@ -3,11 +3,11 @@ import * as z from "zod";
 import { type Fields, group } from "./field.ts";
 import { fileVersion } from "./schema-arm.ts";
 
-// biome-ignore lint/nursery/useExplicitType: the schema is its own type
 export function jobFields(fields: Fields) {
   const { quantity, interval } = fields;
   const name = (says: string) => z.string().min(1).meta({ description: says });
-  const direction = (says: string) => z.tuple([z.number(), z.number(), z.number()]).meta({ description: `${says}: three plain numbers, any length but 0` });
+  const direction = (says: string) =>
+    z.tuple([z.number(), z.number(), z.number()]).meta({ description: `${says}: three plain numbers, any length but 0` });
   const place = (says: string) =>
     z.tuple([
       quantity("length", { says: `${says}, x` }),
@@ -17,11 +17,13 @@ export function jobFields(fields: Fields) {
   const placed = {
     name: name("what to call it"),
     at: place("where the body's own origin lies").optional(),
-    turn: z.tuple([
-      quantity("angle", { says: "turn about the fixed x axis, first" }),
-      quantity("angle", { says: "turn about the fixed y axis, second" }),
-      quantity("angle", { says: "turn about the fixed z axis, last" }),
-    ]).optional(),
+    turn: z
+      .tuple([
+        quantity("angle", { says: "turn about the fixed x axis, first" }),
+        quantity("angle", { says: "turn about the fixed y axis, second" }),
+        quantity("angle", { says: "turn about the fixed z axis, last" }),
+      ])
+      .optional(),
     touch: z.enum(["free", "light", "never"]).default("never").meta({
       description: "free: may be touched; light: may be touched up to a force; never: must not be touched",
     }),
@@ -39,13 +41,15 @@ export function jobFields(fields: Fields) {
     group({
       ...placed,
       shape: shape("bore", "the wall of a bore along a line with rounded corners, open at both ends"),
-      points: z.array(
-        group({
-          at: place("a corner of the centre line"),
-          radius: quantity("length", { says: "radius of the bore here", above: 0 }),
-          bend: quantity("length", { says: "radius of the centre line round this corner", default: "0 mm", from: 0 }),
-        }),
-      ).min(2),
+      points: z
+        .array(
+          group({
+            at: place("a corner of the centre line"),
+            radius: quantity("length", { says: "radius of the bore here", above: 0 }),
+            bend: quantity("length", { says: "radius of the centre line round this corner", default: "0 mm", from: 0 }),
+          }),
+        )
+        .min(2),
     }),
     group({
       ...placed,
@@ -80,7 +84,10 @@ export function jobFields(fields: Fields) {
       shape: shape("tubes", "parallel closed tubes along z from z = 0"),
       diameter: quantity("length", { says: "outer diameter of a tube", above: 0 }),
       length: quantity("length", { says: "length", above: 0 }),
-      places: z.array(z.tuple([quantity("length", { says: "x" }), quantity("length", { says: "y" })])).min(1).optional(),
+      places: z
+        .array(z.tuple([quantity("length", { says: "x" }), quantity("length", { says: "y" })]))
+        .min(1)
+        .optional(),
       rows: group({
         count: z.int().min(1).max(1000).meta({ description: "rows along y" }),
         tubes: z.int().min(1).max(1000).meta({ description: "tubes in a row, along x" }),
@@ -114,11 +121,13 @@ export function jobFields(fields: Fields) {
     }),
     conditions: group({
       "gravity-direction": direction("which way things fall").optional(),
-      gravity: z.tuple([
-        quantity("acceleration", { says: "acceleration of gravity, x" }),
-        quantity("acceleration", { says: "acceleration of gravity, y" }),
-        quantity("acceleration", { says: "acceleration of gravity, z" }),
-      ]).optional(),
+      gravity: z
+        .tuple([
+          quantity("acceleration", { says: "acceleration of gravity, x" }),
+          quantity("acceleration", { says: "acceleration of gravity, y" }),
+          quantity("acceleration", { says: "acceleration of gravity, z" }),
+        ])
+        .optional(),
     }).prefault({}),
     limits: group({
       clearance: quantity("length", { says: "least clearance to every surface, beyond a body's own stand-off", default: "2 mm", from: 0 }),

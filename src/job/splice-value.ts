@@ -12,19 +12,30 @@ export function spliceValue(text: string, path: string, newText: string): string
   const yaml = readYamlText("", text);
   if (!("data" in yaml)) throw new InputError(yaml);
   const steps = parsePath(path);
-  if (steps === undefined || steps.length === 0) throw fault("splice.path", path, `is ${path || "empty"}, which is no path.`, "Write it as sections[2].pitch.");
+  if (steps === undefined || steps.length === 0)
+    throw fault("splice.path", path, `is ${path || "empty"}, which is no path.`, "Write it as sections[2].pitch.");
   const written = newText.trim();
-  if (written === "" || /[\r\n]/.test(written)) throw fault("splice.value", path, "is empty or has several lines.", "Give the new value on one line.");
+  if (written === "" || /[\r\n]/.test(written))
+    throw fault("splice.value", path, "is empty or has several lines.", "Give the new value on one line.");
 
-  const value = valueOf(written);
+  const value = readValue(written);
   const wanted = JSON.stringify(withValue(yaml.data, steps, value));
-  for (const form of typeof value === "string" && value !== written ? [written, JSON.stringify(value)] : [written, JSON.stringify(written)]) {
+  for (const form of typeof value === "string" && value !== written
+    ? [written, JSON.stringify(value)]
+    : [written, JSON.stringify(written)]) {
     const spliced = splice(yaml, steps, form, path);
     const again = readYamlText("", spliced);
     if ("data" in again && JSON.stringify(again.data) === wanted) return spliced;
     if (typeof value !== "string") break;
   }
-  throw fault("splice.value", path, `cannot become ${written}.`, "Give one value, or a list in brackets, as it would stand in the file.", yaml, steps);
+  throw fault(
+    "splice.value",
+    path,
+    `cannot become ${written}.`,
+    "Give one value, or a list in brackets, as it would stand in the file.",
+    yaml,
+    steps,
+  );
 }
 
 function splice(yaml: YamlText, steps: readonly PathStep[], form: string, path: string): string {
@@ -88,7 +99,7 @@ function endOfLastItem(text: string, map: YAMLMap): number {
 }
 
 /** What the text means as a value; text that is no value on one line of a file is taken as it stands. */
-function valueOf(written: string): unknown {
+function readValue(written: string): unknown {
   const probe = readYamlText("", `value: ${written}\n`);
   if (!("data" in probe)) return written;
   const { value, ...more } = probe.data as Record<string, unknown>;

@@ -48,7 +48,8 @@ function takeOne(
 
 function limitFault(written: Written, read: Quantity): Fault | undefined {
   const { above, from, upTo } = written.options;
-  const say = (value: number): string => (value === 0 && written.kind !== "temperature" ? "0" : formatQuantity(value, written.kind, "metric"));
+  const say = (value: number): string =>
+    value === 0 && written.kind !== "temperature" ? "0" : formatQuantity(value, written.kind, "metric");
   const wants: string[] = [];
   if (above !== undefined) wants.push(`above ${say(above)}`);
   if (from !== undefined) wants.push(`of ${say(from)} or more`);
@@ -59,7 +60,10 @@ function limitFault(written: Written, read: Quantity): Fault | undefined {
   const received = String(written.raw);
   const reach = read.low === read.high ? "" : `, which reaches ${formatQuantity(low ? read.low : read.high, written.kind, "metric")}`;
   return {
-    code: "quantity.limit", path: "", received,
-    problem: `is ${received}${reach}.`, hint: `Give ${quantityKinds[written.kind].says} ${wants.join(" and ")}.`,
+    code: "quantity.limit",
+    path: "",
+    received,
+    problem: `is ${received}${reach}.`,
+    hint: `Give ${quantityKinds[written.kind].says} ${wants.join(" and ")}.`,
   };
 }

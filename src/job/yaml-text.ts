@@ -21,16 +21,24 @@ const greatestDepth = 40;
 /** @returns the text as data, or every fault of its syntax */
 export function readYaml(file: string, bytes: Uint8Array): YamlText | readonly Fault[] {
   if (bytes.length > greatestSize) {
-    return [{
-      code: "file.size", path: "", file, received: `${bytes.length} bytes`, problem: `has ${bytes.length} bytes.`,
-      hint: `A job or arm file has at most ${greatestSize}; keep meshes in files of their own.`,
-    }];
+    return [
+      {
+        code: "file.size",
+        path: "",
+        file,
+        received: `${bytes.length} bytes`,
+        problem: `has ${bytes.length} bytes.`,
+        hint: `A job or arm file has at most ${greatestSize}; keep meshes in files of their own.`,
+      },
+    ];
   }
   let text: string;
   try {
     text = new TextDecoder("utf-8", { fatal: true }).decode(bytes);
   } catch {
-    return [{ code: "file.text", path: "", file, problem: "is not text in UTF-8.", hint: "Save it as UTF-8 text, or name the right file." }];
+    return [
+      { code: "file.text", path: "", file, problem: "is not text in UTF-8.", hint: "Save it as UTF-8 text, or name the right file." },
+    ];
   }
   return readYamlText(file, text);
 }
@@ -62,9 +70,16 @@ export function readYamlText(file: string, text: string): YamlText | readonly Fa
           return visit.BREAK;
         }
         if (isAlias(node)) add("yaml.anchor", at, `repeats *${node.source}.`, "Anchors and aliases are not read: write the value out.");
-        else if (node.anchor !== undefined) add("yaml.anchor", at, `is marked &${node.anchor}.`, "Anchors and aliases are not read: take the mark away.");
-        if (node.tag !== undefined && !isAlias(node)) add("yaml.tag", at, `carries the tag ${node.tag}.`, "Tags are not read: write the value alone.");
-        if (isScalar(node) && node.type === "PLAIN" && typeof node.value === "number" && !/^[+-]?[\d.]+([eE][+-]?\d+)?$/.test(node.source ?? "")) {
+        else if (node.anchor !== undefined)
+          add("yaml.anchor", at, `is marked &${node.anchor}.`, "Anchors and aliases are not read: take the mark away.");
+        if (node.tag !== undefined && !isAlias(node))
+          add("yaml.tag", at, `carries the tag ${node.tag}.`, "Tags are not read: write the value alone.");
+        if (
+          isScalar(node) &&
+          node.type === "PLAIN" &&
+          typeof node.value === "number" &&
+          !/^[+-]?[\d.]+([eE][+-]?\d+)?$/.test(node.source ?? "")
+        ) {
           add("yaml.number", at, `is ${node.source}.`, "Write numbers in decimal digits; infinite and undefined numbers are refused.");
         }
         return undefined;
@@ -78,7 +93,15 @@ export function readYamlText(file: string, text: string): YamlText | readonly Fa
     return { file, text, data: doc.toJS({ maxAliasCount: 0 }), root: doc.contents, lines };
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
-    return [{ code: "yaml.depth", path: "", file, problem: "is nested too deep.", hint: `Nothing in a job lies that deep: look for a bracket too many.` }];
+    return [
+      {
+        code: "yaml.depth",
+        path: "",
+        file,
+        problem: "is nested too deep.",
+        hint: `Nothing in a job lies that deep: look for a bracket too many.`,
+      },
+    ];
   }
 }
 
@@ -149,12 +172,18 @@ function syntaxHint({ code, message }: YAMLError): string {
   const bracket = /end with a ([\]}])/.exec(message)?.[1];
   if (bracket !== undefined) return `Close the bracket that is open here or on the line before: ${bracket}.`;
   switch (code) {
-    case "TAB_AS_INDENT": return "Indent with spaces.";
-    case "BAD_INDENT": return "Line the keys of one group up under each other.";
-    case "MULTIPLE_DOCS": return "Keep one document a file: take the line --- away.";
-    case "MISSING_CHAR": return "Close the quote or bracket, or put the missing colon or comma.";
+    case "TAB_AS_INDENT":
+      return "Indent with spaces.";
+    case "BAD_INDENT":
+      return "Line the keys of one group up under each other.";
+    case "MULTIPLE_DOCS":
+      return "Keep one document a file: take the line --- away.";
+    case "MISSING_CHAR":
+      return "Close the quote or bracket, or put the missing colon or comma.";
     case "BLOCK_AS_IMPLICIT_KEY":
-    case "MULTILINE_IMPLICIT_KEY": return "Put each key on a line of its own, followed by a colon.";
-    default: return "Mend the line: one key, a colon, a blank and its value.";
+    case "MULTILINE_IMPLICIT_KEY":
+      return "Put each key on a line of its own, followed by a colon.";
+    default:
+      return "Mend the line: one key, a colon, a blank and its value.";
   }
 }

@@ -1,6 +1,6 @@
 /** Reads an example's files the way an application does: asks, gives, asks again. */
 import { readFileSync } from "node:fs";
-import { InputError, type Fault } from "../../src/base/index.ts";
+import { type Fault, InputError } from "../../src/base/index.ts";
 import { type Job, loadArm, loadJob } from "../../src/job/index.ts";
 
 export const exampleNames = ["valve-gallery", "valve-gallery-8", "water-box"] as const;

@@ -55,8 +55,15 @@ const leastWeb = 0.6e-3;
 test.each(exampleNames)("%s: every web of every vertebra is 0.6 mm or more", (name) => {
   const { sections } = loadExample(name).arm;
   sections.forEach((section, j) => {
-    const holes = sections.slice(j).flatMap((outer) => outer.cableAngles.map((a) => [outer.cableRadius * Math.cos(a), outer.cableRadius * Math.sin(a), outer.holeDiameter] as const));
-    const rods = section.rods.flatMap((rod) => [[rod.x, rod.y, rod.diameter] as const, ...(section.alternating ? [[-rod.y, rod.x, rod.diameter] as const] : [])]);
+    const holes = sections
+      .slice(j)
+      .flatMap((outer) =>
+        outer.cableAngles.map((a) => [outer.cableRadius * Math.cos(a), outer.cableRadius * Math.sin(a), outer.holeDiameter] as const),
+      );
+    const rods = section.rods.flatMap((rod) => [
+      [rod.x, rod.y, rod.diameter] as const,
+      ...(section.alternating ? [[-rod.y, rod.x, rod.diameter] as const] : []),
+    ]);
     const all = [...holes, ...rods, ...(section.channelDiameter > 0 ? [[0, 0, section.channelDiameter] as const] : [])];
     all.forEach((a, i) => {
       if (Math.hypot(a[0], a[1]) > 0) expect(section.outerDiameter / 2 - Math.hypot(a[0], a[1]) - a[2] / 2).toBeGreaterThan(leastWeb);

@@ -18,7 +18,11 @@ function lineOf(text: string, part: string): number {
 
 describe("shape", () => {
   test("an unknown key is named with its line and the nearest right spelling, all at once", () => {
-    const text = swap(swap(swap(job, "  bore: 44 mm", "  boer: 30 mm"), "  stand-off: 40", "  standOff: 40"), "guide-length", "guidelength");
+    const text = swap(
+      swap(swap(job, "  bore: 44 mm", "  boer: 30 mm"), "  stand-off: 40", "  standOff: 40"),
+      "guide-length",
+      "guidelength",
+    );
     const faults = jobFaults(text);
     expect(faults.map((fault) => [fault.code, fault.path])).toEqual([
       ["shape.missing-key", "port.bore"],
@@ -30,7 +34,9 @@ describe("shape", () => {
     expect(faults[2]?.hint).toContain("Write stand-off,");
     expect(faults[3]?.hint).toContain("Write guide-length,");
     expect(faults[0]).toMatchObject({ line: lineOf(text, "port:") });
-    expect(sayFault(faults[1] as Fault)).toBe(`job.yaml:${lineOf(text, "boer")}:3 port.boer: is not a key here. Write bore, or take it away. [shape.unknown-key]`);
+    expect(sayFault(faults[1] as Fault)).toBe(
+      `job.yaml:${lineOf(text, "boer")}:3 port.boer: is not a key here. Write bore, or take it away. [shape.unknown-key]`,
+    );
   });
 
   test("a key like no other is answered with the keys there are", () => {
@@ -39,17 +45,37 @@ describe("shape", () => {
   });
 
   test("a wrong word, a list for a group, a group for a list, text for a number, too few entries", () => {
-    expect(jobFaults(swap(job, "task: look", "task: lok"))[0]).toMatchObject({ code: "shape.choice", path: "target.task", received: "lok", hint: expect.stringContaining("Did you mean look?") });
-    expect(jobFaults(swap(job, "shape: cylinder", "shape: cilinder"))[0]).toMatchObject({ code: "shape.choice", hint: expect.stringContaining("Did you mean cylinder?") });
-    expect(jobFaults(swap(job, "limits:\n  clearance: 3 mm", "limits: [3 mm]\nx:\n  clearance: 3 mm"))[0]).toMatchObject({ code: "shape.kind", path: "limits" });
-    expect(jobFaults(swap(job, "aim: [-0.80, 0.15, -0.58]", "aim: [-0.80, up, -0.58]"))[0]).toMatchObject({ code: "shape.kind", path: "target.aim[1]" });
-    expect(jobFaults(swap(job, "aim: [-0.80, 0.15, -0.58]", "aim: [-0.80, 0.15]"))[0]).toMatchObject({ code: "shape.count", path: "target.aim" });
+    expect(jobFaults(swap(job, "task: look", "task: lok"))[0]).toMatchObject({
+      code: "shape.choice",
+      path: "target.task",
+      received: "lok",
+      hint: expect.stringContaining("Did you mean look?"),
+    });
+    expect(jobFaults(swap(job, "shape: cylinder", "shape: cilinder"))[0]).toMatchObject({
+      code: "shape.choice",
+      hint: expect.stringContaining("Did you mean cylinder?"),
+    });
+    expect(jobFaults(swap(job, "limits:\n  clearance: 3 mm", "limits: [3 mm]\nx:\n  clearance: 3 mm"))[0]).toMatchObject({
+      code: "shape.kind",
+      path: "limits",
+    });
+    expect(jobFaults(swap(job, "aim: [-0.80, 0.15, -0.58]", "aim: [-0.80, up, -0.58]"))[0]).toMatchObject({
+      code: "shape.kind",
+      path: "target.aim[1]",
+    });
+    expect(jobFaults(swap(job, "aim: [-0.80, 0.15, -0.58]", "aim: [-0.80, 0.15]"))[0]).toMatchObject({
+      code: "shape.count",
+      path: "target.aim",
+    });
     expect(jobFaults(job.replace(/^port:\n[\s\S]*?(?=^target)/m, ""))[0]).toMatchObject({ code: "shape.missing-key", path: "port" });
   });
 
   test("faults within one section of a list stand at that section", () => {
     const pattern = /sections:\n([\s\S]*?)tool:/.exec(arm)?.[1] ?? "";
-    const item = pattern.replace(/^ {2}count: 4.*\n/, "").replace(/^ {2}/gm, "    ").replace(/^ {4}/, "  - ");
+    const item = pattern
+      .replace(/^ {2}count: 4.*\n/, "")
+      .replace(/^ {2}/gm, "    ")
+      .replace(/^ {4}/, "  - ");
     const list = arm.replace(pattern, item + item.replace("pitch:", "pich:"));
     const faults = faultsOf(() => loadArmText(list));
     expect(faults.map((fault) => fault.path)).toEqual(["sections[1].pitch", "sections[1].pich"]);
@@ -68,7 +94,14 @@ describe("syntax", () => {
   test("duplicate keys, anchors, aliases, tags, hexadecimal, undefined and infinite numbers: all at once", () => {
     const text = `${job}guide-length: 70 mm\na: &mark 1\nb: *mark\nc: !!str 5\nd: 0x1F\ne: .nan\nf: -.inf\ng: 0o17\n`;
     expect(jobFaults(text).map((fault) => fault.code)).toEqual([
-      "yaml.duplicate-key", "yaml.anchor", "yaml.anchor", "yaml.tag", "yaml.number", "yaml.number", "yaml.number", "yaml.number",
+      "yaml.duplicate-key",
+      "yaml.anchor",
+      "yaml.anchor",
+      "yaml.tag",
+      "yaml.number",
+      "yaml.number",
+      "yaml.number",
+      "yaml.number",
     ]);
   });
 
@@ -85,20 +118,34 @@ describe("syntax", () => {
 
   test("any damage to the text is answered by a job or by faults with a place, never otherwise (seed 4)", () => {
     fc.assert(
-      fc.property(fc.nat(job.length), fc.nat(40), fc.string({ maxLength: 6, unit: fc.constantFrom("[", "]", "{", "}", ":", "-", "&", "*", "\n", "\t", " ", "#", "!", "0x1", "NaN", "'", '"', "%", "|") }), (at, cut, put) => {
-        const text = job.slice(0, at) + put + job.slice(at + cut);
-        try {
-          loadJob("job.yaml", new Map([["job.yaml", bytes(text)], ["arm.yaml", bytes(arm)]]));
-        } catch (error) {
-          if (!(error instanceof InputError)) throw error;
-          expect(error.faults.length).toBeGreaterThan(0);
-          for (const fault of error.faults) {
-            expect(fault.file).toMatch(/yaml$/);
-            expect(fault.problem.length).toBeGreaterThan(3);
-            expect(fault.hint.length).toBeGreaterThan(3);
+      fc.property(
+        fc.nat(job.length),
+        fc.nat(40),
+        fc.string({
+          maxLength: 6,
+          unit: fc.constantFrom("[", "]", "{", "}", ":", "-", "&", "*", "\n", "\t", " ", "#", "!", "0x1", "NaN", "'", '"', "%", "|"),
+        }),
+        (at, cut, put) => {
+          const text = job.slice(0, at) + put + job.slice(at + cut);
+          try {
+            loadJob(
+              "job.yaml",
+              new Map([
+                ["job.yaml", bytes(text)],
+                ["arm.yaml", bytes(arm)],
+              ]),
+            );
+          } catch (error) {
+            if (!(error instanceof InputError)) throw error;
+            expect(error.faults.length).toBeGreaterThan(0);
+            for (const fault of error.faults) {
+              expect(fault.file).toMatch(/yaml$/);
+              expect(fault.problem.length).toBeGreaterThan(3);
+              expect(fault.hint.length).toBeGreaterThan(3);
+            }
           }
-        }
-      }),
+        },
+      ),
       { seed: 4, numRuns: 300 },
     );
   }, 60_000);
@@ -121,8 +168,21 @@ describe("version", () => {
 
 describe("files", () => {
   test.each([
-    "../arm.yaml", "a/../../arm.yaml", "/etc/arm.yaml", "C:/arm.yaml", "c:arm.yaml", "..\\arm.yaml", "\\\\host\\arm.yaml", "file:///arm.yaml", "https://x/arm.yaml",
-    "a//arm.yaml", "./", "'arm.yaml '", '"a\\u0000.yaml"', "..", ".",
+    "../arm.yaml",
+    "a/../../arm.yaml",
+    "/etc/arm.yaml",
+    "C:/arm.yaml",
+    "c:arm.yaml",
+    "..\\arm.yaml",
+    "\\\\host\\arm.yaml",
+    "file:///arm.yaml",
+    "https://x/arm.yaml",
+    "a//arm.yaml",
+    "./",
+    "'arm.yaml '",
+    '"a\\u0000.yaml"',
+    "..",
+    ".",
   ])("%s leaves the job's folder or names no file", (path) => {
     const faults = jobFaults(swap(job, "arm: arm.yaml", `arm: ${path}`));
     expect(faults[0]).toMatchObject({ code: "file.path", path: "arm", line: lineOf(job, "arm: arm.yaml") });
@@ -135,7 +195,10 @@ describe("files", () => {
 
   test("a file that is not there is a fault at the line that names it", () => {
     const text = exampleText("valve-gallery", "job.yaml");
-    const missing = new Map([["arm.yaml", "no such file"], ["gallery.stl", "no such file"]]);
+    const missing = new Map([
+      ["arm.yaml", "no such file"],
+      ["gallery.stl", "no such file"],
+    ]);
     const faults = faultsOf(() => loadJob("job.yaml", new Map([["job.yaml", bytes(text)]]), missing));
     expect(faults.map((fault) => [fault.code, fault.path, fault.line])).toEqual([
       ["file.missing", "arm", lineOf(text, "arm: arm.yaml")],
@@ -147,7 +210,11 @@ describe("files", () => {
   test("a mesh that is none is a fault at the line that names it", () => {
     const text = exampleText("valve-gallery", "job.yaml");
     for (const bad of [new Uint8Array(0), bytes("this is no mesh at all"), new Uint8Array(90)]) {
-      const files = new Map([["job.yaml", bytes(text)], ["arm.yaml", bytes(exampleText("valve-gallery", "arm.yaml"))], ["gallery.stl", bad]]);
+      const files = new Map([
+        ["job.yaml", bytes(text)],
+        ["arm.yaml", bytes(exampleText("valve-gallery", "arm.yaml"))],
+        ["gallery.stl", bad],
+      ]);
       const faults = faultsOf(() => loadJob("job.yaml", files));
       expect(faults[0]).toMatchObject({ path: "bodies[0].file", file: "job.yaml", line: lineOf(text, "file: gallery.stl") });
     }
@@ -173,7 +240,10 @@ describe("quantities", () => {
   test("a range must keep its limit at both ends", () => {
     expect(jobFaults(job, swap(arm, "hinge: 5 mm", "hinge: -1 mm .. 9 mm"))[0]).toMatchObject({ code: "quantity.limit" });
     expect(jobFaults(swap(job, "cone: 25 deg", "cone: 170 deg +- 20 deg"))[0]).toMatchObject({ code: "quantity.limit" });
-    expect(jobFaults(swap(job, "stand-off: 40 mm .. 80 mm", "stand-off: 80 mm .. 40 mm"))[0]).toMatchObject({ code: "quantity.range", path: "target.stand-off" });
+    expect(jobFaults(swap(job, "stand-off: 40 mm .. 80 mm", "stand-off: 80 mm .. 40 mm"))[0]).toMatchObject({
+      code: "quantity.range",
+      path: "target.stand-off",
+    });
   });
 });
 
@@ -188,8 +258,14 @@ describe("cross-field", () => {
   test("target at the port, twice the same name, directions of no length, stand-off without its rule", () => {
     expect(jobFaults(swap(job, "place: [6 mm, 60 mm, -345 mm]", "place: [220 mm, 0 mm, 0 mm]"))[0]).toMatchObject({ code: "job.target" });
     expect(jobFaults(swap(job, "name: stay rod", "name: floor"))[0]).toMatchObject({ code: "job.body", path: "bodies[7].name" });
-    expect(jobFaults(swap(job, "aim: [-0.80, 0.15, -0.58]", "aim: [0, 0, 0]"))[0]).toMatchObject({ code: "job.direction", path: "target.aim" });
-    expect(jobFaults(swap(job, "touch: never\n    stand-off", "touch: light\n    stand-off")).map((fault) => fault.path)).toEqual(["bodies[7].stand-off", "bodies[7].touch-force"]);
+    expect(jobFaults(swap(job, "aim: [-0.80, 0.15, -0.58]", "aim: [0, 0, 0]"))[0]).toMatchObject({
+      code: "job.direction",
+      path: "target.aim",
+    });
+    expect(jobFaults(swap(job, "touch: never\n    stand-off", "touch: light\n    stand-off")).map((fault) => fault.path)).toEqual([
+      "bodies[7].stand-off",
+      "bodies[7].touch-force",
+    ]);
   });
 
   test("a bore whose bends do not fit between their neighbours", () => {
@@ -202,13 +278,24 @@ describe("cross-field", () => {
 `;
     const [fault] = jobFaults(swap(job, "bodies:\n", `bodies:\n${bore}`));
     // a right angle needs its own radius on either side
-    expect(fault).toMatchObject({ code: "job.body", path: "bodies[0].points[1].bend", problem: "is 120 mm, which needs 120 mm of the 100 mm between points 1 and 2." });
-    expect(() => loadExample("water-box", { "job.yaml": swap(job, "bodies:\n", `bodies:\n${bore.replace("120 mm", "100 mm")}`) })).not.toThrow();
+    expect(fault).toMatchObject({
+      code: "job.body",
+      path: "bodies[0].points[1].bend",
+      problem: "is 120 mm, which needs 120 mm of the 100 mm between points 1 and 2.",
+    });
+    expect(() =>
+      loadExample("water-box", { "job.yaml": swap(job, "bodies:\n", `bodies:\n${bore.replace("120 mm", "100 mm")}`) }),
+    ).not.toThrow();
   });
 
   test("what the arm finds in its own description stands at the line of the arm file", () => {
     const text = swap(arm, "hole: 1.2 mm", "hole: 0.9 mm");
-    expect(jobFaults(job, text)[0]).toMatchObject({ code: "arm.cables", file: "arm.yaml", path: "sections.cables.hole", line: lineOf(text, "hole:") });
+    expect(jobFaults(job, text)[0]).toMatchObject({
+      code: "arm.cables",
+      file: "arm.yaml",
+      path: "sections.cables.hole",
+      line: lineOf(text, "hole:"),
+    });
     const two = swap(arm, "    count: 4", "    count: 2");
     expect(jobFaults(job, two)[0]).toMatchObject({ code: "arm.cables", path: "sections.cables", line: lineOf(two, "  cables:") });
     expect(jobFaults(job, swap(arm, "hinge: 5 mm", "hinge: 14 mm"))[0]).toMatchObject({ path: "sections.hinge" });
@@ -217,7 +304,10 @@ describe("cross-field", () => {
 
   test("any path of the description is found in the file", () => {
     const at = (path: string) => findInArmFile("arm.yaml", bytes(arm), path);
-    expect(at("sections[2].rods[0].diameter")).toMatchObject({ path: "sections.backbone.rods[0].diameter", line: lineOf(arm, "backbone:") });
+    expect(at("sections[2].rods[0].diameter")).toMatchObject({
+      path: "sections.backbone.rods[0].diameter",
+      line: lineOf(arm, "backbone:"),
+    });
     expect(at("sections[3].pretension")).toMatchObject({ path: "sections.cables.pretension", line: lineOf(arm, "pretension:") });
     expect(at("sections[0].hoses[0].massPerLength")).toMatchObject({ line: lineOf(arm, "mass-per-length:") });
     expect(at("tool.mass")).toMatchObject({ path: "tool.mass", line: lineOf(arm, "mass: 100 g") });
@@ -226,13 +316,21 @@ describe("cross-field", () => {
 
   test("a material or a cable that the table does not have", () => {
     const faults = jobFaults(job, swap(swap(arm, "material: nitinol", "material: nitnol"), "stock: stainless 7x7 1.0 mm", "stock: rope"));
-    expect(faults.map((fault) => [fault.code, fault.path])).toEqual([["job.stock", "sections.backbone.material"], ["job.stock", "sections.cables.stock"]]);
+    expect(faults.map((fault) => [fault.code, fault.path])).toEqual([
+      ["job.stock", "sections.backbone.material"],
+      ["job.stock", "sections.cables.stock"],
+    ]);
     expect(faults[0]?.hint).toContain("Did you mean nitinol?");
   });
 
   test("what excludes or needs each other", () => {
-    expect(jobFaults(job, swap(arm, "  vertebra-density: 1.4 g/cm3\n", ""))[0]).toMatchObject({ code: "shape.missing-key", path: "sections.vertebra-mass" });
-    expect(jobFaults(job, swap(arm, "    count: 4", "    angles: [0 deg, 90 deg]\n    count: 4"))[0]).toMatchObject({ code: "shape.count" });
+    expect(jobFaults(job, swap(arm, "  vertebra-density: 1.4 g/cm3\n", ""))[0]).toMatchObject({
+      code: "shape.missing-key",
+      path: "sections.vertebra-mass",
+    });
+    expect(jobFaults(job, swap(arm, "    count: 4", "    angles: [0 deg, 90 deg]\n    count: 4"))[0]).toMatchObject({
+      code: "shape.count",
+    });
     expect(jobFaults(job.replace(/^ {4}rows: .*\n/m, ""))[0]).toMatchObject({ code: "job.body", path: "bodies[6].rows" });
   });
 });

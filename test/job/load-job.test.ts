@@ -86,7 +86,9 @@ describe("a job is loaded", () => {
     const shape = loadExample("water-box").bodies.find((body) => body.name === "tube bundle")?.shape;
     if (shape?.kind !== "tubes") throw new Error("no tubes");
     expect(shape.places).toHaveLength(120);
-    const nearest = shape.places.map((a, i) => Math.min(...shape.places.filter((_, j) => j !== i).map((b) => Math.hypot(a[0] - b[0], a[1] - b[1]))));
+    const nearest = shape.places.map((a, i) =>
+      Math.min(...shape.places.filter((_, j) => j !== i).map((b) => Math.hypot(a[0] - b[0], a[1] - b[1]))),
+    );
     for (const gap of nearest) expect(gap).toBeCloseTo(0.034, 12);
     const middle = shape.places.reduce((sum, place) => sum + place[1], 0);
     expect(middle).toBeCloseTo(0, 12);
@@ -111,15 +113,22 @@ describe("an arm is loaded", () => {
   test("cables of the j-th of n sections of m are turned by j * 360 / (n m) degrees", () => {
     const { sections } = loadArmText(arm).arm;
     sections.forEach((section, j) => {
-      section.cableAngles.forEach((angle, k) => expect((angle * 180) / Math.PI).toBeCloseTo(120 * k + (j * 360) / 21, 10));
+      section.cableAngles.forEach((angle, k) => {
+        expect((angle * 180) / Math.PI).toBeCloseTo(120 * k + (j * 360) / 21, 10);
+      });
     });
     const all = sections.flatMap((section) => section.cableAngles).sort((a, b) => a - b);
-    all.forEach((angle, k) => expect(angle).toBeCloseTo((2 * Math.PI * k) / 21, 10));
+    all.forEach((angle, k) => {
+      expect(angle).toBeCloseTo((2 * Math.PI * k) / 21, 10);
+    });
   });
 
   test("a list of sections gives the same as the pattern that repeats", () => {
     const pattern = /sections:\n([\s\S]*?)tool:/.exec(arm)?.[1] ?? "";
-    const item = pattern.replace(/^ {2}count: 7.*\n/, "").replace(/^ {2}/gm, "    ").replace(/^ {4}/, "  - ");
+    const item = pattern
+      .replace(/^ {2}count: 7.*\n/, "")
+      .replace(/^ {2}/gm, "    ")
+      .replace(/^ {4}/, "  - ");
     const list = arm.replace(pattern, item.repeat(7));
     expect(loadArmText(list).arm).toEqual(loadArmText(arm).arm);
   });
@@ -139,7 +148,9 @@ describe("an arm is loaded", () => {
 
   test("rods one by one, material and cable by their numbers", () => {
     const text = arm
-      .replace(/ {2}backbone:[\s\S]*? {2}cables:/, `  backbone:
+      .replace(
+        / {2}backbone:[\s\S]*? {2}cables:/,
+        `  backbone:
     layout: rods
     rods:
       - { x: 4 mm, y: 0 mm, diameter: 1 mm, material: spring steel, attachment: sliding }
@@ -147,8 +158,12 @@ describe("an arm is loaded", () => {
         y: 0 mm
         diameter: 1 mm
         material: { name: own, young-modulus: 70 GPa, poisson-ratio: 0.3, density: 6500 kg/m3, allowed-strain: 3 %, fatigue-strain: 0.4 % }
-  cables:`)
-      .replace("stock: stainless 7x7 0.6 mm", "stock: { name: braid, diameter: 0.5 mm, effective-modulus: 60 GPa, breaking-load: 300 N, mass-per-length: 0.3 g/m }");
+  cables:`,
+      )
+      .replace(
+        "stock: stainless 7x7 0.6 mm",
+        "stock: { name: braid, diameter: 0.5 mm, effective-modulus: 60 GPa, breaking-load: 300 N, mass-per-length: 0.3 g/m }",
+      );
     const section = loadArmText(text).arm.sections[0];
     expect(section?.alternating).toBe(false);
     expect(section?.rods[0]).toMatchObject({ x: 0.004, attachment: "sliding", material: { name: "spring steel" } });

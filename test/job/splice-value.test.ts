@@ -16,14 +16,40 @@ function changed(before: string, after: string): string[] {
 
 test("one value changes, comments and layout stay", () => {
   expect(changed(arm, spliceValue(arm, "sections.cables.pretension", "9 N"))).toEqual(["    pretension: 9 N"]);
-  expect(changed(arm, spliceValue(arm, "sections.effective-length", "4 mm"))).toEqual(["  effective-length: 4 mm    # clamps give a little; to be fitted on the real arm"]);
+  expect(changed(arm, spliceValue(arm, "sections.effective-length", "4 mm"))).toEqual([
+    "  effective-length: 4 mm # clamps give a little; to be fitted on the real arm",
+  ]);
   expect(changed(job, spliceValue(job, "bodies[2].at[1]", "17 mm"))).toEqual(["    at: [255.1 mm, 17 mm, -474.1 mm]"]);
-  expect(changed(job, spliceValue(job, "target.aim", "[1, 0, 0]"))).toEqual(["  aim: [1, 0, 0]      # 40 degrees from the run towards the wall"]);
+  expect(changed(job, spliceValue(job, "target.aim", "[1, 0, 0]"))).toEqual([
+    "  aim: [1, 0, 0] # 40 degrees from the run towards the wall",
+  ]);
   expect(changed(job, spliceValue(job, "target.stand-off", "30 mm .. 50 mm"))).toEqual(["  stand-off: 30 mm .. 50 mm"]);
 });
 
 test("text that YAML would read otherwise is quoted", () => {
-  for (const name of ["yes: no", "# none", "a # b", "[", "- x", "*x", "&y", "!z", "'", '"', "1", "null", "true", "{", "%", "@", "a: b: c", "[*x, 1]", "{ a: &b 1 }", "0x1F", ".nan"]) {
+  for (const name of [
+    "yes: no",
+    "# none",
+    "a # b",
+    "[",
+    "- x",
+    "*x",
+    "&y",
+    "!z",
+    "'",
+    '"',
+    "1",
+    "null",
+    "true",
+    "{",
+    "%",
+    "@",
+    "a: b: c",
+    "[*x, 1]",
+    "{ a: &b 1 }",
+    "0x1F",
+    ".nan",
+  ]) {
     const spliced = spliceValue(job, "name", /^(1|null|true)$/.test(name) ? JSON.stringify(name) : name);
     expect(parse(spliced)).toEqual({ ...parse(job), name });
     expect(changed(job, spliced)).toHaveLength(1);
@@ -54,7 +80,8 @@ test("what is no path, no value, or a group of lines is refused", () => {
 /** Paths of all single values in plain data. */
 function leaves(data: unknown, path = ""): string[] {
   if (Array.isArray(data)) return data.flatMap((entry, k) => leaves(entry, `${path}[${k}]`));
-  if (data !== null && typeof data === "object") return Object.entries(data).flatMap(([key, entry]) => leaves(entry, path === "" ? key : `${path}.${key}`));
+  if (data !== null && typeof data === "object")
+    return Object.entries(data).flatMap(([key, entry]) => leaves(entry, path === "" ? key : `${path}.${key}`));
   return [path];
 }
 
