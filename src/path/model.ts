@@ -51,9 +51,9 @@ export interface Obstacle {
   readonly kind: "narrow" | "bend" | "length" | "start" | "target" | "unreached";
   /** [3] m, world */
   readonly place: readonly [number, number, number];
-  /** what is there: free radius (narrow, start, target), radius of the curve (bend), length of the curve (length); m */
+  /** what is there: free radius (narrow, unreached, start, target), radius of the curve (bend), length of the curve (length); m */
   readonly is: number;
-  /** what would be needed, m */
+  /** the limit it had to meet: free radius, bend radius of the arm, greatest length of the arm; m */
   readonly needed: number;
   /** body that makes it, -1 for none */
   readonly body: number;

@@ -1,0 +1,252 @@
+/**
+ * The widest way there is, whatever the body needs: of all ways from the port to the target the one whose narrowest place
+ * is widest, and that place. Best first by an upper bound of the clearance in a cell (distance at its centre and its
+ * half-diagonal); a cell whose bound is what counts is split when it is taken up, so that only what may hold the neck
+ * is ever refined.
+ */
+import { cellCentre, cellKind, cellReach, faceNeighbours, locateCell, type SpaceModel, sampleSpace, splitBatch, splitCells } from "../space/index.ts";
+import { clearSearch, goalBound } from "./find-way.ts";
+import { popHeap, pushHeap } from "./heap.ts";
+import type { RouteRequest } from "./model.ts";
+import type { RouteState, RouteWork, SearchState } from "./route-state.ts";
+
+/** Most cells the octree may grow to for this. */
+const mostCells = 500_000;
+/** Any way wider than this multiple of the need is as good as another: those are sought straight towards the goals. */
+const wideEnough = 1.02;
+
+/** The narrowest place of the widest way. */
+export interface Neck {
+  /** [3] m */
+  place: [number, number, number];
+  /** free radius there, m */
+  free: number;
+  body: number;
+  /** nothing wider than this exists, m */
+  bound: number;
+}
+
+/** Below this free radius two sides count as walled off from one another, m. */
+export function closedBelow(state: RouteState): number {
+  return Math.max(1.4 * state.resolution, 0.3 * state.cells!.need);
+}
+
+/**
+ * Takes up to `many` cells. `search.phase` 2: a way found, `search.bestCost` wide at most (just above the need when it is
+ * wider than that); 3: none wider than `closedBelow`, or the octree is full: none wider than `search.bestCost`.
+ */
+export function stepFindNeck(space: SpaceModel, request: RouteRequest, state: RouteState, many: number, work: RouteWork): void {
+  const tree = state.cells!;
+  const search = state.search!;
+  if (search.phase === 0) {
+    clearSearch(search, tree, state.goals);
+    const first = locateCell(tree, ...request.start);
+    offer(state, first, bound(state, first), -2);
+  }
+  const least = closedBelow(state);
+  const waiting: number[] = [];
+  for (let taken = 0; taken < many; taken += 1) {
+    if (search.heapCount === 0 || -search.heapKey[0]! < least || tree.count > mostCells) {
+      search.bestCost = search.heapCount > 0 ? search.cost[search.heapCell[0]!]! : 0;
+      if (waiting.length === 0) {
+        search.phase = 3;
+        return;
+      }
+      open(space, request, state, waiting, work);
+      continue;
+    }
+    // cells of about the same width are split together
+    if (waiting.length > 0 && (waiting.length >= splitBatch || search.cost[search.heapCell[0]!]! < 0.97 * search.cost[waiting[0]!]!)) {
+      open(space, request, state, waiting, work);
+      continue;
+    }
+    const cell = popHeap(search);
+    if (search.mark[cell] === 3) continue;
+    const width = search.cost[cell]!;
+    if (tree.level[cell]! < tree.levels && (tree.distance[cell]! - cellReach(tree, cell) < width || crossesFence(state, cell))) {
+      search.mark[cell] = 3;
+      waiting.push(cell);
+      continue;
+    }
+    search.mark[cell] = 3;
+    for (let g = 0; g < search.goalLeaf.length; g += 1) {
+      if (search.goalLeaf[g] !== cell) continue;
+      if (waiting.length > 0) break;
+      search.bestGoal = g;
+      search.bestFrom = cell;
+      search.bestCost = width;
+      search.phase = 2;
+      return;
+    }
+    if (waiting.length > 0 && search.goalLeaf.includes(cell)) {
+      // what waits may be wider: this goal has to wait for it
+      search.mark[cell] = 1;
+      pushHeap(search, keyOf(state, cell, width), cell);
+      open(space, request, state, waiting, work);
+      continue;
+    }
+    const n = faceNeighbours(tree, cell, work.cells);
+    for (let i = 0; i < n; i += 1) {
+      const next = work.cells.neighbour[i]!;
+      if (search.mark[next] !== 3) offer(state, next, Math.min(width, bound(state, next)), cell);
+    }
+  }
+  if (waiting.length > 0) open(space, request, state, waiting, work);
+}
+
+/** Splits cells and offers their children what they had themselves. */
+function open(space: SpaceModel, request: RouteRequest, state: RouteState, waiting: number[], work: RouteWork): void {
+  const tree = state.cells!;
+  const search = state.search!;
+  const cells = Int32Array.from(waiting);
+  waiting.length = 0;
+  splitCells(tree, cells, cells.length, space, work.cells);
+  fitSearch(search, tree.count);
+  for (const cell of cells) {
+    for (let octant = 0; octant < 8; octant += 1) {
+      const made = tree.child[cell]! + octant;
+      search.mark[made] = 0;
+      // a child is reached from any settled neighbour outside its parent, or inherits the start
+      const n = faceNeighbours(tree, made, work.cells);
+      for (let i = 0; i < n; i += 1) {
+        const next = work.cells.neighbour[i]!;
+        if (search.mark[next] === 3 && tree.child[next]! < 0) offer(state, made, Math.min(search.cost[next]!, bound(state, made)), next);
+      }
+    }
+    if (search.from[cell] === -2) {
+      for (let octant = 0; octant < 8; octant += 1) {
+        const made = tree.child[cell]! + octant;
+        if (locateCell(tree, ...request.start) === made) offer(state, made, bound(state, made), -2);
+      }
+    }
+  }
+  for (let g = 0; g < state.goals.length; g += 1) {
+    const { point } = state.goals[g]!;
+    if (tree.child[search.goalLeaf[g]!]! >= 0) search.goalLeaf[g] = locateCell(tree, ...point);
+  }
+}
+
+function offer(state: RouteState, cell: number, width: number, from: number): void {
+  const search = state.search!;
+  if (width < 0 || (search.mark[cell] === 1 && width <= search.cost[cell]!)) return;
+  search.mark[cell] = 1;
+  search.cost[cell] = width;
+  search.from[cell] = from;
+  pushHeap(search, keyOf(state, cell, width), cell);
+}
+
+/** Whether a cell lies across the fence and is too large to be judged by its centre. */
+function crossesFence(state: RouteState, cell: number): boolean {
+  const tree = state.cells!;
+  return tree.kind[cell] === cellKind.mixed && tree.distance[cell]! - cellReach(tree, cell) >= tree.need;
+}
+
+/** Widest first; among those that are wide enough the nearest to a goal. */
+function keyOf(state: RouteState, cell: number, width: number): number {
+  if (width < wideEnough * state.cells!.need) return -width;
+  const centre = new Float64Array(3);
+  cellCentre(state.cells!, cell, centre);
+  return -width - 1 / (1 + goalBound(state, centre[0]!, centre[1]!, centre[2]!));
+}
+
+/** Most free radius that a cell can hold, as far as it matters; below 0 outside the fence. */
+function bound(state: RouteState, cell: number): number {
+  const tree = state.cells!;
+  if (tree.kind[cell] === cellKind.blocked && tree.distance[cell]! + cellReach(tree, cell) >= tree.need) return -1;
+  return Math.min(wideEnough * tree.need, tree.distance[cell]! + cellReach(tree, cell));
+}
+
+function fitSearch(search: SearchState, count: number): void {
+  if (search.cost.length >= count) return;
+  const size = 2 * count;
+  const cost = new Float64Array(size);
+  cost.set(search.cost);
+  search.cost = cost;
+  const from = new Int32Array(size);
+  from.set(search.from);
+  search.from = from;
+  const mark = new Uint8Array(size);
+  mark.set(search.mark);
+  search.mark = mark;
+}
+
+/**
+ * The neck of the way found: the cell of the least bound, sharpened: across the way the widest place, along it the
+ * narrowest of those.
+ */
+export function readNeck(space: SpaceModel, state: RouteState, work: RouteWork): Neck {
+  const tree = state.cells!;
+  const search = state.search!;
+  const cells: number[] = [];
+  for (let cell = search.bestFrom; cell >= 0; cell = search.from[cell]!) cells.push(cell);
+  cells.reverse();
+  let at = 0;
+  for (let i = 1; i < cells.length; i += 1) if (tree.distance[cells[i]!]! < tree.distance[cells[at]!]!) at = i;
+  const centre = new Float64Array(3);
+  const place = (i: number): [number, number, number] => {
+    cellCentre(tree, cells[Math.min(cells.length - 1, Math.max(0, i))]!, centre);
+    return [centre[0]!, centre[1]!, centre[2]!];
+  };
+  let p = place(at);
+  const before = place(at - 3);
+  const after = place(at + 3);
+  let along: [number, number, number] = [after[0] - before[0], after[1] - before[1], after[2] - before[2]];
+  const unit = (v: [number, number, number]): [number, number, number] => {
+    const size = Math.sqrt(v[0] ** 2 + v[1] ** 2 + v[2] ** 2);
+    return size > 0 ? [v[0] / size, v[1] / size, v[2] / size] : [0, 0, 1];
+  };
+  along = unit(along);
+  let reach = 2 * state.resolution;
+  let best = widestAcross(space, p, along, reach, work);
+  for (let round = 0; round < 8; round += 1) {
+    let narrowest = best;
+    let shift = 0;
+    for (const step of [-1, 1]) {
+      const q: [number, number, number] = [p[0] + step * reach * along[0], p[1] + step * reach * along[1], p[2] + step * reach * along[2]];
+      const there = widestAcross(space, q, along, reach, work);
+      if (there.free < narrowest.free - 1e-9) {
+        narrowest = there;
+        shift = step;
+      }
+    }
+    best = narrowest;
+    p = [...best.place];
+    if (shift === 0) reach *= 0.5;
+  }
+  return { ...best, bound: search.bestCost };
+}
+
+/** The widest place in the plane across `along`, by a shrinking pattern. */
+function widestAcross(
+  space: SpaceModel, from: readonly [number, number, number], along: readonly [number, number, number], reach: number, work: RouteWork,
+): { place: [number, number, number]; free: number; body: number } {
+  const least = Math.abs(along[0]) <= Math.abs(along[1]) && Math.abs(along[0]) <= Math.abs(along[2]) ? 0 : Math.abs(along[1]) <= Math.abs(along[2]) ? 1 : 2;
+  const e = [0, 0, 0];
+  e[least] = 1;
+  const on = along[least]!;
+  const u = [e[0]! - on * along[0], e[1]! - on * along[1], e[2]! - on * along[2]];
+  const size = Math.sqrt(u[0]! ** 2 + u[1]! ** 2 + u[2]! ** 2);
+  for (let k = 0; k < 3; k += 1) u[k]! /= size;
+  const v = [along[1] * u[2]! - along[2] * u[1]!, along[2] * u[0]! - along[0] * u[2]!, along[0] * u[1]! - along[1] * u[0]!];
+  const { points, answer } = work.cells;
+  let place: [number, number, number] = [...from];
+  let free = Number.NEGATIVE_INFINITY;
+  let body = -1;
+  for (let step = reach; step > 1e-3 * reach; ) {
+    const n = 9;
+    for (let i = 0; i < n; i += 1) {
+      const angle = (2 * Math.PI * i) / 8;
+      const r = i === 8 ? 0 : step;
+      for (let k = 0; k < 3; k += 1) points[3 * i + k] = place[k]! + r * (Math.cos(angle) * u[k]! + Math.sin(angle) * v[k]!);
+    }
+    sampleSpace(space, points, n, 1e3, answer, work.cells.space);
+    let best = 8;
+    for (let i = 0; i < n; i += 1) if (answer.distance[i]! > answer.distance[best]! + 1e-12) best = i;
+    free = answer.distance[best]!;
+    body = answer.body[best]!;
+    if (best === 8) step *= 0.5;
+    else place = [points[3 * best]!, points[3 * best + 1]!, points[3 * best + 2]!];
+    if (Math.abs(place[0] - from[0]) + Math.abs(place[1] - from[1]) + Math.abs(place[2] - from[2]) > 12 * reach) break;
+  }
+  return { place, free, body };
+}
