@@ -10,7 +10,7 @@ import { findBrowser, onPath } from "./find-browser.js";
 import { withLock } from "./lock.js";
 import { buildStamp, installStamp, isStamped, putStamp } from "./stamp.js";
 
-const root = process.env["WITHY_ROOT"] ?? fileURLToPath(new URL("..", import.meta.url));
+const root = fileURLToPath(new URL("..", import.meta.url));
 const wants = new Set(process.argv.slice(2));
 
 await withLock(join(root, ".stamps", "lock"), setUp, { say });
@@ -75,8 +75,7 @@ function installBrowser() {
 
 /** The system's package manager, where this run may use it: only root can. @returns {{ name: string, commands: [string, ...string[]][] } | undefined} */
 function packageManager() {
-  const user = process.env["WITHY_USER_ID"] ?? String(process.getuid?.());
-  if (user !== "0") return undefined;
+  if (spawnSync("id", ["-u"], { encoding: "utf8" }).stdout?.trim() !== "0") return undefined;
   if (onPath("apt-get", process.env) !== undefined) {
     return {
       name: "apt-get",

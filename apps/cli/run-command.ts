@@ -55,7 +55,12 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     });
 
   add("solve <arm>", "shape of an arm under its own weight, its tool and a force, for given bends or tensions")
-    .option("--bend <section=angle@direction>", "bend of a section, as 2=20deg@90deg (direction from x towards y), or all=...", gather, [])
+    .option(
+      "--bend <section=angle@direction>",
+      "bend of a section, as 2=20deg@90deg (direction about the arm's axis, from its x towards its y), or all=...",
+      gather,
+      [],
+    )
     .option("--tension <cable=force>", "tension of a cable, as 4=30N, or all=...; the others stay at their pretension", gather, [])
     .option("--force <x,y,z>", "force on the tip, world, as 0N,0N,-2N")
     .option("--axis <x,y,z>", "direction in which the arm leaves its guide, world", "1,0,0")

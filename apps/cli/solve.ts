@@ -1,12 +1,13 @@
 /** `withy solve`: the loaded shape of one arm, for given bends or tensions. */
 import { type ArmModel, createArm } from "../../src/arm/index.ts";
-import { formatQuantity, type QuantityKind } from "../../src/base/index.ts";
+import { type Fault, formatQuantity, type QuantityKind, refuse } from "../../src/base/index.ts";
 import { createFrameAlong, pointOf } from "../../src/math/index.ts";
 import {
   checkBalance,
   createInspection,
   createRodState,
   createRodWork,
+  firstHeld,
   type Inspection,
   inspectShape,
   type Load,
@@ -15,6 +16,7 @@ import {
   readFreeLengths,
   type SolveReport,
   type Stance,
+  setStance,
   solveHeld,
   solveLocked,
   solveTensions,
@@ -70,6 +72,7 @@ function findShape(arm: ArmModel, request: SolveRequest): Solved {
     forces: [{ vertebra: arm.spans, force: request.force, at: [0, 0, arm.description.tool.length] as const }],
   };
   const { bend } = request;
+  if (bend !== undefined) refuseInGuide(arm, stance, bend, work);
   if (bend === undefined) {
     state.tension.set(request.tension);
     return { state, work, load, stance, report: solveTensions(arm, load, stance, state, work) };
@@ -96,6 +99,18 @@ function findShape(arm: ArmModel, request: SolveRequest): Solved {
   return { state, work, load, stance, report };
 }
 
+/** A bend that cannot be held would be left out in silence. */
+function refuseInGuide(arm: ArmModel, stance: Stance, bend: Float64Array, work: RodWork): void {
+  setStance(arm, stance, work);
+  const faults: Fault[] = [];
+  for (let j = 0; j < firstHeld(arm, work); j++) {
+    if (bend[2 * j] === 0 && bend[2 * j + 1] === 0) continue;
+    const problem = `section ${j + 1} has less than two whole spans out of the guide and cannot be bent.`;
+    faults.push({ code: "command.option", path: "--bend", problem, hint: "Give a longer --reach, or leave this bend out." });
+  }
+  refuse(faults);
+}
+
 /** SI, with the unit in every name. */
 function describe(arm: ArmModel, { state, work, load, stance }: Solved) {
   const inspection = createInspection(arm);
@@ -111,6 +126,8 @@ function describe(arm: ArmModel, { state, work, load, stance }: Solved) {
     residualNm: checkBalance(arm, load, stance, state),
     toolPointM: [...tool],
     aim: [tip[2], tip[5], tip[8]] as number[],
+    armX: [0, 3, 6].map((k) => stance.base[k] as number),
+    armY: [1, 4, 7].map((k) => stance.base[k] as number),
     twistRad: twist,
     softnessMPerN: [21, 28, 35].map((k) => compliance[k] as number),
     ...findSag(arm, { state, work, stance }, tool),
@@ -172,13 +189,15 @@ function describeCables(arm: ArmModel, state: RodState, { drawn }: Inspection) {
 }
 
 function sayShape(name: string, report: SolveReport, answer: Answer, options: CommonOptions): string {
-  const say = (value: number, kind: QuantityKind): string => formatQuantity(value, kind, options.units, 4);
+  // what is left of a zero after rounding is not worth its digits
+  const say = (value: number, kind: QuantityKind): string => formatQuantity(Math.abs(value) < 1e-9 ? 0 : value, kind, options.units, 4);
   const percent = (use: number, limit: number): string => `${Math.round((100 * use) / limit)} %`;
   const [sx, sy, sz] = answer.softnessMPerN as [number, number, number];
   const lines = [
     `${name}: ${report.status === "slack" ? "balanced, with slack cables" : "balanced and stable"}, simulated.`,
     `Residual ${answer.residualNm.toExponential(1)} N m, re-computed apart from the solver; ${report.iterations} steps.`,
     `Tool point ${answer.toolPointM.map((x) => say(x, "length")).join(", ")} from the guide's exit; aims along ${answer.aim.map((x) => x.toFixed(3)).join(", ")}.`,
+    `At the guide the arm's x points along ${answer.armX.map((x) => x.toFixed(3)).join(", ")}, its y along ${answer.armY.map((x) => x.toFixed(3)).join(", ")}.`,
     `Twist at the tip ${say(answer.twistRad, "angle")}. Sag under weight, tool and force, drives locked: ${answer.sagM === undefined ? "not found" : say(answer.sagM, "length")}.`,
     `The tip gives ${say(sx, "length")}, ${say(sy, "length")}, ${say(sz, "length")} a newton along its own x, y, z, drives locked.`,
     "",
