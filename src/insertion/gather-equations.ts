@@ -19,7 +19,7 @@ const clearanceWeight = 6;
 const clearanceAim = 1e-3;
 /** m a radian: how much leaving the bends and the roll of the depth before counts */
 const bendHabit = 2e-3;
-const rollHabit = 4e-3;
+const rollHabit = 20e-3;
 /** m a newton metre: how much changing a section's effort counts; keeps bends out of directions in which no free hinge bends */
 const effortHabit = 40e-3;
 /** m a radian of a joint beyond nine tenths of its limit */

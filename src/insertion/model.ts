@@ -52,10 +52,13 @@ export interface DepthRecord {
   readonly tightest: number;
   /** clearance at the tightest vertebra, m */
   readonly leastClearance: number;
-  /** the same between this depth and the one before it (nearer the port), sideways motion taken off, m */
-  readonly sweptClearance: number;
+  /** [vertebra] guaranteed clearance on the way from the depth before (nearer the port) to here, m: sideways motion taken off */
+  readonly swept: Float64Array;
+  /** [vertebra] body that `swept` is measured to, -1 for none within reach */
+  readonly sweptNearest: Int32Array;
+  /** least of swept clearance less what the job asks for there, m */
   readonly sweptSpare: number;
-  /** sideways motion taken off between this depth and the one before, m */
+  /** greatest sideways motion taken off between this depth and the one before, m */
   readonly sideways: number;
   /** [span] joint angle, rad */
   readonly jointAngle: Float64Array;

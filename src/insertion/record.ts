@@ -32,13 +32,20 @@ function needOf(model: InsertionModel, body: number): number {
   return body < 0 ? 0 : (model.need[body] as number);
 }
 
+/** Clearance on the way from the depth before: spare [vertebra], bodies, and the greatest sideways motion taken off. */
+export interface Sweep {
+  readonly spare: Float64Array;
+  readonly nearest: Int32Array;
+  readonly sideways: number;
+}
+
 /**
  * @param state as solved; `work.rod` holds the shape
- * @param sweep spare and clearance on the way from the depth before, and the sideways motion taken off
+ * @param sweep absent at the first depth
  */
 export function recordDepth(
-  model: InsertionModel, space: SpaceModel, depth: number, roll: number, solves: number, report: SolveReport, state: RodState,
-  sweep: { spare: number; clearance: number; sideways: number }, work: InsertionWork,
+  model: InsertionModel, space: SpaceModel, depth: number, roll: number, solves: number, report: SolveReport, state: RodState, sweep: Sweep | undefined,
+  work: InsertionWork,
 ): DepthRecord {
   const { arm } = model;
   const { rod, inspection } = work;
@@ -49,6 +56,8 @@ export function recordDepth(
   inspectShape(arm, state, rod, inspection);
   const clearance = clearanceOf(model, space, work);
   const margins = work.spare.map((value, i) => value + needOf(model, work.nearest[i] as number));
+  const swept = sweep?.spare ?? work.spare;
+  const sweptNearest = (sweep?.nearest ?? work.nearest).slice();
   const tool = new Float64Array(3);
   pointOf(frames, arm.spans, 0, 0, arm.description.tool.length, tool);
   const record = {
@@ -69,9 +78,10 @@ export function recordDepth(
     spare: clearance.spare,
     tightest: clearance.tightest,
     leastClearance: clearance.least,
-    sweptClearance: Math.min(clearance.least, sweep.clearance),
-    sweptSpare: Math.min(clearance.spare, sweep.spare),
-    sideways: sweep.sideways,
+    swept: swept.map((value, i) => value + needOf(model, sweptNearest[i] as number)),
+    sweptNearest,
+    sweptSpare: swept.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY),
+    sideways: sweep?.sideways ?? 0,
     jointAngle: inspection.jointAngle.slice(),
     strain: inspection.strain.slice(),
     stress: inspection.stress.slice(),

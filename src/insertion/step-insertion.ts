@@ -6,7 +6,7 @@ import { copyRodState, createRodState, type RodState, type SolveReport } from ".
 import type { SpaceModel } from "../space/index.ts";
 import { followRoute } from "./follow-route.ts";
 import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
-import { clearanceOf, recordDepth } from "./record.ts";
+import { clearanceOf, recordDepth, type Sweep } from "./record.ts";
 import { armLength, solveAt, solved } from "./solve-at.ts";
 import type { InsertionWork } from "./work.ts";
 
@@ -91,7 +91,7 @@ function shortOf(model: InsertionModel, work: InsertionWork): number {
 function inspectDepth(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
   const before = state.wayIn[state.wayIn.length - 1];
   let report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
-  let sweep = noSweep;
+  let sweep: Sweep | undefined;
   if (before !== undefined && solved(report)) {
     sweep = between(model, space, before, state, work);
     report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
@@ -112,42 +112,74 @@ function inspectDepth(model: InsertionModel, space: SpaceModel, state: Insertion
   state.index = model.depths.length - 1;
 }
 
-const noSweep = { spare: Number.POSITIVE_INFINITY, clearance: Number.POSITIVE_INFINITY, sideways: 0 };
-
 /**
  * Clearance between two neighbouring depths: the arm slides along itself, so its axis in between lies near the axes at
  * the samples; how near is measured as the sideways motion from sample to sample, and half-way the arm is solved again.
  * The shape at the later depth must stand in the workspace; the one half-way is left in it.
  */
-function between(model: InsertionModel, space: SpaceModel, before: DepthRecord, state: InsertionState, work: InsertionWork): { spare: number; clearance: number; sideways: number } {
-  const after = framesOf(work);
+function between(model: InsertionModel, space: SpaceModel, before: DepthRecord, state: InsertionState, work: InsertionWork): Sweep {
+  const after = work.rod.frame.slice();
+  clearanceOf(model, space, work);
+  const samples = [
+    { spare: spareOf(model, before), nearest: before.nearest },
+    { spare: work.spare.slice(), nearest: work.nearest.slice() },
+  ];
   const bend = before.bend.map((value, k) => (value + (state.bend[k] as number)) / 2);
   const rod = copyRodState(state.rod);
   const report = solveAt(model, (before.depth + state.depth) / 2, (before.roll + state.roll) / 2, bend, rod, work);
-  if (!solved(report)) return { spare: Number.NEGATIVE_INFINITY, clearance: Number.NEGATIVE_INFINITY, sideways: Number.POSITIVE_INFINITY };
-  const middle = framesOf(work);
+  if (!solved(report)) {
+    const none = new Float64Array(model.arm.spans + 1).fill(Number.NEGATIVE_INFINITY);
+    return { spare: none, nearest: before.nearest, sideways: Number.POSITIVE_INFINITY };
+  }
+  const middle = work.rod.frame.slice();
   const first = work.rod.firstFree;
-  const found = clearanceOf(model, space, work);
-  const sideways = Math.max(sidewaysMotion(before.frames, middle, first), sidewaysMotion(middle, after, first));
+  clearanceOf(model, space, work);
+  samples.push({ spare: work.spare.slice(), nearest: work.nearest.slice() });
+  const sideways = sidewaysMotion(before.frames, middle, first);
+  sidewaysMotion(middle, after, first).forEach((value, i) => {
+    sideways[i] = Math.max(value, sideways[i] as number);
+  });
   state.confirmed++;
-  state.allowance = Math.max(state.allowance, sideways);
-  return { spare: Math.min(found.spare, before.spare) - sideways, clearance: Math.min(found.least, before.leastClearance) - sideways, sideways };
+  return sweepOf(samples, sideways, state);
 }
 
-function framesOf(work: InsertionWork): Float64Array {
-  return work.rod.frame.slice();
+function spareOf(model: InsertionModel, record: DepthRecord): Float64Array {
+  return record.clearance.map((value, i) => value - ((record.nearest[i] as number) < 0 ? 0 : (model.need[record.nearest[i] as number] as number)));
 }
 
-/** Greatest distance of the later axis from the earlier one, its new length at the tip left out, m. */
-function sidewaysMotion(earlier: Float64Array, later: Float64Array, first: number): number {
-  const n = earlier.length / 12;
+/** Each vertebra's stretch of the way is bounded by what it and its neighbours have at the samples, less their sideways motion. */
+function sweepOf(samples: readonly { spare: Float64Array; nearest: Int32Array }[], sideways: Float64Array, state: InsertionState): Sweep {
+  const n = sideways.length;
+  const spare = new Float64Array(n).fill(Number.POSITIVE_INFINITY);
+  const nearest = new Int32Array(n).fill(-1);
   let greatest = 0;
+  for (let i = 0; i < n; i++) {
+    let motion = 0;
+    for (let k = Math.max(0, i - 1); k <= Math.min(n - 1, i + 1); k++) {
+      motion = Math.max(motion, sideways[k] as number);
+      for (const sample of samples) {
+        if (!((sample.spare[k] as number) < (spare[i] as number))) continue;
+        spare[i] = sample.spare[k] as number;
+        nearest[i] = sample.nearest[k] as number;
+      }
+    }
+    spare[i] = (spare[i] as number) - motion;
+    greatest = Math.max(greatest, motion);
+  }
+  state.allowance = Math.max(state.allowance, greatest);
+  return { spare, nearest, sideways: greatest };
+}
+
+/** [vertebra] distance of the later axis from the earlier one, its new length at the tip left out, m. */
+function sidewaysMotion(earlier: Float64Array, later: Float64Array, first: number): Float64Array {
+  const n = earlier.length / 12;
+  const motion = new Float64Array(n);
   for (let i = Math.max(first, 1); i < n; i++) {
     let least = Number.POSITIVE_INFINITY;
     for (let k = Math.max(0, i - 2); k < Math.min(n - 1, i + 3); k++) least = Math.min(least, toSegment(earlier, k, later, i, k === n - 2));
-    greatest = Math.max(greatest, least);
+    motion[i] = Math.sqrt(least);
   }
-  return Math.sqrt(greatest);
+  return motion;
 }
 
 /** Squared distance of a vertebra from the line between two; beyond the tip the line goes on. */
@@ -179,7 +211,8 @@ function drawOut(model: InsertionModel, space: SpaceModel, state: InsertionState
     return;
   }
   const rod: RodState = copyRodState(state.rod);
-  const sweep = { spare: record.sweptSpare, clearance: record.sweptClearance, sideways: record.sideways };
+  const need = (body: number): number => (body < 0 ? 0 : (model.need[body] as number));
+  const sweep = { spare: record.swept.map((value, i) => value - need(record.sweptNearest[i] as number)), nearest: record.sweptNearest, sideways: record.sideways };
   const out = recordDepth(model, space, record.depth, record.roll, 1, report, state.rod, sweep, work);
   state.rod = rod;
   state.wayOut.push(out);

@@ -74,21 +74,24 @@ function reachRow(facts: Facts): Draft {
 }
 
 function clearanceRow(facts: Facts): Draft {
-  let worst: DepthRecord = facts.wayIn[0] as DepthRecord;
-  let way: Way = "in";
-  each(facts, (record, on) => {
-    if (record.sweptSpare < worst.sweptSpare) {
-      worst = record;
-      way = on;
+  let worst = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way, vertebra: facts.arm.spans, use: -1, limit: Number.POSITIVE_INFINITY };
+  const see = (record: DepthRecord, way: Way, vertebra: number, body: number, limit: number): void => {
+    const need = body < 0 ? 0 : (facts.need[body] as number);
+    const use = limit <= 0 ? Number.POSITIVE_INFINITY : need / limit;
+    if (use > worst.use || (use === worst.use && limit < worst.limit)) worst = { record, way, vertebra, use, limit };
+  };
+  each(facts, (record, way) => {
+    for (let i = 0; i < record.clearance.length; i++) {
+      see(record, way, i, record.nearest[i] as number, record.clearance[i] as number);
+      see(record, way, i, record.sweptNearest[i] as number, record.swept[i] as number);
     }
   });
-  const body = worst.nearest[worst.tightest] as number;
-  const need = body < 0 ? 0 : (facts.need[body] as number);
-  const limit = worst.sweptSpare + need;
+  const { record, way, vertebra, use, limit } = worst;
+  const body = limit === record.swept[vertebra] ? (record.sweptNearest[vertebra] as number) : (record.nearest[vertebra] as number);
   return {
-    id: "clearance", title: "Clearance", unit: "m", demand: need, limit, use: limit <= 0 ? Number.POSITIVE_INFINITY : need / limit,
-    where: { way, depth: worst.depth, vertebra: worst.tightest, place: placeOf(worst, worst.tightest), ...(body < 0 ? {} : { body }) },
-    whereSays: `${at(worst, way)}, vertebra ${worst.tightest}${body < 0 ? "" : `, to ${facts.bodies[body]?.name}`}`,
+    id: "clearance", title: "Clearance", unit: "m", demand: body < 0 ? 0 : (facts.need[body] as number), limit, use,
+    where: { way, depth: record.depth, vertebra, place: placeOf(record, vertebra), ...(body < 0 ? {} : { body }) },
+    whereSays: `${at(record, way)}, vertebra ${vertebra}${body < 0 ? "" : `, to ${facts.bodies[body]?.name}`}`,
     note: "Guaranteed least distance of the true hull at and between the depths, each body's stand-off taken off; slip jumps and snap-through are left out.",
   };
 }
