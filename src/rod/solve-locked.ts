@@ -43,10 +43,14 @@ export function solveLocked(
   });
 }
 
+/** Steps in a row that no share of lowers the energy. */
+const mostStalled = 5;
+
 /** From the state as it is; the stance must be set. */
 function findLocked(arm: ArmModel, load: Load, free: Float64Array, state: RodState, tolerance: number, most: number, work: RodWork): SolveReport {
   const { strain, tension } = state;
   let last = Number.POSITIVE_INFINITY;
+  let stalled = 0;
   let energy = evaluateLocked(arm, load, free, strain, tension, false, work);
   let iteration = 0;
   while (iteration < most) {
@@ -64,7 +68,10 @@ function findLocked(arm: ArmModel, load: Load, free: Float64Array, state: RodSta
       const unstable = countUnstable(arm, tension, work);
       return { status: unstable > 0 ? "buckled" : anySlack(tension) ? "slack" : "stable", iterations: iteration, step: last, unstable, escaped: false };
     }
+    const before = energy;
     energy = searchLocked(arm, load, free, strain, tension, energy, slope, last, work);
+    stalled = energy < before || work.hasSkew ? 0 : stalled + 1;
+    if (stalled === mostStalled) break;
   }
   return { status: "not-converged", iterations: iteration, step: last, unstable: 0, escaped: false };
 }

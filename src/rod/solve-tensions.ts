@@ -30,12 +30,17 @@ export function solveTensions(arm: ArmModel, load: Load, stance: Stance, state: 
 /** Newton's steps from one balance of a cold start to the next. */
 const mostOnTheWay = 40;
 
+/** Steps in a row of which no sizeable share lowers the energy. */
+const mostStalled = 5;
+const mostHalvings = 30;
+
 /** From the strains as they are; the stance must be set. */
 function findBalance(
   arm: ArmModel, load: Load, state: RodState, tension: Float64Array, tolerance: number, most: number, escape: boolean, work: RodWork,
 ): SolveReport {
   const { strain } = state;
   let escaped = false;
+  let stalled = 0;
   let last = Number.POSITIVE_INFINITY;
   const guard = load.following === undefined && load.moment === undefined;
   evaluate(arm, load, strain, tension, guard, work);
@@ -59,7 +64,9 @@ function findBalance(
       evaluate(arm, load, strain, tension, guard, work);
       continue;
     }
-    searchLine(arm, load, strain, tension, last, guard, work);
+    // the least energy may lie where it has no slope: a span folded until a cable in it has no length left
+    stalled = searchLine(arm, load, strain, tension, last, guard, work) ? 0 : stalled + 1;
+    if (stalled === mostStalled) break;
   }
   return { status: "not-converged", iterations: iteration, step: last, unstable: work.negative, escaped };
 }
@@ -75,8 +82,8 @@ function nudge(arm: ArmModel, strain: Float64Array, work: RodWork): void {
   }
 }
 
-/** Takes the step, shortened so that no joint turns by more than half a radian and the energy falls. */
-function searchLine(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, largest: number, guard: boolean, work: RodWork): void {
+/** Takes the step, shortened so that no joint turns by more than half a radian and the energy falls; false when no sizeable share of it does. */
+function searchLine(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, largest: number, guard: boolean, work: RodWork): boolean {
   const n4 = 4 * arm.spans;
   let share = Math.min(1, 0.5 / largest);
   const start = work.energy;
@@ -84,10 +91,11 @@ function searchLine(arm: ArmModel, load: Load, strain: Float64Array, tension: Fl
   for (let k = 4 * work.firstFree; k < n4; k++) slope += (work.gradient[k] as number) * (work.step[k] as number);
   const noise = 1e-12 * (Math.abs(start) + Math.abs(slope));
   work.saved.set(strain);
-  for (let halving = 0; halving < 30; halving++) {
+  for (let halving = 0; halving < mostHalvings; halving++) {
     for (let k = 0; k < n4; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
     evaluate(arm, load, strain, tension, guard, work);
-    if (!guard || work.energy <= start + 1e-4 * share * slope + noise) return;
+    if (!guard || work.energy <= start + 1e-4 * share * slope + noise) return halving < mostHalvings / 2;
     share /= 2;
   }
+  return false;
 }

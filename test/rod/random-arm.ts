@@ -39,8 +39,11 @@ export function randomCase(seed: number): RandomCase {
   const bend = new Float64Array(2 * arm.sections);
   for (let j = 0; j < arm.sections; j++) {
     const section = arm.description.sections[j] as Section;
-    // the free spans only: a joint never asked for more than half its stop
-    const free = Math.min(section.spans, Math.max(0, ((arm.along[arm.firstSpan[j + 1] as number] as number) - exit) / section.pitch));
+    // the free hinges only: a joint never asked for more than half its stop
+    let free = 0;
+    for (let i = arm.firstSpan[j] as number; i < (arm.firstSpan[j + 1] as number); i++) {
+      free += Math.min(1, Math.max(0, ((arm.along[i] as number) + (arm.lead[i] as number) + section.flexible - exit) / section.flexible));
+    }
     const size = 0.5 * random() * section.jointLimit * free * (section.alternating ? 0.5 : 1);
     const way = 2 * Math.PI * random();
     bend[2 * j] = size * Math.cos(way);
