@@ -5,6 +5,9 @@
 import * as z from "zod";
 import { type QuantityKind, quantityKinds, quantityPattern } from "../base/index.ts";
 
+// a page whose policy forbids evaluated code must load jobs without a violation on its console
+z.config({ jitless: true });
+
 export interface QuantityOptions {
   /** what it means, for editors and the reference */
   readonly says: string;
