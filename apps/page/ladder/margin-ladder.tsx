@@ -1,0 +1,75 @@
+/** The margin ladder: the verdict's rows, worst first. A row sends cursor and view to the place it speaks of. */
+import type { MarginRow } from "../../../src/verdict/index.ts";
+import { sayAmount, sayUse } from "../say.ts";
+import { goToRow } from "../state/actions.ts";
+import { lengthUnit, plan, pointedPlace } from "../state/store.ts";
+import { StateMark, stateWord } from "./state-mark.tsx";
+
+export function MarginLadder() {
+  const rows = plan.value?.verdict.rows ?? [];
+  if (rows.length === 0) return null;
+  return (
+    <section aria-label="Margin ladder">
+      <header class="panel-head">
+        <h2>Margin ladder</h2>
+        <span class="quiet">worst first; bar: use of the limit</span>
+      </header>
+      <ol class="ladder">
+        {rows.map((row) => (
+          <Rung key={row.id} row={row} />
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+function Rung({ row }: { row: MarginRow }) {
+  const unit = lengthUnit.value;
+  const open = pointedPlace.value?.id === row.id;
+  const known = row.state !== "unknown" && !Number.isNaN(row.use);
+  const least = row.id === "clearance";
+  return (
+    <li class={`rung ${row.state}${open ? " open" : ""}`} data-test={`row-${row.id}`}>
+      <button type="button" class="rung-go" aria-expanded={open} onClick={() => goToRow(row)}>
+        <span class="rung-title">
+          <StateMark state={row.state} /> {row.title}
+        </span>
+        <span class="rung-use">{known ? sayUse(row.use) : "not known"}</span>
+        <span class="rung-bar" aria-hidden="true">
+          {known ? <i style={{ width: `${Math.min(100, (100 * row.use) / 1.25)}%` }} /> : null}
+          <b class="rung-warn" style={{ left: `${(100 * row.warnAbove) / 1.25}%` }} />
+          <b class="rung-limit" />
+        </span>
+        <span class="rung-numbers quiet">
+          {known ? (
+            <>
+              {least ? "required " : ""}
+              {sayAmount(row.demand, row.unit, unit)}
+              {least ? ", there is " : " of "}
+              {sayAmount(row.limit, row.unit, unit)}
+            </>
+          ) : (
+            stateWord(row.state)
+          )}
+        </span>
+        <span class="rung-where quiet">{row.whereSays}</span>
+      </button>
+      {open ? (
+        <div class="rung-more">
+          {row.gains.length > 0 ? (
+            <ul>
+              {row.gains.map((gain) => (
+                <li key={gain.says}>
+                  {gain.says} <span class="tag">{gain.from === "planned" ? "planned again" : "estimate"}</span>
+                </li>
+              ))}
+            </ul>
+          ) : (
+            <p>No change has been tried for this one.</p>
+          )}
+          {row.note === undefined ? null : <p class="quiet">{row.note}</p>}
+        </div>
+      ) : null}
+    </li>
+  );
+}

@@ -1,0 +1,31 @@
+/** The job, its room, the answer in words, units and light. */
+import { chooseLength, chooseTheme } from "../state/look.ts";
+import { isStale, lengthUnit, picture, plan, planning, theme } from "../state/store.ts";
+import { AnswerMark, answerKind } from "./answer-mark.tsx";
+
+export function TopBar() {
+  const job = picture.value;
+  const verdict = plan.value?.verdict;
+  return (
+    <header class="top">
+      <span class="name">Withy</span>
+      <span class="room" aria-current="page">Way in</span>
+      <h1 title={job?.name}>{job?.name ?? "No job"}</h1>
+      {verdict === undefined ? null : (
+        <span class={`chip ${answerKind(verdict.answer)}${isStale.value ? " stale" : ""}`} data-test="chip">
+          <AnswerMark answer={verdict.answer} />
+          {verdict.answer}
+          {isStale.value ? <em> · old numbers{planning.value === undefined ? "" : ", planning"}</em> : null}
+        </span>
+      )}
+      <span class="room-gap" />
+      <fieldset class="segmented small" aria-label="Unit of length">
+        <button type="button" aria-pressed={lengthUnit.value === "mm"} onClick={() => chooseLength("mm")}>mm</button>
+        <button type="button" aria-pressed={lengthUnit.value === "in"} onClick={() => chooseLength("in")}>inch</button>
+      </fieldset>
+      <button type="button" class="plain" onClick={() => chooseTheme(theme.value === "dark" ? "light" : "dark")}>
+        {theme.value === "dark" ? "Light" : "Dark"}
+      </button>
+    </header>
+  );
+}

@@ -1,0 +1,97 @@
+/** The lanes of the depth ribbon: what each shows of a solved depth, its unit and its limit. */
+import type { DepthRecord } from "../../../src/insertion/index.ts";
+import type { JobPicture } from "../../worker/index.ts";
+import { type LengthUnit, lengthIn } from "../say.ts";
+
+export interface Lane {
+  readonly id: string;
+  readonly title: string;
+  readonly unit: string;
+  /** what its lines are, first the one that is filled */
+  readonly lines: readonly { readonly says: string; readonly of: (record: DepthRecord) => number }[];
+  /** drawn dashed on both sides, in the lane's unit */
+  readonly limit?: { readonly says: string; readonly at: number; readonly side: "least" | "most" };
+  readonly digits: number;
+  /** share of the ribbon's height */
+  readonly tall: number;
+}
+
+const degrees = (radians: number) => (radians * 180) / Math.PI;
+const greatest = (list: Float64Array) => list.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+
+export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
+  const length = (metres: number) => lengthIn(metres, unit);
+  const lengthDigits = unit === "mm" ? 1 : 3;
+  const { arm, limits } = picture;
+  const load = Math.min(...arm.cables.map((cable) => cable.workingLoad));
+  return [
+    {
+      id: "clearance",
+      title: "Clearance",
+      unit,
+      lines: [
+        { says: "guaranteed", of: (r) => length(r.swept.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY)) },
+        { says: "at this depth", of: (r) => length(r.leastClearance) },
+      ],
+      limit: { says: "required", at: length(limits.clearance), side: "least" },
+      digits: lengthDigits,
+      tall: 1.6,
+    },
+    {
+      id: "tension",
+      title: "Cable tension",
+      unit: "N",
+      lines: [
+        { says: "strongest", of: (r) => r.tension.reduce((most, t) => Math.max(most, t), 0) },
+        { says: "slackest", of: (r) => r.tension.reduce((least, t) => Math.min(least, t), Infinity) },
+      ],
+      limit: { says: "working load", at: load, side: "most" },
+      digits: 0,
+      tall: 1.2,
+    },
+    {
+      id: "joint",
+      title: "Joint angle",
+      unit: "°",
+      lines: [{ says: "sharpest", of: (r) => degrees(greatest(r.jointAngle)) }],
+      limit: { says: "limit", at: degrees(arm.jointLimit), side: "most" },
+      digits: 1,
+      tall: 1,
+    },
+    {
+      id: "sag",
+      title: "Tip sag",
+      unit,
+      lines: [{ says: "load off to on", of: (r) => length(r.sag) }],
+      limit: { says: "limit", at: length(limits.sag), side: "most" },
+      digits: lengthDigits,
+      tall: 1,
+    },
+    {
+      id: "deviation",
+      title: "Off route",
+      unit,
+      lines: [
+        { says: "greatest", of: (r) => length(r.deviation[1]) },
+        { says: "rms", of: (r) => length(r.deviation[0]) },
+      ],
+      digits: lengthDigits,
+      tall: 1,
+    },
+    {
+      id: "twist",
+      title: "Twist",
+      unit: "°",
+      lines: [{ says: "greatest", of: (r) => degrees(greatest(r.twist)) }],
+      limit: { says: "limit", at: degrees(limits.twist), side: "most" },
+      digits: 1,
+      tall: 1,
+    },
+  ];
+}
+
+/** Whether a value breaks the lane's limit. */
+export function breaksLimit(lane: Lane, value: number): boolean {
+  if (lane.limit === undefined) return false;
+  return lane.limit.side === "least" ? value < lane.limit.at : value > lane.limit.at;
+}

@@ -1,0 +1,55 @@
+/** The Way in room: the arm in the space at one depth, seen five ways under one cursor, and what follows from it. */
+import { useState } from "preact/hooks";
+import { ArmNumbers } from "../panel/arm-numbers.tsx";
+import { PlanBar } from "../panel/plan-bar.tsx";
+import { VerdictPanel } from "../panel/verdict-panel.tsx";
+import { DepthRibbon } from "../ribbon/depth-ribbon.tsx";
+import { CableRose } from "../rose/cable-rose.tsx";
+import { isStale } from "../state/store.ts";
+import { MainView } from "../view/main-view.tsx";
+import { TipView } from "../view/tip-view.tsx";
+
+const tabs = { verdict: "Verdict", arm: "Arm numbers" } as const;
+type Tab = keyof typeof tabs;
+
+export function WayIn() {
+  const [tab, setTab] = useState<Tab>("verdict");
+  return (
+    <main class={isStale.value ? "whole-room stale" : "whole-room"}>
+      <PlanBar />
+      <div class="way-in">
+      <MainView />
+      <TipView />
+      <CableRose />
+      <DepthRibbon />
+      <aside class="panel">
+        <div class="tabs" role="tablist" aria-label="Verdict and arm">
+          {(Object.keys(tabs) as Tab[]).map((one) => (
+            <button
+              key={one}
+              type="button"
+              role="tab"
+              id={`tab-${one}`}
+              aria-selected={tab === one}
+              aria-controls="panel-body"
+              tabIndex={tab === one ? 0 : -1}
+              onClick={() => setTab(one)}
+              onKeyDown={(event) => {
+                if (event.key !== "ArrowLeft" && event.key !== "ArrowRight") return;
+                const other = one === "verdict" ? "arm" : "verdict";
+                setTab(other);
+                document.getElementById(`tab-${other}`)?.focus();
+              }}
+            >
+              {tabs[one]}
+            </button>
+          ))}
+        </div>
+        <div class="panel-body" id="panel-body" role="tabpanel" aria-labelledby={`tab-${tab}`} tabIndex={0}>
+          {tab === "verdict" ? <VerdictPanel /> : <ArmNumbers />}
+        </div>
+      </aside>
+      </div>
+    </main>
+  );
+}

@@ -1,0 +1,264 @@
+/** What a person can do on this page, and what the page does by itself on the way. Writes the signals of `store.ts`. */
+import { batch } from "@preact/signals";
+import type { PlanResult } from "../../../src/plan/index.ts";
+import type { MarginRow } from "../../../src/verdict/index.ts";
+import { createPlanner, type JobPicture, type OpenAnswer, type Planner } from "../../worker/index.ts";
+import { createChanges } from "./changes.ts";
+import {
+  depth, fieldFaults, files, isStale, nearestRecord, picture, plan, planFaults, planning, plannedFor, pointedPlace, pointedSection, recordIndex,
+  records, recordsIn, recordsOut, standing, undoDepth, version, type Way, way, workerLost,
+} from "./store.ts";
+
+let planner: Planner | undefined;
+let main = "";
+/** counts the plans begun and ended, so that late news of an old one is not taken for the new one's */
+let run = 0;
+const changes = createChanges();
+/** plans made so far, by the version of the files they were made for: undoing a change brings its plan back */
+const made = new Map<string, PlanResult>();
+
+const startWorker = () => new Worker(new URL("../../worker/worker.ts", import.meta.url), { type: "module", name: "withy" });
+
+/** Reads the job from the server, shows it, and shows its plan or makes one. */
+export async function openPage(): Promise<void> {
+  try {
+    standing.value = { kind: "loading", says: "Reading the job" };
+    const response = await fetch("/api/job");
+    if (response.status === 404) {
+      standing.value = { kind: "empty" };
+      return;
+    }
+    const job = (await answered(response).json()) as { main: string; files: readonly string[] };
+    main = job.main;
+    const read = new Map<string, Uint8Array>();
+    await Promise.all(job.files.map(async (file) => read.set(file, await fetchFile(file))));
+    startPlanner();
+    const opened = await openFiles(read);
+    if (opened.kind === "faults") {
+      standing.value = { kind: "failed", says: "The job cannot be read.", faults: opened.faults };
+      return;
+    }
+    takePicture(opened, read);
+    standing.value = { kind: "ready" };
+    const saved = await fetch("/api/plan");
+    if (saved.ok) {
+      const answer = await (planner as Planner).readPlan(await saved.text());
+      if (answer.kind === "result" && isFor(answer.result, opened.picture)) {
+        takePlan(answer.result);
+        return;
+      }
+    }
+    await makePlan();
+  } catch (error) {
+    standing.value = { kind: "failed", says: saysWhy(error), faults: [] };
+  }
+}
+
+/** Plans the files as they stand. The former plan stays on the page, marked as of the old numbers. */
+export async function makePlan(): Promise<void> {
+  if (planner === undefined) return;
+  await cancelPlan();
+  const mine = ++run;
+  const goal = version.value;
+  planFaults.value = [];
+  const since = performance.now();
+  planning.value = { progress: { stage: "space", done: 0, says: "Starting" }, since, now: since, wayIn: [], wayOut: [] };
+  try {
+    const answer = await planner.plan((news) => {
+      const before = planning.value;
+      if (before === undefined || run !== mine) return;
+      const known = news.route ?? before.route;
+      planning.value = {
+        progress: news.progress,
+        since,
+        now: performance.now(),
+        ...(known === undefined ? {} : { route: known }),
+        wayIn: news.wayIn.length > 0 ? [...before.wayIn, ...news.wayIn] : before.wayIn,
+        wayOut: news.wayOut.length > 0 ? [...before.wayOut, ...news.wayOut] : before.wayOut,
+      };
+    });
+    if (run !== mine) return;
+    planning.value = undefined;
+    if (answer.kind === "faults") planFaults.value = answer.faults;
+    if (answer.kind === "result" && version.value === goal) takePlan(answer.result);
+  } catch (error) {
+    if (run === mine) planning.value = undefined;
+    workerLost.value ??= saysWhy(error);
+  }
+}
+
+export async function cancelPlan(): Promise<void> {
+  if (planning.value === undefined) return;
+  run++;
+  planning.value = undefined;
+  await planner?.cancel();
+}
+
+/** A new worker after the old one was lost; what was shown stays. */
+export async function restartWorker(): Promise<void> {
+  workerLost.value = undefined;
+  planner?.close();
+  startPlanner();
+  const opened = await openFiles(files.value);
+  if (opened.kind === "job" && (isStale.value || plan.value === undefined)) await makePlan();
+}
+
+/** Writes a number into its file and plans again. A number that cannot be is refused in words and nothing changes. */
+export async function changeField(file: string, paths: readonly string[], text: string): Promise<void> {
+  if (planner === undefined) return;
+  const key = paths[0] as string;
+  const before = files.value;
+  await cancelPlan();
+  const edited = await planner.edit(file, new TextDecoder().decode(before.get(file)), paths, text);
+  if (edited.kind === "faults") {
+    fieldFaults.value = { ...fieldFaults.value, [key]: { text, faults: edited.faults } };
+    return;
+  }
+  const after = new Map(before).set(file, new TextEncoder().encode(edited.text));
+  const opened = await openFiles(after);
+  if (opened.kind === "faults") {
+    fieldFaults.value = { ...fieldFaults.value, [key]: { text, faults: opened.faults } };
+    await openFiles(before);
+    return;
+  }
+  changes.push(before);
+  await show(opened, after);
+}
+
+export async function undo(): Promise<void> {
+  await stepTo(changes.back(files.value));
+}
+
+export async function redo(): Promise<void> {
+  await stepTo(changes.forth(files.value));
+}
+
+/** Takes away the words at a field, when its number is put back. */
+export function clearFault(key: string): void {
+  const { [key]: _, ...others } = fieldFaults.value;
+  fieldFaults.value = others;
+}
+
+/** Hands a changed file to the person: the page never writes to the disk by itself. */
+export function saveFile(file: string): void {
+  const bytes = files.value.get(file);
+  if (bytes === undefined) return;
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([bytes as BlobPart], { type: "application/yaml" }));
+  link.download = file.split("/").at(-1) as string;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 1000);
+}
+
+export function setDepth(to: number): void {
+  const nearest = nearestRecord(records.value, to);
+  depth.value = nearest?.depth ?? to;
+}
+
+/** @param steps solved depths to go on, negative towards the port */
+export function stepDepth(steps: number): void {
+  const list = records.value;
+  if (list.length === 0) return;
+  const next = Math.min(list.length - 1, Math.max(0, recordIndex.value + steps));
+  depth.value = list[next]?.depth ?? depth.value;
+}
+
+export function setWay(to: Way): void {
+  batch(() => {
+    way.value = to;
+    setDepth(depth.value);
+  });
+}
+
+/** Sends cursor, rose and view to where a margin is used most. */
+export function goToRow(row: MarginRow): void {
+  batch(() => {
+    const { where } = row;
+    const to = where.way ?? way.value;
+    if ((to === "in" ? recordsIn : recordsOut).value.length > 0) way.value = to;
+    if (where.depth !== undefined) setDepth(where.depth);
+    if (where.section !== undefined) pointedSection.value = where.section;
+    pointedPlace.value = { id: row.id, where };
+  });
+}
+
+/** Sends the view alone to a place, m, world. */
+export function goToPlace(id: string, place: readonly [number, number, number]): void {
+  pointedPlace.value = { id, where: { place } };
+}
+
+async function stepTo(to: ReadonlyMap<string, Uint8Array> | undefined): Promise<void> {
+  if (to === undefined) return;
+  await cancelPlan();
+  const opened = await openFiles(to);
+  if (opened.kind === "job") await show(opened, to);
+}
+
+async function show(opened: Opened, now: ReadonlyMap<string, Uint8Array>): Promise<void> {
+  takePicture(opened, now);
+  const known = made.get(version.value);
+  if (known === undefined) await makePlan();
+  else takePlan(known);
+}
+
+type Opened = Extract<OpenAnswer, { kind: "job" }>;
+
+/** Opens the files; a path the job names and the map lacks is asked of the server, once each. */
+async function openFiles(read: ReadonlyMap<string, Uint8Array>): Promise<Exclude<OpenAnswer, { kind: "needs" }>> {
+  const all = new Map(read);
+  for (;;) {
+    const answer = await (planner as Planner).open(main, all);
+    if (answer.kind !== "needs") return answer;
+    await Promise.all(answer.paths.map(async (path) => all.set(path, await fetchFile(path))));
+  }
+}
+
+function takePicture(opened: Opened, now: ReadonlyMap<string, Uint8Array>): void {
+  batch(() => {
+    picture.value = opened.picture;
+    files.value = now;
+    version.value = opened.picture.inputs.map((input) => `${input.file} ${input.hash}`).join("\n");
+    fieldFaults.value = {};
+    undoDepth.value = changes.depths();
+  });
+}
+
+function takePlan(result: PlanResult): void {
+  made.set(version.value, result);
+  batch(() => {
+    const first = plan.value === undefined;
+    plan.value = result;
+    plannedFor.value = version.value;
+    pointedPlace.value = undefined;
+    if (first && depth.value === 0) depth.value = recordsIn.value.at(-1)?.depth ?? 0;
+    setDepth(depth.value);
+  });
+}
+
+function isFor(result: PlanResult, shown: JobPicture): boolean {
+  const hashes = new Map(result.inputs.map((input) => [input.file, input.hash]));
+  return shown.inputs.every((input) => hashes.get(input.file) === input.hash);
+}
+
+function startPlanner(): void {
+  planner = createPlanner(startWorker, (says) => {
+    workerLost.value = says;
+    planning.value = undefined;
+  });
+}
+
+async function fetchFile(file: string): Promise<Uint8Array> {
+  const path = file.split("/").map(encodeURIComponent).join("/");
+  return new Uint8Array(await answered(await fetch(`/files/${path}`)).arrayBuffer());
+}
+
+function answered(response: Response): Response {
+  if (!response.ok) throw new Error(`The server answered ${response.status} to ${new URL(response.url).pathname}. Start it again with npm start.`);
+  return response;
+}
+
+function saysWhy(error: unknown): string {
+  if (error instanceof TypeError && /fetch/i.test(error.message)) return "The server cannot be reached. Start it again with npm start, then reload this page.";
+  return error instanceof Error ? error.message : String(error);
+}
+

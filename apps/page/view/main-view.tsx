@@ -1,0 +1,144 @@
+/** The 3D view in the page: hands the signals to the view, lays the labels and the scale bar over it. */
+import { effect, signal } from "@preact/signals";
+import { useEffect, useRef, useState } from "preact/hooks";
+import { type LengthUnit, lengthIn, sayLength } from "../say.ts";
+import { cutOpen, lengthUnit, picture, pointedPlace, pointedSection, record, route, theme } from "../state/store.ts";
+import { createView, type View } from "./create-view.ts";
+import { readInks } from "./theme.ts";
+
+/** The one view of the page, for the tip camera beside it. */
+export const view = signal<View | undefined>(undefined);
+
+export function MainView() {
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const host = useRef<HTMLDivElement>(null);
+  const labels = useRef<Record<string, HTMLElement | null>>({});
+  const [problem, setProblem] = useState<string | undefined>(undefined);
+  const [scale, setScale] = useState(0);
+
+  useEffect(() => {
+    if (canvas.current === null || host.current === null) return;
+    const element = host.current;
+    let made: View;
+    try {
+      made = createView(canvas.current, readInks(), (pixels) => setScale(Number(pixels.toPrecision(3))));
+    } catch {
+      setProblem("The 3D picture needs WebGL2, which this browser or its graphics driver does not give. Everything else on this page works without it.");
+      return;
+    }
+    view.value = made;
+    const observer = new ResizeObserver(() => made.resize(element.clientWidth, element.clientHeight));
+    observer.observe(element);
+    made.resize(element.clientWidth, element.clientHeight);
+    const stops = [
+      effect(() => {
+        if (picture.value !== undefined) made.setPicture(picture.value);
+      }),
+      effect(() => {
+        const found = route.value;
+        if (picture.value !== undefined) made.setCurve(found?.status === "found" ? found.curve : undefined);
+      }),
+      effect(() => made.setRecord(record.value)),
+      effect(() => made.setCut(cutOpen.value)),
+      effect(() => made.lightSection(pointedSection.value)),
+      effect(() => {
+        void theme.value;
+        made.setInks(readInks());
+      }),
+      effect(() => {
+        const to = pointedPlace.value?.where.place;
+        if (to !== undefined) made.goTo(to);
+      }),
+      effect(() => {
+        const tight = tightest();
+        made.setMark(tight?.place);
+        const job = picture.value;
+        if (job === undefined) return;
+        const shown = [
+          { id: "tight", place: tight?.place },
+          { id: "port", place: job.port.centre },
+          { id: "target", place: job.target.place },
+        ];
+        made.setLabels(shown.flatMap(({ id, place }) => {
+          const label = labels.current[id];
+          if (label === null || label === undefined) return [];
+          if (place === undefined) label.hidden = true;
+          return place === undefined ? [] : [{ id, element: label, place }];
+        }));
+      }),
+    ];
+    return () => {
+      for (const stop of stops) stop();
+      observer.disconnect();
+      view.value = undefined;
+      made.dispose();
+    };
+  }, []);
+
+  const unit = lengthUnit.value;
+  const job = picture.value;
+  const tight = tightest();
+  const bar = niceBar(scale, unit);
+  return (
+    <section class="view" aria-label="The arm in the space">
+      <div class="view-host" ref={host}>
+        <canvas
+          ref={canvas}
+          tabIndex={0}
+          aria-label="3D view. Arrow keys turn, shift and arrows shift, plus and minus come nearer and back off, 0 resets."
+          onKeyDown={(event) => {
+            if (event.key === "0" || event.key === "Home") view.value?.reset();
+            else if (!(view.value?.key(event.key, event.shiftKey) ?? false)) return;
+            event.preventDefault();
+          }}
+        />
+        {(["port", "target", "tight"] as const).map((id) => (
+          <span key={id} class={`view-label ${id}`} hidden ref={(element) => { labels.current[id] = element; }}>
+            {id === "port" ? job?.port.name : id === "target" ? job?.target.name : tight === undefined ? "" : `tightest here: ${sayLength(tight.clearance, unit)} to ${tight.body}`}
+          </span>
+        ))}
+        {problem === undefined ? null : <p class="view-problem">{problem}</p>}
+        <div class="view-tools">
+          <button type="button" onClick={() => view.value?.reset()}>Reset view</button>
+          <button type="button" aria-pressed={cutOpen.value} onClick={() => { cutOpen.value = !cutOpen.value; }}>Cut open</button>
+        </div>
+        {bar === undefined ? null : (
+          <div class="view-scale" title="Holds at the middle of the view">
+            <i style={{ width: `${bar.pixels}px` }} />
+            <span>{bar.says}</span>
+          </div>
+        )}
+        <ul class="view-key quiet">
+          <li><i class="key-arm" />arm, loaded</li>
+          <li><i class="key-plan" />planned body</li>
+          <li><i class="key-aim" />aim and stand-off</li>
+        </ul>
+      </div>
+    </section>
+  );
+}
+
+/** The vertebra with the least guaranteed clearance at the shown depth. */
+function tightest(): { readonly place: readonly number[]; readonly clearance: number; readonly body: string } | undefined {
+  const here = record.value;
+  const job = picture.value;
+  if (here === undefined || job === undefined || here.frames.length !== 12 * (job.arm.spans + 1)) return undefined;
+  const at = here.tightest;
+  const clearance = here.clearance[at];
+  if (clearance === undefined || !Number.isFinite(clearance)) return undefined;
+  const place = [...here.frames.subarray(12 * at + 9, 12 * at + 12)];
+  return { place, clearance, body: job.bodies[here.nearest[at] as number]?.name ?? "the nearest wall" };
+}
+
+/** A bar of a round length, 60 to 150 pixels long. */
+function niceBar(pixelsPerMetre: number, unit: LengthUnit): { readonly pixels: number; readonly says: string } | undefined {
+  if (pixelsPerMetre <= 0) return undefined;
+  const perUnit = pixelsPerMetre / lengthIn(1, unit);
+  for (let power = -3; power < 6; power++) {
+    for (const lead of [1, 2, 5]) {
+      const length = lead * 10 ** power;
+      if (length * perUnit >= 60) return { pixels: length * perUnit, says: `${Number(length.toPrecision(2))} ${unit}` };
+    }
+  }
+  return undefined;
+}

@@ -1,0 +1,82 @@
+/**
+ * The page's end of the worker: starts it, asks it, and replaces it when it is lost or does not heed a cancel.
+ */
+import * as comlink from "comlink";
+import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, WorkerVerbs } from "./protocol.ts";
+
+export interface Planner {
+  open(main: string, files: JobFiles): Promise<OpenAnswer>;
+  readPlan(text: string): Promise<PlanAnswer>;
+  edit(file: string, text: string, paths: readonly string[], value: string): Promise<EditAnswer>;
+  plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** resolves when the worker is free again; one that does not stop in time is ended and started afresh */
+  cancel(): Promise<void>;
+  close(): void;
+}
+
+/** How long a step may run on after a cancel before the worker is ended, ms. */
+const patience = 2000;
+
+interface Running {
+  worker: Worker;
+  verbs: comlink.Remote<WorkerVerbs>;
+  /** rejects when the worker is lost; comlink alone would wait for ever */
+  lost: Promise<never>;
+}
+
+/** @param start makes the worker @param onLost called with what is known when the worker dies by itself */
+export function createPlanner(start: () => Worker, onLost: (says: string) => void): Planner {
+  let running = launch(start, onLost);
+  let opened: { main: string; files: JobFiles } | undefined;
+  let planning: Promise<PlanAnswer> | undefined;
+  let stop: (() => void) | undefined;
+
+  const ask = <T>(answer: Promise<T>): Promise<T> => Promise.race([answer, running.lost]);
+
+  return {
+    open(main, files) {
+      opened = { main, files };
+      return ask(running.verbs.open(main, files) as Promise<OpenAnswer>);
+    },
+    readPlan: (text) => ask(running.verbs.readPlan(text) as Promise<PlanAnswer>),
+    edit: (file, text, paths, value) => ask(running.verbs.edit(file, text, paths, value) as Promise<EditAnswer>),
+    plan(news) {
+      const stopped = new Promise<PlanAnswer>((resolve) => {
+        stop = () => resolve({ kind: "cancelled" });
+      });
+      const answer = running.verbs.plan(comlink.proxy(news)) as Promise<PlanAnswer>;
+      planning = ask(Promise.race([answer, stopped]));
+      return planning;
+    },
+    async cancel() {
+      if (planning === undefined) return;
+      void running.verbs.cancel();
+      const heeded = await Promise.race([planning.then(() => true, () => true), later(patience)]);
+      if (!heeded) {
+        running.worker.terminate();
+        running = launch(start, onLost);
+        stop?.();
+        if (opened !== undefined) await ask(running.verbs.open(opened.main, opened.files) as Promise<OpenAnswer>);
+      }
+      planning = undefined;
+    },
+    close: () => running.worker.terminate(),
+  };
+}
+
+function launch(start: () => Worker, onLost: (says: string) => void): Running {
+  const worker = start();
+  const lost = new Promise<never>((_, reject) => {
+    worker.addEventListener("error", (event) => {
+      const says = event.message || "it could not be started";
+      onLost(says);
+      reject(new Error(says));
+    });
+  });
+  lost.catch(() => undefined);
+  return { worker, verbs: comlink.wrap<WorkerVerbs>(worker), lost };
+}
+
+function later(ms: number): Promise<false> {
+  return new Promise((resolve) => setTimeout(() => resolve(false), ms));
+}

@@ -1,0 +1,135 @@
+/**
+ * What the page and its worker say to each other. Plain data only; buffers are transferred.
+ * The page computes nothing of its own: it asks here and draws the answers.
+ */
+import type { Fault } from "../../src/base/index.ts";
+import type { DepthRecord } from "../../src/insertion/index.ts";
+import type { Limits } from "../../src/job/index.ts";
+import type { Route } from "../../src/path/index.ts";
+import type { PlanProgress, PlanResult } from "../../src/plan/index.ts";
+import type { Port, Target } from "../../src/space/index.ts";
+
+/** A body as triangles to draw. */
+export interface BodyPicture {
+  readonly name: string;
+  /** [triangle, 9] corners, m, world less `JobPicture.origin` */
+  readonly corners: Float32Array;
+  /** its surface encloses material, so that a cut through it shows a section */
+  readonly solid: boolean;
+  readonly touch: "free" | "light" | "never";
+  /** stand-off to be kept, m */
+  readonly keep: number;
+}
+
+export interface SectionPicture {
+  readonly name: string;
+  /** first span, and one past the last; vertebra = span + 1 */
+  readonly firstSpan: number;
+  readonly endSpan: number;
+  /** m */
+  readonly outerDiameter: number;
+  readonly channelDiameter: number;
+  readonly pretension: number;
+}
+
+export interface CablePicture {
+  readonly section: number;
+  /** hole in the cross-section, m */
+  readonly x: number;
+  readonly y: number;
+  /** N */
+  readonly workingLoad: number;
+}
+
+export interface ArmPicture {
+  readonly name: string;
+  readonly spans: number;
+  readonly sections: readonly SectionPicture[];
+  readonly cables: readonly CablePicture[];
+  /** [vertebra] thickness of the rigid disc below and above its centre, m */
+  readonly below: Float32Array;
+  readonly above: Float32Array;
+  /** [vertebra] outer diameter, m */
+  readonly diameter: Float32Array;
+  /** rods crossing each span: [span][rod] x and y, m, diameter */
+  readonly rods: readonly (readonly { readonly x: number; readonly y: number; readonly diameter: number }[])[];
+  /** length of the straight arm to the tool point, m */
+  readonly length: number;
+  /** greatest joint angle allowed anywhere, rad (least of the sections) */
+  readonly jointLimit: number;
+  readonly tool: { readonly name: string; readonly mass: number; readonly diameter: number; readonly length: number };
+  readonly camera?: { readonly fieldOfView: number; readonly pixels: number };
+}
+
+/** One number of the arm that the page lets a person change, as it stands in the arm's file. */
+export interface ArmField {
+  /** file it stands in, and its path there, as `sections[0].pretension` */
+  readonly file: string;
+  readonly path: string;
+  /** heading it belongs under: "Sections 1 to 7", "Tool" */
+  readonly group: string;
+  readonly label: string;
+  /** as written, `40 N` */
+  readonly text: string;
+  /** every place in the file that carries the same number and changes with it */
+  readonly also: readonly string[];
+  /** what may be chosen, when only names are taken */
+  readonly choices?: readonly string[];
+}
+
+/** Everything the page needs to draw a job before anything is planned. */
+export interface JobPicture {
+  readonly name: string;
+  /** [3] m, world: what was taken off all drawn corners, to keep single precision near zero */
+  readonly origin: readonly [number, number, number];
+  /** [6] min, max of all bodies, m, world */
+  readonly bounds: Float64Array;
+  readonly bodies: readonly BodyPicture[];
+  readonly port: Port;
+  readonly target: Target;
+  readonly limits: Limits;
+  readonly guideLength: number;
+  /** [3] m/s^2 */
+  readonly gravity: readonly [number, number, number];
+  readonly arm: ArmPicture;
+  readonly fields: readonly ArmField[];
+  readonly remarks: readonly string[];
+  readonly inputs: readonly { readonly file: string; readonly hash: string }[];
+}
+
+export type JobFiles = ReadonlyMap<string, Uint8Array>;
+
+export type OpenAnswer =
+  | { readonly kind: "job"; readonly picture: JobPicture }
+  | { readonly kind: "needs"; readonly paths: readonly string[] }
+  | { readonly kind: "faults"; readonly faults: readonly Fault[] };
+
+export type EditAnswer = { readonly kind: "text"; readonly text: string } | { readonly kind: "faults"; readonly faults: readonly Fault[] };
+
+export type PlanAnswer =
+  | { readonly kind: "result"; readonly result: PlanResult }
+  | { readonly kind: "cancelled" }
+  | { readonly kind: "faults"; readonly faults: readonly Fault[] };
+
+/** What is known while a plan is still being made. */
+export interface PlanNews {
+  readonly progress: PlanProgress;
+  /** present once, when it becomes known */
+  readonly route?: Route;
+  /** depths solved since the last news */
+  readonly wayIn: readonly DepthRecord[];
+  readonly wayOut: readonly DepthRecord[];
+}
+
+/** The verbs the worker answers. */
+export interface WorkerVerbs {
+  open(main: string, files: JobFiles): OpenAnswer;
+  /** a saved plan, as the server and `--out` write it */
+  readPlan(text: string): PlanAnswer;
+  /** the text of a file with the value at each path replaced, comments and layout kept */
+  edit(file: string, text: string, paths: readonly string[], value: string): EditAnswer;
+  /** plans the job opened last */
+  plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** ends a running plan at its next pause; does nothing when none runs */
+  cancel(): void;
+}

@@ -1,0 +1,73 @@
+/** The page's worker: reads a job's files, changes them, plans. One at a time; a plan pauses so that a cancel gets in. */
+import * as comlink from "comlink";
+import { InputError } from "../../src/base/index.ts";
+import { type Job, loadJob, spliceValue } from "../../src/job/index.ts";
+import type { PlanState } from "../../src/plan/index.ts";
+import { readPlanJson } from "../../src/report/index.ts";
+import { listArmFields } from "./arm-fields.ts";
+import { buffersOf, describeJob } from "./describe-job.ts";
+import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, WorkerVerbs } from "./protocol.ts";
+import { runPlan } from "./run.ts";
+
+let job: Job | undefined;
+let cancelled = false;
+
+const verbs: WorkerVerbs = {
+  open(main: string, files: JobFiles): OpenAnswer {
+    return guarded(() => {
+      const loaded = loadJob(main, files);
+      if (loaded.kind === "needs") return { kind: "needs", paths: loaded.paths } as const;
+      job = loaded.job;
+      const armFile = job.inputs[1]?.file ?? "";
+      const picture = describeJob(job, listArmFields(armFile, new TextDecoder().decode(files.get(armFile))));
+      return comlink.transfer({ kind: "job", picture } as const, buffersOf(picture));
+    });
+  },
+  readPlan(text: string): PlanAnswer {
+    return guarded(() => ({ kind: "result", result: readPlanJson(text) }) as const);
+  },
+  edit(file: string, text: string, paths: readonly string[], value: string): EditAnswer {
+    void file;
+    return guarded(() => ({ kind: "text", text: paths.reduce((done, path) => spliceValue(done, path, value), text) }) as const);
+  },
+  async plan(news: (news: PlanNews) => void): Promise<PlanAnswer> {
+    if (job === undefined) throw new Error("bug: no job is open");
+    cancelled = false;
+    const told = { route: false, wayIn: 0, wayOut: 0 };
+    try {
+      return await runPlan(job, {
+        now: () => performance.now(),
+        report: (state) => news(newsOf(state, told)),
+        isCancelled: () => cancelled,
+      });
+    } catch (error) {
+      if (error instanceof InputError) return { kind: "faults", faults: error.faults };
+      throw error;
+    }
+  },
+  cancel() {
+    cancelled = true;
+  },
+};
+
+comlink.expose(verbs);
+
+/** What the page has not been told yet. */
+function newsOf(state: PlanState, told: { route: boolean; wayIn: number; wayOut: number }): PlanNews {
+  const wayIn = state.insertion?.wayIn.slice(told.wayIn) ?? [];
+  const wayOut = state.insertion?.wayOut.slice(told.wayOut) ?? [];
+  const route = told.route ? undefined : state.route;
+  told.wayIn += wayIn.length;
+  told.wayOut += wayOut.length;
+  told.route ||= route?.status === "found";
+  return { progress: state.progress, ...(route === undefined ? {} : { route }), wayIn, wayOut };
+}
+
+function guarded<T>(verb: () => T): T | { readonly kind: "faults"; readonly faults: InputError["faults"] } {
+  try {
+    return verb();
+  } catch (error) {
+    if (error instanceof InputError) return { kind: "faults", faults: error.faults };
+    throw error;
+  }
+}
