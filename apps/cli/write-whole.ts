@@ -1,5 +1,5 @@
 /** Writes files so that each is there whole or not at all: under another name in the same folder first, then renamed. */
-import { mkdir, open, rename, rm } from "node:fs/promises";
+import { type FileHandle, mkdir, open, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { type Console, stopIfCancelled } from "./console.ts";
 
@@ -11,22 +11,24 @@ export interface WholeFile {
 /** @returns the paths written @throws Cancelled, and the system's own errors; nothing is left behind then */
 export async function writeWhole(folder: string, files: readonly WholeFile[], console: Console): Promise<string[]> {
   await mkdir(folder, { recursive: true });
-  const parts = files.map(({ name }) => ({ part: join(folder, `.${name}.${process.pid}.part`), path: join(folder, name) }));
+  const made: { part: string; path: string }[] = [];
   try {
-    for (const [k, { content }] of files.entries()) {
+    for (const { name, content } of files) {
       stopIfCancelled(console);
-      await writePart((parts[k] as { part: string }).part, content);
+      const part = join(folder, `.${name}.${process.pid}.part`);
+      const file = await open(part, "wx");
+      made.push({ part, path: join(folder, name) });
+      await fill(file, content);
     }
     stopIfCancelled(console);
-    for (const { part, path } of parts) await rename(part, path);
-    return parts.map(({ path }) => path);
+    for (const { part, path } of made) await rename(part, path);
+    return made.map(({ path }) => path);
   } finally {
-    for (const { part } of parts) await rm(part, { force: true });
+    for (const { part } of made) await rm(part, { force: true });
   }
 }
 
-async function writePart(path: string, content: string | Uint8Array): Promise<void> {
-  const file = await open(path, "wx");
+async function fill(file: FileHandle, content: string | Uint8Array): Promise<void> {
   try {
     await file.writeFile(content);
     await file.sync();
