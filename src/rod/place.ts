@@ -65,9 +65,10 @@ function chainFrame(frame: Float64Array, o: number, turn: Float64Array, t: numbe
   }
 }
 
-/** Lengths of the cables over span i (flexible part), their rates, and their share in the section's bend. */
+/** Lengths of the cables over span i (flexible part), their lines and rates, and their share in the section's bend. */
 function measureCables(arm: ArmModel, i: number, work: RodWork): void {
-  const { turn, shift, reach, cableRate, cableLength, bend, bendWeight } = work;
+  const { turn, shift, reach, cableRate, cableLine, cableLength, bend, bendWeight } = work;
+  const { cableX, cableY } = arm;
   const section = arm.sectionOfSpan[i] as number;
   const own = arm.firstCable[section] as number;
   const ownEnd = arm.firstCable[section + 1] as number;
@@ -79,34 +80,61 @@ function measureCables(arm: ArmModel, i: number, work: RodWork): void {
   const t3 = turn[t + 3] as number;
   const t4 = turn[t + 4] as number;
   const t5 = turn[t + 5] as number;
-  const t6 = turn[t + 6] as number;
-  const t7 = turn[t + 7] as number;
-  const t8 = turn[t + 8] as number;
+  const b00 = reach[b] as number;
+  const b01 = reach[b + 1] as number;
+  const b02 = reach[b + 2] as number;
+  const b10 = reach[b + 4] as number;
+  const b11 = reach[b + 5] as number;
+  const b12 = reach[b + 6] as number;
+  const b20 = reach[b + 8] as number;
+  const b21 = reach[b + 9] as number;
+  const b22 = reach[b + 10] as number;
+  const b30 = reach[b + 12] as number;
+  const b31 = reach[b + 13] as number;
+  const b32 = reach[b + 14] as number;
+  const b33 = reach[b + 15] as number;
+  const b40 = reach[b + 16] as number;
+  const b41 = reach[b + 17] as number;
+  const b42 = reach[b + 18] as number;
+  const b43 = reach[b + 19] as number;
+  const b50 = reach[b + 20] as number;
+  const b51 = reach[b + 21] as number;
+  const b52 = reach[b + 22] as number;
+  const b53 = reach[b + 23] as number;
   const rz = -(arm.tail[i] as number);
   const px = shift[3 * i] as number;
   const py = shift[3 * i + 1] as number;
   const pz = (shift[3 * i + 2] as number) - (work.lead[i] as number);
-  for (let c = own; c < arm.cables; c++) {
-    const rx = arm.cableX[c] as number;
-    const ry = arm.cableY[c] as number;
+  // the lower hole as the upper vertebra sees it, but for its own x and y
+  const u0 = (turn[t + 6] as number) * pz;
+  const u1 = (turn[t + 7] as number) * pz;
+  const u2 = (turn[t + 8] as number) * pz + rz;
+  let o = 4 * (i * arm.cables + own);
+  for (let c = own; c < arm.cables; c++, o += 4) {
+    const rx = cableX[c] as number;
+    const ry = cableY[c] as number;
     const dx = px - rx;
     const dy = py - ry;
-    const wx = t0 * dx + t3 * dy + t6 * pz + rx;
-    const wy = t1 * dx + t4 * dy + t7 * pz + ry;
-    const wz = t2 * dx + t5 * dy + t8 * pz + rz;
+    const wx = t0 * dx + t3 * dy + u0 + rx;
+    const wy = t1 * dx + t4 * dy + u1 + ry;
+    const wz = t2 * dx + t5 * dy + u2;
     const s = Math.sqrt(wx * wx + wy * wy + wz * wz);
-    const n0 = wx / s;
-    const n1 = wy / s;
-    const n2 = wz / s;
+    const short = 1 / s;
+    const n0 = wx * short;
+    const n1 = wy * short;
+    const n2 = wz * short;
     const m0 = ry * n2 - rz * n1;
     const m1 = rz * n0 - rx * n2;
     const m2 = rx * n1 - ry * n0;
-    const o = 4 * (i * arm.cables + c);
-    for (let j = 0; j < 4; j++) {
-      cableRate[o + j] =
-        m0 * (reach[b + j] as number) + m1 * (reach[b + 4 + j] as number) + m2 * (reach[b + 8 + j] as number) +
-        n0 * (reach[b + 12 + j] as number) + n1 * (reach[b + 16 + j] as number) + n2 * (reach[b + 20 + j] as number);
-    }
+    cableLine[o] = n0;
+    cableLine[o + 1] = n1;
+    cableLine[o + 2] = n2;
+    cableLine[o + 3] = short;
+    // axial strain turns nothing
+    cableRate[o] = m0 * b00 + m1 * b10 + m2 * b20 + n0 * b30 + n1 * b40 + n2 * b50;
+    cableRate[o + 1] = m0 * b01 + m1 * b11 + m2 * b21 + n0 * b31 + n1 * b41 + n2 * b51;
+    cableRate[o + 2] = m0 * b02 + m1 * b12 + m2 * b22 + n0 * b32 + n1 * b42 + n2 * b52;
+    cableRate[o + 3] = n0 * b33 + n1 * b43 + n2 * b53;
     cableLength[c] = (cableLength[c] as number) + s;
     if (c < ownEnd) {
       bend[2 * section] = (bend[2 * section] as number) + (bendWeight[2 * c] as number) * s;

@@ -1,6 +1,6 @@
 /**
  * The tangent of the whole arm, factored in one sweep from the tip to the guide (the algebra of linear-quadratic
- * control), and solves with it. Cost is linear in the number of spans.
+ * control). Cost is linear in the number of spans.
  *
  * A motion d of the lower vertebra and a change du of the span's strains move the upper one by A d + B du, with
  * A = Ad(E^-1) and B the span's reach. To second order the two also mix: 1/2 [A d, B du].
@@ -10,11 +10,12 @@ import { addSpanCurvature } from "./span.ts";
 import type { RodWork } from "./work.ts";
 
 /** offsets in `work.scratch`: turn coefficients (0 to 7) belong to span.ts */
-const costate = 16;
-const curvature = 22;
-const middle = 60;
-const mixed = 100;
-const local = 130;
+const costate = 16; // [6] wrench on the upper vertebra
+const curvature = 22; // [6, 6] second derivative of all that hangs on it
+const pull = 60; // [6] wrench of the cables over the span, on the upper vertebra
+const cables = 66; // [10] sums over the cables, see `cableTerms`
+const reached = 80; // [strain, 6] curvature times reach
+const local = 110; // [4] gradient and [4, 4] second derivative of the span
 
 /**
  * Gradient of the energy by all strains, and the factored tangent.
@@ -32,7 +33,9 @@ export function factorTangent(arm: ArmModel, strain: Float64Array, tension: Floa
   for (let i = arm.spans - 1; i >= work.firstFree; i--) {
     rodTerms(arm, strain, i, work);
     cableTerms(arm, tension, i, work);
-    chainTerms(arm, strain, i, guard, work);
+    chainTerms(arm, strain, i, work);
+    factorPivot(i, guard, work, arm);
+    gainOf(arm, i, work);
     stepDown(i, work);
   }
   for (let c = 0; c < arm.cables; c++) work.energy += (tension[c] as number) * (work.cableLength[c] as number);
@@ -81,163 +84,218 @@ function rodTerms(arm: ArmModel, strain: Float64Array, i: number, work: RodWork)
   work.energy += l * energy;
 }
 
-/** Covector [6] at `mixed` and curvature [36] at `middle` of the cables over span i, in the upper vertebra's motion. */
+/**
+ * Cables over span i. What each adds along its own line goes straight into the span's gradient and second derivative,
+ * T r and -(T/s) r r' with r its rates by the strains; the rest needs sums over the cables alone, with k = T/s and f = T n:
+ * k, k x, k y, k xx, k xy, k yy at `cables`, f0 x + f1 y and so on folded in, and their wrench at `pull`.
+ */
 function cableTerms(arm: ArmModel, tension: Float64Array, i: number, work: RodWork): void {
   const w = work.scratch;
-  const { turn, shift } = work;
-  w.fill(0, middle, middle + 36);
-  w.fill(0, mixed, mixed + 6);
-  const t = 9 * i;
-  const rz = -(arm.tail[i] as number);
-  const px = shift[3 * i] as number;
-  const py = shift[3 * i + 1] as number;
-  const pz = (shift[3 * i + 2] as number) - (work.lead[i] as number);
-  const t0 = turn[t] as number;
-  const t1 = turn[t + 1] as number;
-  const t2 = turn[t + 2] as number;
-  const t3 = turn[t + 3] as number;
-  const t4 = turn[t + 4] as number;
-  const t5 = turn[t + 5] as number;
-  const t6 = turn[t + 6] as number;
-  const t7 = turn[t + 7] as number;
-  const t8 = turn[t + 8] as number;
-  for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++) {
+  const { cableRate, cableLine } = work;
+  const { cableX, cableY } = arm;
+  let g0 = 0;
+  let g1 = 0;
+  let g2 = 0;
+  let g3 = 0;
+  let h00 = 0;
+  let h10 = 0;
+  let h11 = 0;
+  let h20 = 0;
+  let h21 = 0;
+  let h22 = 0;
+  let h30 = 0;
+  let h31 = 0;
+  let h32 = 0;
+  let h33 = 0;
+  let k0 = 0;
+  let kx = 0;
+  let ky = 0;
+  let kxx = 0;
+  let kxy = 0;
+  let kyy = 0;
+  let f0 = 0;
+  let f1 = 0;
+  let f2 = 0;
+  let f0x = 0;
+  let f0y = 0;
+  let f1x = 0;
+  let f1y = 0;
+  let f2x = 0;
+  let f2y = 0;
+  let o = 4 * (i * arm.cables + (arm.firstCable[arm.sectionOfSpan[i] as number] as number));
+  for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++, o += 4) {
     const T = tension[c] as number;
     if (T === 0) continue;
-    const rx = arm.cableX[c] as number;
-    const ry = arm.cableY[c] as number;
-    const dx = px - rx;
-    const dy = py - ry;
-    const wx = t0 * dx + t3 * dy + t6 * pz + rx;
-    const wy = t1 * dx + t4 * dy + t7 * pz + ry;
-    const wz = t2 * dx + t5 * dy + t8 * pz + rz;
-    const s = Math.sqrt(wx * wx + wy * wy + wz * wz);
-    const f0 = (T * wx) / s;
-    const f1 = (T * wy) / s;
-    const f2 = (T * wz) / s;
-    const m0 = ry * f2 - rz * f1;
-    const m1 = rz * f0 - rx * f2;
-    const m2 = rx * f1 - ry * f0;
-    w[mixed] = (w[mixed] as number) + m0;
-    w[mixed + 1] = (w[mixed + 1] as number) + m1;
-    w[mixed + 2] = (w[mixed + 2] as number) + m2;
-    w[mixed + 3] = (w[mixed + 3] as number) + f0;
-    w[mixed + 4] = (w[mixed + 4] as number) + f1;
-    w[mixed + 5] = (w[mixed + 5] as number) + f2;
-    // (T / s) (|dw|^2 - (n . dw)^2) with dw = v + omega x r, then T n . (1/2 omega x v + 1/2 omega x (omega x r))
-    const k = T / s;
-    const j = 1 / (T * s);
-    addSym(w, middle, 6, 0, 0, k * (ry * ry + rz * rz) - j * m0 * m0 - (f1 * ry + f2 * rz));
-    addSym(w, middle, 6, 1, 1, k * (rx * rx + rz * rz) - j * m1 * m1 - (f0 * rx + f2 * rz));
-    addSym(w, middle, 6, 2, 2, k * (rx * rx + ry * ry) - j * m2 * m2 - (f0 * rx + f1 * ry));
-    addSym(w, middle, 6, 0, 1, -k * rx * ry - j * m0 * m1 + 0.5 * (f0 * ry + f1 * rx));
-    addSym(w, middle, 6, 0, 2, -k * rx * rz - j * m0 * m2 + 0.5 * (f0 * rz + f2 * rx));
-    addSym(w, middle, 6, 1, 2, -k * ry * rz - j * m1 * m2 + 0.5 * (f1 * rz + f2 * ry));
-    addSym(w, middle, 6, 3, 3, k - j * f0 * f0);
-    addSym(w, middle, 6, 4, 4, k - j * f1 * f1);
-    addSym(w, middle, 6, 5, 5, k - j * f2 * f2);
-    addSym(w, middle, 6, 3, 4, -j * f0 * f1);
-    addSym(w, middle, 6, 3, 5, -j * f0 * f2);
-    addSym(w, middle, 6, 4, 5, -j * f1 * f2);
-    // rows rotation, columns translation: k [r]x - j m f' - 1/2 [f]x
-    addSym(w, middle, 6, 0, 3, -j * m0 * f0);
-    addSym(w, middle, 6, 0, 4, -k * rz - j * m0 * f1 + 0.5 * f2);
-    addSym(w, middle, 6, 0, 5, k * ry - j * m0 * f2 - 0.5 * f1);
-    addSym(w, middle, 6, 1, 3, k * rz - j * m1 * f0 - 0.5 * f2);
-    addSym(w, middle, 6, 1, 4, -j * m1 * f1);
-    addSym(w, middle, 6, 1, 5, -k * rx - j * m1 * f2 + 0.5 * f0);
-    addSym(w, middle, 6, 2, 3, -k * ry - j * m2 * f0 + 0.5 * f1);
-    addSym(w, middle, 6, 2, 4, k * rx - j * m2 * f1 - 0.5 * f0);
-    addSym(w, middle, 6, 2, 5, -j * m2 * f2);
+    const x = cableX[c] as number;
+    const y = cableY[c] as number;
+    const a0 = T * (cableLine[o] as number);
+    const a1 = T * (cableLine[o + 1] as number);
+    const a2 = T * (cableLine[o + 2] as number);
+    const k = T * (cableLine[o + 3] as number);
+    const r0 = cableRate[o] as number;
+    const r1 = cableRate[o + 1] as number;
+    const r2 = cableRate[o + 2] as number;
+    const r3 = cableRate[o + 3] as number;
+    g0 += T * r0;
+    g1 += T * r1;
+    g2 += T * r2;
+    g3 += T * r3;
+    const s0 = k * r0;
+    const s1 = k * r1;
+    const s2 = k * r2;
+    h00 -= s0 * r0;
+    h10 -= s0 * r1;
+    h20 -= s0 * r2;
+    h30 -= s0 * r3;
+    h11 -= s1 * r1;
+    h21 -= s1 * r2;
+    h31 -= s1 * r3;
+    h22 -= s2 * r2;
+    h32 -= s2 * r3;
+    h33 -= k * r3 * r3;
+    const sx = k * x;
+    const sy = k * y;
+    k0 += k;
+    kx += sx;
+    ky += sy;
+    kxx += sx * x;
+    kxy += sx * y;
+    kyy += sy * y;
+    f0 += a0;
+    f1 += a1;
+    f2 += a2;
+    f0x += a0 * x;
+    f0y += a0 * y;
+    f1x += a1 * x;
+    f1y += a1 * y;
+    f2x += a2 * x;
+    f2y += a2 * y;
   }
+  addTo(w, local, g0);
+  addTo(w, local + 1, g1);
+  addTo(w, local + 2, g2);
+  addTo(w, local + 3, g3);
+  // lower part only, here and below
+  addTo(w, local + 4, h00);
+  addTo(w, local + 8, h10);
+  addTo(w, local + 9, h11);
+  addTo(w, local + 12, h20);
+  addTo(w, local + 13, h21);
+  addTo(w, local + 14, h22);
+  addTo(w, local + 16, h30);
+  addTo(w, local + 17, h31);
+  addTo(w, local + 18, h32);
+  addTo(w, local + 19, h33);
+  const z = -(arm.tail[i] as number);
+  w[pull] = f2y - z * f1;
+  w[pull + 1] = z * f0 - f2x;
+  w[pull + 2] = f1x - f0y;
+  w[pull + 3] = f0;
+  w[pull + 4] = f1;
+  w[pull + 5] = f2;
+  // k (|v + omega x r|^2) + f . (omega x v + omega x (omega x r)): rotation block symmetric, k on the translations, [q]x between
+  w[cables] = kyy + z * z * k0 - f1y - z * f2;
+  w[cables + 1] = kxx + z * z * k0 - f0x - z * f2;
+  w[cables + 2] = kxx + kyy - f0x - f1y;
+  w[cables + 3] = 0.5 * (f0y + f1x) - kxy;
+  w[cables + 4] = 0.5 * (z * f0 + f2x) - z * kx;
+  w[cables + 5] = 0.5 * (z * f1 + f2y) - z * ky;
+  w[cables + 6] = kx - 0.5 * f0;
+  w[cables + 7] = ky - 0.5 * f1;
+  w[cables + 8] = z * k0 - 0.5 * f2;
+  w[cables + 9] = k0;
 }
 
-/** Gradient, 4 x 4 pivot and 4 x 6 gain of span i from what hangs on its upper vertebra. */
-function chainTerms(arm: ArmModel, strain: Float64Array, i: number, guard: boolean, work: RodWork): void {
+/** Gradient and second derivative of span i from its rods, cables and what hangs on its upper vertebra; curvature times reach at `reached`. */
+function chainTerms(arm: ArmModel, strain: Float64Array, i: number, work: RodWork): void {
   const w = work.scratch;
   const B = work.reach;
   const b = 24 * i;
-  // the costate plus the cables' covector act on the span's own second derivative
-  const m0 = (w[costate] as number) + (w[mixed] as number);
-  const m1 = (w[costate + 1] as number) + (w[mixed + 1] as number);
-  const m2 = (w[costate + 2] as number) + (w[mixed + 2] as number);
-  const f0 = (w[costate + 3] as number) + (w[mixed + 3] as number);
-  const f1 = (w[costate + 4] as number) + (w[mixed + 4] as number);
-  const f2 = (w[costate + 5] as number) + (w[mixed + 5] as number);
-  const flexible = work.flexible[i] as number;
-  const tail = arm.tail[i] as number;
-  addSpanCurvature(strain, i, flexible, tail, m0, m1, m2, f0, f1, f2, work.turn, B, w, w, local + 4);
+  const p0 = w[costate] as number;
+  const p1 = w[costate + 1] as number;
+  const p2 = w[costate + 2] as number;
+  const p3 = w[costate + 3] as number;
+  const p4 = w[costate + 4] as number;
+  const p5 = w[costate + 5] as number;
+  // the costate plus the cables' wrench act on the span's own second derivative
+  addSpanCurvature(
+    strain, i, work.flexible[i] as number, arm.tail[i] as number,
+    p0 + (w[pull] as number), p1 + (w[pull + 1] as number), p2 + (w[pull + 2] as number),
+    p3 + (w[pull + 3] as number), p4 + (w[pull + 4] as number), p5 + (w[pull + 5] as number),
+    work.turn, B, w, w, local + 4,
+  );
+  const q00 = w[cables] as number;
+  const q11 = w[cables + 1] as number;
+  const q22 = w[cables + 2] as number;
+  const q01 = w[cables + 3] as number;
+  const q02 = w[cables + 4] as number;
+  const q12 = w[cables + 5] as number;
+  const qx = w[cables + 6] as number;
+  const qy = w[cables + 7] as number;
+  const qz = w[cables + 8] as number;
+  const k0 = w[cables + 9] as number;
   for (let j = 0; j < 4; j++) {
-    w[local + j] = (w[local + j] as number) +
-      m0 * (B[b + j] as number) + m1 * (B[b + 4 + j] as number) + m2 * (B[b + 8 + j] as number) +
-      f0 * (B[b + 12 + j] as number) + f1 * (B[b + 16 + j] as number) + f2 * (B[b + 20 + j] as number);
-  }
-  // (P + cables) B, then B' of it
-  for (let r = 0; r < 6; r++) {
-    for (let j = 0; j < 4; j++) {
-      let sum = 0;
-      for (let k = 0; k < 6; k++) sum += ((w[curvature + 6 * r + k] as number) + (w[middle + 6 * r + k] as number)) * (B[b + 4 * k + j] as number);
-      w[mixed + 4 * r + j] = sum;
+    const a0 = B[b + j] as number;
+    const a1 = B[b + 4 + j] as number;
+    const a2 = B[b + 8 + j] as number;
+    const v0 = B[b + 12 + j] as number;
+    const v1 = B[b + 16 + j] as number;
+    const v2 = B[b + 20 + j] as number;
+    w[local + j] = (w[local + j] as number) + p0 * a0 + p1 * a1 + p2 * a2 + p3 * v0 + p4 * v1 + p5 * v2;
+    const m = reached + 6 * j;
+    for (let r = 0; r < 6; r++) {
+      const row = curvature + 6 * r;
+      w[m + r] =
+        (w[row] as number) * a0 + (w[row + 1] as number) * a1 + (w[row + 2] as number) * a2 +
+        (w[row + 3] as number) * v0 + (w[row + 4] as number) * v1 + (w[row + 5] as number) * v2;
     }
-  }
-  for (let r = 0; r < 4; r++) {
-    for (let j = r; j < 4; j++) {
-      let sum = 0;
-      for (let k = 0; k < 6; k++) sum += (B[b + 4 * k + r] as number) * (w[mixed + 4 * k + j] as number);
-      addSym(w, local + 4, 4, r, j, sum);
+    const s0 = (w[m] as number) + q00 * a0 + q01 * a1 + q02 * a2 + qy * v2 - qz * v1;
+    const s1 = (w[m + 1] as number) + q01 * a0 + q11 * a1 + q12 * a2 + qz * v0 - qx * v2;
+    const s2 = (w[m + 2] as number) + q02 * a0 + q12 * a1 + q22 * a2 + qx * v1 - qy * v0;
+    const s3 = (w[m + 3] as number) + k0 * v0 + a1 * qz - a2 * qy;
+    const s4 = (w[m + 4] as number) + k0 * v1 + a2 * qx - a0 * qz;
+    const s5 = (w[m + 5] as number) + k0 * v2 + a0 * qy - a1 * qx;
+    for (let r = j; r < 4; r++) {
+      const at = local + 4 + 4 * r + j;
+      w[at] = (w[at] as number) +
+        (B[b + r] as number) * s0 + (B[b + 4 + r] as number) * s1 + (B[b + 8 + r] as number) * s2 +
+        (B[b + 12 + r] as number) * s3 + (B[b + 16 + r] as number) * s4 + (B[b + 20 + r] as number) * s5;
     }
   }
   const h = 4 * i;
   for (let j = 0; j < 4; j++) {
     if (arm.freeStrain[h + j] === 1) continue;
-    for (let r = 0; r < 4; r++) {
-      w[local + 4 + 4 * r + j] = 0;
-      w[local + 4 + 4 * j + r] = 0;
-    }
+    for (let r = 0; r < j; r++) w[local + 4 + 4 * j + r] = 0;
+    for (let r = j + 1; r < 4; r++) w[local + 4 + 4 * r + j] = 0;
     w[local + 4 + 5 * j] = 1;
     w[local + j] = 0;
   }
   for (let j = 0; j < 4; j++) work.gradient[h + j] = w[local + j] as number;
-  factorPivot(i, guard, work, arm);
-  gainOf(arm, i, work);
 }
 
-/** LDL' of the span's 4 x 4, strains scaled by nothing: units differ, signs of pivots do not. */
+/** LDL' of the span's 4 x 4, the inverse of D on the diagonal. Strains are scaled by nothing: units differ, signs of pivots do not. */
 function factorPivot(i: number, guard: boolean, work: RodWork, arm: ArmModel): void {
   const w = work.scratch;
   const D = work.pivot;
   const o = 16 * i;
   for (let j = 0; j < 4; j++) {
+    // row j of L times D stands in the upper part until the row is done
     let d = w[local + 4 + 5 * j] as number;
-    for (let k = 0; k < j; k++) d -= (D[o + 4 * j + k] as number) ** 2 * (D[o + 5 * k] as number);
+    for (let k = 0; k < j; k++) {
+      let sum = w[local + 4 + 4 * j + k] as number;
+      for (let q = 0; q < k; q++) sum -= (D[o + 4 * q + j] as number) * (D[o + 4 * k + q] as number);
+      D[o + 4 * k + j] = sum;
+      const factor = sum * (D[o + 5 * k] as number);
+      D[o + 4 * j + k] = factor;
+      d -= sum * factor;
+    }
     const scale = Math.abs(arm.stiffness[o + 5 * j] as number) * (work.flexible[i] as number) + 1e-300;
     // a motion that costs nothing (a bent strut turning about its own thrust) is no instability: rounding may not make it one
     if (d < -1e-8 * scale) work.negative++;
     if (guard && d < 1e-3 * scale && arm.freeStrain[4 * i + j] === 1) d = Math.max(-d, 1e-3 * scale);
     else if (Math.abs(d) < 1e-12 * scale) d = 1e-12 * scale;
-    D[o + 5 * j] = d;
-    for (let r = j + 1; r < 4; r++) {
-      let sum = w[local + 4 + 4 * r + j] as number;
-      for (let k = 0; k < j; k++) sum -= (D[o + 4 * r + k] as number) * (D[o + 4 * j + k] as number) * (D[o + 5 * k] as number);
-      D[o + 4 * r + j] = sum / d;
-    }
+    D[o + 5 * j] = 1 / d;
   }
-}
-
-/** x = pivot^-1 x, four numbers at `at`. */
-function solvePivot(D: Float64Array, o: number, x: Float64Array, at: number, stride: number): void {
-  const x0 = x[at] as number;
-  const x1 = (x[at + stride] as number) - (D[o + 4] as number) * x0;
-  const x2 = (x[at + 2 * stride] as number) - (D[o + 8] as number) * x0 - (D[o + 9] as number) * x1;
-  const x3 = (x[at + 3 * stride] as number) - (D[o + 12] as number) * x0 - (D[o + 13] as number) * x1 - (D[o + 14] as number) * x2;
-  const y3 = x3 / (D[o + 15] as number);
-  const y2 = x2 / (D[o + 10] as number) - (D[o + 14] as number) * y3;
-  const y1 = x1 / (D[o + 5] as number) - (D[o + 9] as number) * y2 - (D[o + 13] as number) * y3;
-  const y0 = x0 / (D[o] as number) - (D[o + 4] as number) * y1 - (D[o + 8] as number) * y2 - (D[o + 12] as number) * y3;
-  x[at] = y0;
-  x[at + stride] = y1;
-  x[at + 2 * stride] = y2;
-  x[at + 3 * stride] = y3;
 }
 
 /**
@@ -246,9 +304,8 @@ function solvePivot(D: Float64Array, o: number, x: Float64Array, at: number, str
  */
 function gainOf(arm: ArmModel, i: number, work: RodWork): void {
   const w = work.scratch;
-  const B = work.reach;
+  const { gain, reach: B, pivot: D } = work;
   const b = 24 * i;
-  const g = 24 * i;
   const p0 = 0.5 * (w[costate] as number);
   const p1 = 0.5 * (w[costate + 1] as number);
   const p2 = 0.5 * (w[costate + 2] as number);
@@ -256,54 +313,81 @@ function gainOf(arm: ArmModel, i: number, work: RodWork): void {
   const q1 = 0.5 * (w[costate + 4] as number);
   const q2 = 0.5 * (w[costate + 5] as number);
   for (let j = 0; j < 4; j++) {
+    const m = reached + 6 * j;
+    if (arm.freeStrain[4 * i + j] !== 1) {
+      for (let k = 0; k < 6; k++) w[m + k] = 0;
+      continue;
+    }
     const a0 = B[b + j] as number;
     const a1 = B[b + 4 + j] as number;
     const a2 = B[b + 8 + j] as number;
     const v0 = B[b + 12 + j] as number;
     const v1 = B[b + 16 + j] as number;
     const v2 = B[b + 20 + j] as number;
-    if (arm.freeStrain[4 * i + j] !== 1) {
-      for (let k = 0; k < 6; k++) work.gain[g + 6 * j + k] = 0;
-      continue;
-    }
     // d -> m . (w_d x a) + f . (w_d x v + v_d x a), halves taken: rows of the bracket
-    work.gain[g + 6 * j] = a1 * p2 - a2 * p1 + v1 * q2 - v2 * q1;
-    work.gain[g + 6 * j + 1] = a2 * p0 - a0 * p2 + v2 * q0 - v0 * q2;
-    work.gain[g + 6 * j + 2] = a0 * p1 - a1 * p0 + v0 * q1 - v1 * q0;
-    work.gain[g + 6 * j + 3] = a1 * q2 - a2 * q1;
-    work.gain[g + 6 * j + 4] = a2 * q0 - a0 * q2;
-    work.gain[g + 6 * j + 5] = a0 * q1 - a1 * q0;
-    for (let k = 0; k < 6; k++) {
-      let sum = work.gain[g + 6 * j + k] as number;
-      for (let r = 0; r < 6; r++) sum += (w[curvature + 6 * r + k] as number) * (B[b + 4 * r + j] as number);
-      work.gain[g + 6 * j + k] = sum;
-    }
+    w[m] = (w[m] as number) + a1 * p2 - a2 * p1 + v1 * q2 - v2 * q1;
+    w[m + 1] = (w[m + 1] as number) + a2 * p0 - a0 * p2 + v2 * q0 - v0 * q2;
+    w[m + 2] = (w[m + 2] as number) + a0 * p1 - a1 * p0 + v0 * q1 - v1 * q0;
+    w[m + 3] = (w[m + 3] as number) + a1 * q2 - a2 * q1;
+    w[m + 4] = (w[m + 4] as number) + a2 * q0 - a0 * q2;
+    w[m + 5] = (w[m + 5] as number) + a0 * q1 - a1 * q0;
   }
-  // P <- P - H' pivot^-1 H, then the gain itself
-  for (let j = 0; j < 4; j++) for (let k = 0; k < 6; k++) w[mixed + 6 * j + k] = work.gain[g + 6 * j + k] as number;
-  for (let k = 0; k < 6; k++) solvePivot(work.pivot, 16 * i, work.gain, g + k, 6);
-  for (let r = 0; r < 6; r++) {
-    for (let k = r; k < 6; k++) {
-      let sum = 0;
-      for (let j = 0; j < 4; j++) sum += (w[mixed + 6 * j + r] as number) * (work.gain[g + 6 * j + k] as number);
-      addSym(w, curvature, 6, r, k, -sum);
+  // P <- P - H' pivot^-1 H by way of L^-1 H, then the gain itself
+  const o = 16 * i;
+  const d0 = D[o] as number;
+  const d1 = D[o + 5] as number;
+  const d2 = D[o + 10] as number;
+  const d3 = D[o + 15] as number;
+  const l10 = D[o + 4] as number;
+  const l20 = D[o + 8] as number;
+  const l21 = D[o + 9] as number;
+  const l30 = D[o + 12] as number;
+  const l31 = D[o + 13] as number;
+  const l32 = D[o + 14] as number;
+  for (let k = 0; k < 6; k++) {
+    const m = reached + k;
+    const x0 = w[m] as number;
+    const x1 = (w[m + 6] as number) - l10 * x0;
+    const x2 = (w[m + 12] as number) - l20 * x0 - l21 * x1;
+    const x3 = (w[m + 18] as number) - l30 * x0 - l31 * x1 - l32 * x2;
+    w[m + 6] = x1;
+    w[m + 12] = x2;
+    w[m + 18] = x3;
+    const s0 = x0 * d0;
+    const s1 = x1 * d1;
+    const s2 = x2 * d2;
+    const s3 = x3 * d3;
+    for (let r = 0; r <= k; r++) {
+      const q = reached + r;
+      const value = (w[q] as number) * s0 + (w[q + 6] as number) * s1 + (w[q + 12] as number) * s2 + (w[q + 18] as number) * s3;
+      const at = curvature + 6 * k + r;
+      w[at] = (w[at] as number) - value;
     }
+    const y3 = s3;
+    const y2 = s2 - l32 * y3;
+    const y1 = s1 - l21 * y2 - l31 * y3;
+    gain[b + k] = s0 - l10 * y1 - l20 * y2 - l30 * y3;
+    gain[b + 6 + k] = y1;
+    gain[b + 12 + k] = y2;
+    gain[b + 18 + k] = y3;
   }
 }
 
-/** Costate and curvature from the upper vertebra to the lower one: A' p + loads, A' P A + loads. */
+/** Costate and curvature from the upper vertebra to the lower one: A' p + loads, A' P A + loads. The curvature's lower part is read, all of it written. */
 function stepDown(i: number, work: RodWork): void {
   const w = work.scratch;
+  const { loadGradient, loadCurvature } = work;
   pullBack(work, i, w, costate, 1);
+  for (let r = 0; r < 6; r++) for (let k = r + 1; k < 6; k++) w[curvature + 6 * r + k] = w[curvature + 6 * k + r] as number;
   // columns of P by A', then rows: P A' twice by symmetry
   for (let r = 0; r < 6; r++) pullBack(work, i, w, curvature + r, 6);
   for (let r = 0; r < 6; r++) pullBack(work, i, w, curvature + 6 * r, 1);
-  for (let k = 0; k < 6; k++) w[costate + k] = (w[costate + k] as number) + (work.loadGradient[6 * i + k] as number);
-  for (let k = 0; k < 36; k++) w[curvature + k] = (w[curvature + k] as number) + (work.loadCurvature[36 * i + k] as number);
+  for (let k = 0; k < 6; k++) w[costate + k] = (w[costate + k] as number) + (loadGradient[6 * i + k] as number);
+  for (let k = 0; k < 36; k++) w[curvature + k] = (w[curvature + k] as number) + (loadCurvature[36 * i + k] as number);
 }
 
 /** x <- A' x over span i, six numbers at `at`, `stride` apart: a wrench on the upper vertebra as felt on the lower one. */
-function pullBack(work: RodWork, i: number, x: Float64Array, at: number, stride: number): void {
+export function pullBack(work: RodWork, i: number, x: Float64Array, at: number, stride: number): void {
   const { turn, shift } = work;
   const t = 9 * i;
   const m0 = x[at] as number;
@@ -326,97 +410,8 @@ function pullBack(work: RodWork, i: number, x: Float64Array, at: number, stride:
   x[at + 5 * stride] = g2;
 }
 
-/**
- * Solves tangent . x = right-hand side for several columns at once, and moves all vertebrae with them.
- *
- * @param count columns in use; column c holds its right-hand side in `work.column` [c, span, 4] up to `work.columnEnd[c]`,
- *   a wrench on the tip in `work.columnTip` [c, 6] (read when `columnEnd` is the last span) and the motion of the first
- *   free vertebra in `work.columnBase` [c, 6]
- * @param work `column` is overwritten by the solution, `motion` [c, vertebra, 6] written from the first free vertebra on
- */
-export function solveColumns(arm: ArmModel, count: number, work: RodWork): void {
-  const n = arm.spans;
-  const { column, motion, gain, pivot, reach, turn, shift } = work;
-  const w = work.scratch;
-  for (let c = 0; c < count; c++) {
-    const base = 4 * n * c;
-    const end = work.columnEnd[c] as number;
-    column.fill(0, base + 4 * end, base + 4 * n);
-    for (let k = 0; k < 6; k++) w[costate + k] = end === n ? (work.columnTip[6 * c + k] as number) : 0;
-    for (let i = end - 1; i >= work.firstFree; i--) {
-      const h = base + 4 * i;
-      const b = 24 * i;
-      for (let j = 0; j < 4; j++) {
-        if (arm.freeStrain[4 * i + j] !== 1) {
-          column[h + j] = 0;
-          continue;
-        }
-        column[h + j] = (column[h + j] as number) +
-          (reach[b + j] as number) * (w[costate] as number) + (reach[b + 4 + j] as number) * (w[costate + 1] as number) +
-          (reach[b + 8 + j] as number) * (w[costate + 2] as number) + (reach[b + 12 + j] as number) * (w[costate + 3] as number) +
-          (reach[b + 16 + j] as number) * (w[costate + 4] as number) + (reach[b + 20 + j] as number) * (w[costate + 5] as number);
-      }
-      const h0 = column[h] as number;
-      const h1 = column[h + 1] as number;
-      const h2 = column[h + 2] as number;
-      const h3 = column[h + 3] as number;
-      for (let k = 0; k < 6; k++) {
-        w[costate + k] = (w[costate + k] as number) -
-          (gain[b + k] as number) * h0 - (gain[b + 6 + k] as number) * h1 - (gain[b + 12 + k] as number) * h2 - (gain[b + 18 + k] as number) * h3;
-      }
-      pullBack(work, i, w, costate, 1);
-      solvePivot(pivot, 16 * i, column, h, 1);
-    }
-    let o = 6 * ((n + 1) * c + work.firstFree);
-    for (let k = 0; k < 6; k++) motion[o + k] = work.columnBase[6 * c + k] as number;
-    for (let i = work.firstFree; i < n; i++) {
-      const h = base + 4 * i;
-      const b = 24 * i;
-      const t = 9 * i;
-      // A d: turn' omega; turn' (v + omega x shift)
-      const w0 = motion[o] as number;
-      const w1 = motion[o + 1] as number;
-      const w2 = motion[o + 2] as number;
-      const px = shift[3 * i] as number;
-      const py = shift[3 * i + 1] as number;
-      const pz = shift[3 * i + 2] as number;
-      const v0 = (motion[o + 3] as number) + w1 * pz - w2 * py;
-      const v1 = (motion[o + 4] as number) + w2 * px - w0 * pz;
-      const v2 = (motion[o + 5] as number) + w0 * py - w1 * px;
-      const t0 = turn[t] as number;
-      const t1 = turn[t + 1] as number;
-      const t2 = turn[t + 2] as number;
-      const t3 = turn[t + 3] as number;
-      const t4 = turn[t + 4] as number;
-      const t5 = turn[t + 5] as number;
-      const t6 = turn[t + 6] as number;
-      const t7 = turn[t + 7] as number;
-      const t8 = turn[t + 8] as number;
-      const a0 = t0 * w0 + t3 * w1 + t6 * w2;
-      const a1 = t1 * w0 + t4 * w1 + t7 * w2;
-      const a2 = t2 * w0 + t5 * w1 + t8 * w2;
-      const c0 = t0 * v0 + t3 * v1 + t6 * v2;
-      const c1 = t1 * v0 + t4 * v1 + t7 * v2;
-      const c2 = t2 * v0 + t5 * v1 + t8 * v2;
-      for (let j = 0; j < 4; j++) {
-        const q = b + 6 * j;
-        column[h + j] = (column[h + j] as number) -
-          (gain[q] as number) * a0 - (gain[q + 1] as number) * a1 - (gain[q + 2] as number) * a2 -
-          (gain[q + 3] as number) * c0 - (gain[q + 4] as number) * c1 - (gain[q + 5] as number) * c2;
-      }
-      const x0 = column[h] as number;
-      const x1 = column[h + 1] as number;
-      const x2 = column[h + 2] as number;
-      const x3 = column[h + 3] as number;
-      o += 6;
-      motion[o] = a0 + (reach[b] as number) * x0 + (reach[b + 1] as number) * x1 + (reach[b + 2] as number) * x2;
-      motion[o + 1] = a1 + (reach[b + 4] as number) * x0 + (reach[b + 5] as number) * x1 + (reach[b + 6] as number) * x2;
-      motion[o + 2] = a2 + (reach[b + 8] as number) * x0 + (reach[b + 9] as number) * x1 + (reach[b + 10] as number) * x2;
-      motion[o + 3] = c0 + (reach[b + 12] as number) * x0 + (reach[b + 13] as number) * x1 + (reach[b + 14] as number) * x2 + (reach[b + 15] as number) * x3;
-      motion[o + 4] = c1 + (reach[b + 16] as number) * x0 + (reach[b + 17] as number) * x1 + (reach[b + 18] as number) * x2 + (reach[b + 19] as number) * x3;
-      motion[o + 5] = c2 + (reach[b + 20] as number) * x0 + (reach[b + 21] as number) * x1 + (reach[b + 22] as number) * x2 + (reach[b + 23] as number) * x3;
-    }
-  }
+function addTo(into: Float64Array, at: number, value: number): void {
+  into[at] = (into[at] as number) + value;
 }
 
 function addSym(into: Float64Array, o: number, size: number, r: number, s: number, value: number): void {

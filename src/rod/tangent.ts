@@ -4,7 +4,8 @@ import { factorLu, solveLu } from "../math/index.ts";
 import { applyLoads } from "./loads.ts";
 import type { Load } from "./model.ts";
 import { placeArm } from "./place.ts";
-import { factorTangent, solveColumns } from "./sweep.ts";
+import { solveColumns } from "./solve-columns.ts";
+import { factorTangent } from "./sweep.ts";
 import type { RodWork } from "./work.ts";
 
 /** Energy, gradient and factored tangent at `strain` and `tension`; the stance must be set. */

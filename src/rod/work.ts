@@ -16,6 +16,8 @@ export interface RodWork {
   readonly reach: Float64Array;
   /** [span, cable, 4] change of each cable's length a unit strain, m */
   readonly cableRate: Float64Array;
+  /** [span, cable, 4] direction of each cable into the span's upper vertebra, upper frame, and one over its length, 1/m */
+  readonly cableLine: Float64Array;
   /** [cable] length over the free spans, m */
   readonly cableLength: Float64Array;
   /** [section, 2] bend of each section from its cables, rad */
@@ -30,7 +32,7 @@ export interface RodWork {
   readonly loadCurvature: Float64Array;
   /** [span, 4] gradient of the whole energy */
   readonly gradient: Float64Array;
-  /** [span, 16] factored (LDL') and [span, 24] gains of the sweep */
+  /** [span, 16] factored (LDL', the inverse of D on the diagonal) and [span, 24] gains of the sweep */
   readonly pivot: Float64Array;
   readonly gain: Float64Array;
   /** pivots below zero met in the last factoring */
@@ -88,6 +90,7 @@ export function createRodWork(arm: ArmModel): RodWork {
     shift: new Float64Array(3 * n),
     reach: new Float64Array(24 * n),
     cableRate: new Float64Array(4 * n * c),
+    cableLine: new Float64Array(4 * n * c),
     cableLength: new Float64Array(c),
     bend: new Float64Array(2 * arm.sections),
     bendCompliance: new Float64Array(2 * arm.sections),
