@@ -1,8 +1,8 @@
 /** Starts the page. */
 import { render } from "preact";
-import { WayIn } from "./rooms/way-in.tsx";
 import { TopBar } from "./panel/top-bar.tsx";
 import { Waiting } from "./panel/waiting.tsx";
+import { WayIn } from "./rooms/way-in.tsx";
 import { openPage, redo, undo } from "./state/actions.ts";
 import { followAddress, readAddress } from "./state/address.ts";
 import { startLook } from "./state/look.ts";

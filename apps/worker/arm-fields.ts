@@ -53,7 +53,8 @@ export function listArmFields(file: string, text: string): ArmField[] {
   }
   for (const wanted of ofArm) {
     const value = textAt(root, wanted.keys, text);
-    if (value !== undefined) fields.push({ file, path: wanted.keys.join("."), also: [], group: "Tool and cables", label: wanted.label, text: value });
+    if (value !== undefined)
+      fields.push({ file, path: wanted.keys.join("."), also: [], group: "Tool and cables", label: wanted.label, text: value });
   }
   return fields;
 }

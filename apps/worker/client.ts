@@ -51,7 +51,13 @@ export function createPlanner(start: () => Worker, onLost: (says: string) => voi
     async cancel() {
       if (planning === undefined) return;
       void running.verbs.cancel();
-      const heeded = await Promise.race([planning.then(() => true, () => true), later(patience)]);
+      const heeded = await Promise.race([
+        planning.then(
+          () => true,
+          () => true,
+        ),
+        later(patience),
+      ]);
       if (!heeded) {
         running.worker.terminate();
         running = launch(start, onLost);

@@ -1,4 +1,15 @@
 export { createPlanner, type Planner } from "./client.ts";
 export type {
-  ArmField, ArmPicture, BodyPicture, CablePicture, EditAnswer, JobFiles, JobPicture, OpenAnswer, PlanAnswer, PlanNews, SectionPicture, WorkerVerbs,
+  ArmField,
+  ArmPicture,
+  BodyPicture,
+  CablePicture,
+  EditAnswer,
+  JobFiles,
+  JobPicture,
+  OpenAnswer,
+  PlanAnswer,
+  PlanNews,
+  SectionPicture,
+  WorkerVerbs,
 } from "./protocol.ts";

@@ -3,7 +3,16 @@
  * clock nor promise. Serves the page's worker and the command line alike.
  */
 import type { Job } from "../../src/job/index.ts";
-import { createPlan, createPlanState, createPlanWork, type PlanModel, type PlanResult, type PlanState, readPlan, stepPlan } from "../../src/plan/index.ts";
+import {
+  createPlan,
+  createPlanState,
+  createPlanWork,
+  type PlanModel,
+  type PlanResult,
+  type PlanState,
+  readPlan,
+  stepPlan,
+} from "../../src/plan/index.ts";
 
 export interface RunCaller {
   /** milliseconds, of any origin */

@@ -16,24 +16,37 @@ export function ArmNumbers() {
         <h2>{job.arm.name}</h2>
       </header>
       <p class="quiet">
-        {job.arm.sections.length} sections, {job.arm.cables.length} cables. Write each number with its unit; millimetres and inches are both read.
-        Enter plans again.
+        {job.arm.sections.length} sections, {job.arm.cables.length} cables. Write each number with its unit; millimetres and inches are both
+        read. Enter plans again.
       </p>
       {groups.map((group) => (
         <fieldset key={group} class="fields">
           <legend>{group}</legend>
-          {job.fields.filter((field) => field.group === group).map((field) => (
-            <Field key={`${field.path} ${field.text}`} field={field} />
-          ))}
+          {job.fields
+            .filter((field) => field.group === group)
+            .map((field) => (
+              <Field key={`${field.path} ${field.text}`} field={field} />
+            ))}
         </fieldset>
       ))}
       <div class="buttons">
-        <button type="button" disabled={depths.undo === 0} onClick={() => void undo()}>Undo</button>
-        <button type="button" disabled={depths.redo === 0} onClick={() => void redo()}>Redo</button>
-        {file === undefined ? null : <button type="button" onClick={() => saveFile(file)}>Save arm file</button>}
+        <button type="button" disabled={depths.undo === 0} onClick={() => void undo()}>
+          Undo
+        </button>
+        <button type="button" disabled={depths.redo === 0} onClick={() => void redo()}>
+          Redo
+        </button>
+        {file === undefined ? null : (
+          <button type="button" onClick={() => saveFile(file)}>
+            Save arm file
+          </button>
+        )}
       </div>
       {depths.undo > 0 ? (
-        <p class="quiet">{isStale.value || planning.value !== undefined ? "Changed, not planned yet." : "Changed and planned."} The file on the disk is as it was; save to keep the change.</p>
+        <p class="quiet">
+          {isStale.value || planning.value !== undefined ? "Changed, not planned yet." : "Changed and planned."} The file on the disk is as
+          it was; save to keep the change.
+        </p>
       ) : null}
     </div>
   );
@@ -78,7 +91,9 @@ function Field({ field }: { field: ArmField }) {
       ) : (
         <select id={id} value={field.text} onChange={(event) => commit(event.currentTarget.value)}>
           {field.choices.includes(field.text) ? null : <option>{field.text}</option>}
-          {field.choices.map((choice) => <option key={choice}>{choice}</option>)}
+          {field.choices.map((choice) => (
+            <option key={choice}>{choice}</option>
+          ))}
         </select>
       )}
       {fault === undefined ? null : (

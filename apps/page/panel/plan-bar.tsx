@@ -9,7 +9,9 @@ export function PlanBar() {
     return (
       <div class="plan-bar over" role="alert" data-test="worker-lost">
         <span>The planner stopped by itself ({workerLost.value}). What is shown was finished before and stands.</span>
-        <button type="button" onClick={() => void restartWorker()}>Start it again</button>
+        <button type="button" onClick={() => void restartWorker()}>
+          Start it again
+        </button>
       </div>
     );
   }
@@ -22,8 +24,12 @@ export function PlanBar() {
           {old ? <b class="old"> Shown below: the result of the old numbers.</b> : null}
         </span>
         <progress max={100} value={done} aria-label="Progress of the plan" />
-        <span class="plan-done">{done} % {timeLeft(running.progress.done, running.now - running.since)}</span>
-        <button type="button" onClick={() => void cancelPlan()}>Cancel</button>
+        <span class="plan-done">
+          {done} % {timeLeft(running.progress.done, running.now - running.since)}
+        </span>
+        <button type="button" onClick={() => void cancelPlan()}>
+          Cancel
+        </button>
       </div>
     );
   }
@@ -38,7 +44,9 @@ export function PlanBar() {
     return (
       <div class="plan-bar" role="status" data-test="stale">
         <span>{old ? <b class="old">The numbers were changed. What is shown is the result of the old ones.</b> : "Not planned yet."}</span>
-        <button type="button" onClick={() => void makePlan()}>Plan now</button>
+        <button type="button" onClick={() => void makePlan()}>
+          Plan now
+        </button>
       </div>
     );
   }

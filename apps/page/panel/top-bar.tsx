@@ -9,7 +9,9 @@ export function TopBar() {
   return (
     <header class="top">
       <span class="name">Withy</span>
-      <span class="room" aria-current="page">Way in</span>
+      <span class="room" aria-current="page">
+        Way in
+      </span>
       <h1 title={job?.name}>{job?.name ?? "No job"}</h1>
       {verdict === undefined ? null : (
         <span class={`chip ${answerKind(verdict.answer)}${isStale.value ? " stale" : ""}`} data-test="chip">
@@ -20,8 +22,12 @@ export function TopBar() {
       )}
       <span class="room-gap" />
       <fieldset class="segmented small" aria-label="Unit of length">
-        <button type="button" aria-pressed={lengthUnit.value === "mm"} onClick={() => chooseLength("mm")}>mm</button>
-        <button type="button" aria-pressed={lengthUnit.value === "in"} onClick={() => chooseLength("in")}>inch</button>
+        <button type="button" aria-pressed={lengthUnit.value === "mm"} onClick={() => chooseLength("mm")}>
+          mm
+        </button>
+        <button type="button" aria-pressed={lengthUnit.value === "in"} onClick={() => chooseLength("in")}>
+          inch
+        </button>
       </fieldset>
       <button type="button" class="plain" onClick={() => chooseTheme(theme.value === "dark" ? "light" : "dark")}>
         {theme.value === "dark" ? "Light" : "Dark"}

@@ -15,23 +15,34 @@ export function VerdictPanel() {
         <h2 data-test="answer">
           <AnswerMark answer={verdict.answer} /> <span>{verdict.answer}</span>
         </h2>
-        <p class="answer-says" data-test="answer-says">{verdict.says}</p>
+        <p class="answer-says" data-test="answer-says">
+          {verdict.says}
+        </p>
         {verdict.reasons.length > 0 ? (
           <ul class="reasons">
-            {verdict.reasons.map((reason) => <li key={reason}>{reason}</li>)}
+            {verdict.reasons.map((reason) => (
+              <li key={reason}>{reason}</li>
+            ))}
           </ul>
         ) : null}
         <p class="quiet">Simulated values. It advises; the owner's engineer decides.</p>
       </section>
       {route.status === "found" ? null : (
         <section aria-label="What stands in the way">
-          <header class="panel-head"><h2>What stands in the way</h2></header>
+          <header class="panel-head">
+            <h2>What stands in the way</h2>
+          </header>
           <ul class="plain-list">
             {route.obstacles.map((one) => (
               <li key={one.says}>
                 {one.says}{" "}
-                <button type="button" class="link" onClick={() => goToPlace(one.kind, one.place)}>Show the place</button>
-                <span class="quiet"> there is {sayLength(one.is, lengthUnit.value)}, needed {sayLength(one.needed, lengthUnit.value)}</span>
+                <button type="button" class="link" onClick={() => goToPlace(one.kind, one.place)}>
+                  Show the place
+                </button>
+                <span class="quiet">
+                  {" "}
+                  there is {sayLength(one.is, lengthUnit.value)}, needed {sayLength(one.needed, lengthUnit.value)}
+                </span>
               </li>
             ))}
           </ul>
@@ -44,10 +55,14 @@ export function VerdictPanel() {
       <Listing title="To be confirmed by you" lines={picture.value?.remarks ?? []} />
       <Listing title="Cautions" lines={verdict.cautions} />
       <section aria-label="Made from">
-        <header class="panel-head"><h2>Made from</h2></header>
+        <header class="panel-head">
+          <h2>Made from</h2>
+        </header>
         <ul class="plain-list quiet inputs">
           {result.inputs.map((input) => (
-            <li key={input.file}>{input.file} <code>{input.hash}</code></li>
+            <li key={input.file}>
+              {input.file} <code>{input.hash}</code>
+            </li>
           ))}
           <li>withy {result.withy}</li>
         </ul>
@@ -60,9 +75,13 @@ function Listing({ title, lines }: { title: string; lines: readonly string[] }) 
   if (lines.length === 0) return null;
   return (
     <section aria-label={title}>
-      <header class="panel-head"><h2>{title}</h2></header>
+      <header class="panel-head">
+        <h2>{title}</h2>
+      </header>
       <ul class="plain-list">
-        {lines.map((line) => <li key={line}>{line}</li>)}
+        {lines.map((line) => (
+          <li key={line}>{line}</li>
+        ))}
       </ul>
     </section>
   );

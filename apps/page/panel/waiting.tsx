@@ -6,28 +6,44 @@ export function Waiting() {
   const now = standing.value;
   switch (now.kind) {
     case "loading":
-      return <main class="waiting" aria-busy="true"><p>{now.says} …</p></main>;
+      return (
+        <main class="waiting" aria-busy="true">
+          <p>{now.says} …</p>
+        </main>
+      );
     case "empty":
       return (
         <main class="waiting">
           <h2>No job is open</h2>
-          <p>Start the server with one: <code>npx withy serve path/to/job.yaml</code></p>
+          <p>
+            Start the server with one: <code>npx withy serve path/to/job.yaml</code>
+          </p>
         </main>
       );
     case "failed":
       return (
         <main class="waiting">
-          <h2><span role="alert">{now.says}</span></h2>
+          <h2>
+            <span role="alert">{now.says}</span>
+          </h2>
           {now.faults.length === 0 ? null : (
             <ul>
               {now.faults.map((fault) => (
                 <li key={`${fault.file} ${fault.path} ${fault.problem}`}>
-                  {fault.file === undefined ? null : <code>{fault.file}{fault.line === undefined ? "" : `, line ${fault.line}`}</code>} <b>{fault.path}</b> {fault.problem} {fault.hint}
+                  {fault.file === undefined ? null : (
+                    <code>
+                      {fault.file}
+                      {fault.line === undefined ? "" : `, line ${fault.line}`}
+                    </code>
+                  )}{" "}
+                  <b>{fault.path}</b> {fault.problem} {fault.hint}
                 </li>
               ))}
             </ul>
           )}
-          <button type="button" onClick={() => void openPage()}>Try again</button>
+          <button type="button" onClick={() => void openPage()}>
+            Try again
+          </button>
         </main>
       );
     default:

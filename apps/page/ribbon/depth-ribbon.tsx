@@ -41,7 +41,9 @@ export function DepthRibbon() {
     if (event.type === "pointerdown") {
       if (event.button !== 0) return;
       target.setPointerCapture(event.pointerId);
-      const lane = (document.elementsFromPoint(event.clientX, event.clientY).find((e) => e.classList.contains("lane-plot")) as HTMLElement | undefined);
+      const lane = document.elementsFromPoint(event.clientX, event.clientY).find((e) => e.classList.contains("lane-plot")) as
+        | HTMLElement
+        | undefined;
       const box = lane?.getBoundingClientRect();
       const half = box !== undefined && event.clientY > (box.top + box.bottom) / 2 ? "out" : "in";
       if ((half === "in" ? recordsIn : recordsOut).value.length > 0) setWay(half);
@@ -57,16 +59,26 @@ export function DepthRibbon() {
       <header class="ribbon-head">
         <h2>Depth ribbon</h2>
         <fieldset class="segmented" aria-label="Way">
-          <button type="button" aria-pressed={way.value === "in"} onClick={() => setWay("in")}>Way in</button>
-          <button type="button" aria-pressed={way.value === "out"} disabled={recordsOut.value.length === 0} onClick={() => setWay("out")}>Way out</button>
+          <button type="button" aria-pressed={way.value === "in"} onClick={() => setWay("in")}>
+            Way in
+          </button>
+          <button type="button" aria-pressed={way.value === "out"} disabled={recordsOut.value.length === 0} onClick={() => setWay("out")}>
+            Way out
+          </button>
         </fieldset>
         <span class="steps">
-          <button type="button" class="plain" aria-label="One step towards the port" onClick={() => stepDepth(-1)}>‹</button>
-          <output class="depth-now" data-test="depth">{sayDepth(record.value?.depth ?? depth.value, unit)}</output>
-          <button type="button" class="plain" aria-label="One step further in" onClick={() => stepDepth(1)}>›</button>
+          <button type="button" class="plain" aria-label="One step towards the port" onClick={() => stepDepth(-1)}>
+            ‹
+          </button>
+          <output class="depth-now" data-test="depth">
+            {sayDepth(record.value?.depth ?? depth.value, unit)}
+          </output>
+          <button type="button" class="plain" aria-label="One step further in" onClick={() => stepDepth(1)}>
+            ›
+          </button>
         </span>
         <PlayButton />
-        <span class="quiet" data-test="step">
+        <span class="quiet step-now" data-test="step">
           {records.value.length > 0 ? `solved depth ${recordIndex.value + 1} of ${records.value.length}` : "no depth solved yet"}
         </span>
         <span class="key quiet">
@@ -117,7 +129,12 @@ function LaneRow({ lane, width, span }: { lane: Lane; width: number; span: reado
     if (host.current === null || width < 60 || height < 10) return;
     void look;
     const plot: LanePlot = createLanePlot(
-      host.current, lane, { wayIn: inward, wayOut: outward, span, depthOf: (r) => lengthIn(r.depth, unit) }, readInks(), width, height,
+      host.current,
+      lane,
+      { wayIn: inward, wayOut: outward, span, depthOf: (r) => lengthIn(r.depth, unit) },
+      readInks(),
+      width,
+      height,
     );
     return () => plot.dispose();
   }, [lane.id, inward, outward, unit, look, width, height, span[1], lane.limit?.at]);

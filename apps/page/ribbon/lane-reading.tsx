@@ -12,8 +12,16 @@ export function LaneReading({ lane }: { lane: Lane }) {
         const values = here === undefined ? [] : lane.lines.map((line) => line.of(here));
         const bad = values.some((value) => breaksLimit(lane, value));
         return (
-          <span key={one} class={`reading${way.value === one ? " on" : ""}${bad ? " bad" : ""}`} title={lane.lines.map((line) => line.says).join(" / ")}>
-            {bad ? <span aria-label={limit?.side === "least" ? "below" : "over"}>{limit?.side === "least" ? "▼" : "▲"}</span> : null}
+          <span
+            key={one}
+            class={`reading${way.value === one ? " on" : ""}${bad ? " bad" : ""}`}
+            title={lane.lines.map((line) => line.says).join(" / ")}
+          >
+            {bad ? (
+              <span role="img" aria-label={limit?.side === "least" ? "below" : "over"}>
+                {limit?.side === "least" ? "▼" : "▲"}
+              </span>
+            ) : null}
             {values.length === 0 ? "–" : values.map((value) => (Number.isFinite(value) ? value.toFixed(lane.digits) : "–")).join(" / ")}
           </span>
         );

@@ -24,7 +24,7 @@ export function PlayButton() {
   };
   return (
     <button type="button" class="plain" disabled={records.value.length < 2} onClick={() => (playing ? setPlaying(false) : start())}>
-      {playing ? "Pause" : "Run through"}
+      {playing ? "Pause" : "Run"}
     </button>
   );
 }

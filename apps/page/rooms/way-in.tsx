@@ -18,37 +18,38 @@ export function WayIn() {
     <main class={isStale.value ? "whole-room stale" : "whole-room"}>
       <PlanBar />
       <div class="way-in">
-      <MainView />
-      <TipView />
-      <CableRose />
-      <DepthRibbon />
-      <aside class="panel">
-        <div class="tabs" role="tablist" aria-label="Verdict and arm">
-          {(Object.keys(tabs) as Tab[]).map((one) => (
-            <button
-              key={one}
-              type="button"
-              role="tab"
-              id={`tab-${one}`}
-              aria-selected={tab === one}
-              aria-controls="panel-body"
-              tabIndex={tab === one ? 0 : -1}
-              onClick={() => setTab(one)}
-              onKeyDown={(event) => {
-                if (event.key !== "ArrowLeft" && event.key !== "ArrowRight") return;
-                const other = one === "verdict" ? "arm" : "verdict";
-                setTab(other);
-                document.getElementById(`tab-${other}`)?.focus();
-              }}
-            >
-              {tabs[one]}
-            </button>
-          ))}
-        </div>
-        <div class="panel-body" id="panel-body" role="tabpanel" aria-labelledby={`tab-${tab}`} tabIndex={0}>
-          {tab === "verdict" ? <VerdictPanel /> : <ArmNumbers />}
-        </div>
-      </aside>
+        <MainView />
+        <TipView />
+        <CableRose />
+        <DepthRibbon />
+        <aside class="panel">
+          <div class="tabs" role="tablist" aria-label="Verdict and arm">
+            {(Object.keys(tabs) as Tab[]).map((one) => (
+              <button
+                key={one}
+                type="button"
+                role="tab"
+                id={`tab-${one}`}
+                aria-selected={tab === one}
+                aria-controls="panel-body"
+                tabIndex={tab === one ? 0 : -1}
+                onClick={() => setTab(one)}
+                onKeyDown={(event) => {
+                  if (event.key !== "ArrowLeft" && event.key !== "ArrowRight") return;
+                  const other = one === "verdict" ? "arm" : "verdict";
+                  setTab(other);
+                  document.getElementById(`tab-${other}`)?.focus();
+                }}
+              >
+                {tabs[one]}
+              </button>
+            ))}
+          </div>
+          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keys */}
+          <div class="panel-body" id="panel-body" role="tabpanel" aria-labelledby={`tab-${tab}`} tabIndex={0}>
+            {tab === "verdict" ? <VerdictPanel /> : <ArmNumbers />}
+          </div>
+        </aside>
       </div>
     </main>
   );

@@ -27,14 +27,21 @@ export function CableRose() {
     <section class="card rose" aria-label="Cable rose">
       <header class="card-head">
         <h2>Cable rose</h2>
-        <span class="quiet">ring: section, tip inside</span>
+        <span class="quiet">rings: sections, tip inside</span>
       </header>
-      <svg viewBox="-100 -100 200 200" role="group" aria-label="Cross-section, one ring a section, one spoke a cable" onPointerLeave={() => point(undefined)}>
+      {/* biome-ignore lint/a11y/useSemanticElements: there is no fieldset in a drawing */}
+      <svg
+        viewBox="-104 -104 208 208"
+        role="group"
+        aria-label="Cross-section, one ring a section, one spoke a cable"
+        onPointerLeave={() => point(undefined)}
+      >
         {sections.map((section, s) => {
           const to = outer - band * s;
           const from = to - band;
           const lit = pointedSection.value === s;
           return (
+            // biome-ignore lint/a11y/useSemanticElements: there is no button in a drawing
             <g
               key={section.name}
               class={lit ? "ring lit" : "ring"}
@@ -47,23 +54,37 @@ export function CableRose() {
               onBlur={() => point(undefined)}
             >
               <path class="ring-band" d={ringPath(from, to)} fill-rule="evenodd" />
-              {cables.map((cable, c) => (cable.section === s ? <Spoke key={c} cable={cable} tension={tension?.[c]} from={from} to={to} onPoint={() => point(s, c)} /> : null))}
+              {cables.map((cable, c) =>
+                cable.section === s ? (
+                  <Spoke key={c} cable={cable} tension={tension?.[c]} from={from} to={to} onPoint={() => point(s, c)} />
+                ) : null,
+              )}
             </g>
           );
         })}
         <circle class="rose-channel" r={inner} />
+        {/* biome-ignore lint/a11y/noAriaHiddenOnFocusable: a group of a drawing takes no focus */}
         <g class="rose-numbers" aria-hidden="true">
           {sections.map((section, s) => (
-            <text key={section.name} x="0" y={outer - band * (s + 0.5) + 2.6} text-anchor="middle">{s + 1}</text>
+            <text key={section.name} x="0" y={outer - band * (s + 0.5) + 2.6} text-anchor="middle">
+              {s + 1}
+            </text>
           ))}
         </g>
+        {/* biome-ignore lint/a11y/noAriaHiddenOnFocusable: a group of a drawing takes no focus */}
         <g class="rose-axes" aria-hidden="true">
           <path d={`M ${outer} 0 H 97 M 0 ${-outer} V -97`} />
-          <text x="93" y="-4" text-anchor="end">x</text>
-          <text x="4" y="-93">y</text>
+          <text x="97.5" y="3">
+            x
+          </text>
+          <text x="0" y="-97" text-anchor="middle">
+            y
+          </text>
         </g>
       </svg>
-      <p class="readout" data-test="rose-readout">{sayPointed(pointedSection.value, pointed, cables, tension)}</p>
+      <p class="readout" data-test="rose-readout">
+        {sayPointed(pointedSection.value, pointed, cables, tension)}
+      </p>
     </section>
   );
 }
@@ -87,7 +108,9 @@ function Spoke({ cable, tension, from, to, onPoint }: SpokeProps) {
   return (
     <g transform={`rotate(${turn})`} class={`spoke ${slack ? "slack" : state}`} onPointerEnter={onPoint}>
       <rect class="spoke-room" x={start} y={-wide / 2} width={room} height={wide} rx="1" />
-      {slack ? null : <rect class="spoke-use" x={start} y={-wide / 2} width={Math.max(0.8, room * Math.min(1, use))} height={wide} rx="1" />}
+      {slack ? null : (
+        <rect class="spoke-use" x={start} y={-wide / 2} width={Math.max(0.8, room * Math.min(1, use))} height={wide} rx="1" />
+      )}
       {use > 1 ? <path class="spoke-over" d={`M ${to - 1} ${-wide / 2 - 1} l 3 ${wide / 2 + 1} l -3 ${wide / 2 + 1} z`} /> : null}
     </g>
   );
@@ -104,7 +127,12 @@ function sayRing(section: number, cables: readonly CablePicture[], tension: Floa
   return `Section ${section + 1}: ${list}`;
 }
 
-function sayPointed(section: number | undefined, cable: number | undefined, cables: readonly CablePicture[], tension: Float64Array | undefined): string {
+function sayPointed(
+  section: number | undefined,
+  cable: number | undefined,
+  cables: readonly CablePicture[],
+  tension: Float64Array | undefined,
+): string {
   if (section === undefined) {
     if (tension === undefined) return "No depth solved yet.";
     let worst = 0;
@@ -117,7 +145,7 @@ function sayPointed(section: number | undefined, cable: number | undefined, cabl
   }
   if (cable === undefined || cables[cable]?.section !== section) {
     const own = cables.flatMap((one, c) => (one.section === section ? [c] : []));
-    return `Section ${section + 1}: ${tension === undefined ? "not solved" : own.map((c) => sayForce(tension[c] as number)).join(", ")}.`;
+    return `Section ${section + 1}: ${tension === undefined ? "not solved" : own.map((c) => ((tension[c] as number) < slackBelow ? "slack" : sayForce(tension[c] as number))).join(", ")}.`;
   }
   const number = cables.slice(0, cable + 1).filter((one) => one.section === section).length;
   return `Section ${section + 1}, cable ${number}: ${sayCable(cable, cables, tension)}.`;

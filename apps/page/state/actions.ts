@@ -5,8 +5,28 @@ import type { MarginRow } from "../../../src/verdict/index.ts";
 import { createPlanner, type JobPicture, type OpenAnswer, type Planner } from "../../worker/index.ts";
 import { createChanges } from "./changes.ts";
 import {
-  depth, fieldFaults, files, isStale, nearestRecord, picture, plan, planFaults, planning, plannedFor, pointedPlace, pointedSection, recordIndex,
-  records, recordsIn, recordsOut, standing, undoDepth, version, type Way, way, workerLost,
+  depth,
+  fieldFaults,
+  files,
+  isStale,
+  nearestRecord,
+  picture,
+  plan,
+  planFaults,
+  plannedFor,
+  planning,
+  pointedPlace,
+  pointedSection,
+  recordIndex,
+  records,
+  recordsIn,
+  recordsOut,
+  standing,
+  undoDepth,
+  version,
+  type Way,
+  way,
+  workerLost,
 } from "./store.ts";
 
 let planner: Planner | undefined;
@@ -178,13 +198,13 @@ export function goToRow(row: MarginRow): void {
     if ((to === "in" ? recordsIn : recordsOut).value.length > 0) way.value = to;
     if (where.depth !== undefined) setDepth(where.depth);
     if (where.section !== undefined) pointedSection.value = where.section;
-    pointedPlace.value = { id: row.id, where };
+    pointedPlace.value = { id: row.id, title: row.title, where };
   });
 }
 
 /** Sends the view alone to a place, m, world. */
-export function goToPlace(id: string, place: readonly [number, number, number]): void {
-  pointedPlace.value = { id, where: { place } };
+export function goToPlace(title: string, place: readonly [number, number, number]): void {
+  pointedPlace.value = { id: "", title, where: { place } };
 }
 
 async function stepTo(to: ReadonlyMap<string, Uint8Array> | undefined): Promise<void> {
@@ -253,12 +273,13 @@ async function fetchFile(file: string): Promise<Uint8Array> {
 }
 
 function answered(response: Response): Response {
-  if (!response.ok) throw new Error(`The server answered ${response.status} to ${new URL(response.url).pathname}. Start it again with npm start.`);
+  if (!response.ok)
+    throw new Error(`The server answered ${response.status} to ${new URL(response.url).pathname}. Start it again with npm start.`);
   return response;
 }
 
 function saysWhy(error: unknown): string {
-  if (error instanceof TypeError && /fetch/i.test(error.message)) return "The server cannot be reached. Start it again with npm start, then reload this page.";
+  if (error instanceof TypeError && /fetch/i.test(error.message))
+    return "The server cannot be reached. Start it again with npm start, then reload this page.";
   return error instanceof Error ? error.message : String(error);
 }
-

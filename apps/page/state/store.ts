@@ -55,7 +55,7 @@ export const way = signal<Way>("in");
 export const depth = signal(0);
 export const pointedSection = signal<number | undefined>(undefined);
 /** the row of the ladder that the view was sent to last */
-export const pointedPlace = signal<{ readonly id: string; readonly where: MarginPlace } | undefined>(undefined);
+export const pointedPlace = signal<{ readonly id: string; readonly title: string; readonly where: MarginPlace } | undefined>(undefined);
 
 export const lengthUnit = signal<LengthUnit>("mm");
 export const theme = signal<"light" | "dark">("light");

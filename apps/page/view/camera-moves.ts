@@ -1,5 +1,5 @@
 /** Where the viewer stands: the first view, going to a place, and moving by keys. */
-import { PerspectiveCamera, Spherical, Vector3 } from "three";
+import { type PerspectiveCamera, Spherical, Vector3 } from "three";
 import type { OrbitControls } from "three/addons/controls/OrbitControls.js";
 
 /** Stands so that all points are in the picture, looking along `look` (unit, from the viewer into the scene). */
@@ -25,7 +25,13 @@ export function fitView(camera: PerspectiveCamera, controls: OrbitControls, poin
 }
 
 /** Slides over to a place without turning; at once when the person wants no motion. @returns ends the slide */
-export function slideTo(camera: PerspectiveCamera, controls: OrbitControls, place: Vector3, distance: number, moved: () => void): () => void {
+export function slideTo(
+  camera: PerspectiveCamera,
+  controls: OrbitControls,
+  place: Vector3,
+  distance: number,
+  moved: () => void,
+): () => void {
   const from = controls.target.clone();
   const offset = camera.position.clone().sub(from);
   const end = offset.clone().setLength(Math.min(offset.length(), distance));

@@ -9,16 +9,10 @@ import { type CutSurface, createCutSurface } from "./cut-surface.ts";
 import { type ArmDrawing, createArmDrawing } from "./draw-arm.ts";
 import { createGuides, createMark, disposeAll, type Guides } from "./draw-guides.ts";
 import { createSpaceDrawing, type SpaceDrawing } from "./draw-space.ts";
+import { type Label, placeLabels } from "./place-labels.ts";
 import { createSurfaceUniforms, type SurfaceUniforms } from "./surface-material.ts";
 import { colour, type Inks } from "./theme.ts";
 import { createTipCamera, type TipCamera } from "./tip-camera.ts";
-
-export interface Label {
-  readonly id: string;
-  readonly element: HTMLElement;
-  /** m, world */
-  readonly place: readonly number[];
-}
 
 export interface View {
   setPicture(picture: JobPicture): void;
@@ -26,8 +20,8 @@ export interface View {
   setRecord(record: DepthRecord | undefined): void;
   setCut(open: boolean): void;
   lightSection(section: number | undefined): void;
-  /** marks a place, m, world; none when undefined */
-  setMark(place: readonly number[] | undefined): void;
+  /** marks the tightest place and the one a margin speaks of, m, world; none when undefined */
+  setMarks(tightest: readonly number[] | undefined, pointed: readonly number[] | undefined): void;
   setLabels(labels: readonly Label[]): void;
   setInks(inks: Inks): void;
   /** the flat canvas that shows the tip camera's picture, and where its target mark goes */
@@ -61,7 +55,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
   let cut: CutSurface | undefined;
   let cutOpen = true;
   let record: DepthRecord | undefined;
-  let markPlace: Vector3 | undefined;
+  let markPlaces: readonly (Vector3 | undefined)[] = [];
   let labels: readonly Label[] = [];
   let tip: TipCamera | undefined;
   let tipCanvas: HTMLCanvasElement | undefined;
@@ -70,10 +64,11 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
   let frame = 0;
   let stopSlide = () => {};
   let fitted = false;
-  const mark: Object3D = createMark(inks.warn);
-  scene.add(mark);
+  const marks = [createMark(inks.warn), createMark(inks.cursor)] as const;
+  scene.add(...marks);
 
-  const local = (place: readonly number[]) => new Vector3(...(place as [number, number, number])).sub(new Vector3(...(picture?.origin ?? [0, 0, 0])));
+  const local = (place: readonly number[]) =>
+    new Vector3(...(place as [number, number, number])).sub(new Vector3(...(picture?.origin ?? [0, 0, 0])));
   const uniform = (name: string, value: unknown) => {
     (shared[name] as { value: unknown }).value = value;
   };
@@ -90,12 +85,14 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     uniform("uPixel", renderer.getPixelRatio());
     uniform("uCut", cutOpen && cut !== undefined ? 1 : 0);
     if (cut !== undefined) uniform("uCutSide", camera.position.clone().sub(controls.target).dot(cut.normal) >= 0 ? 1 : -1);
-    if (markPlace !== undefined) {
-      mark.position.copy(markPlace);
+    marks.forEach((mark, k) => {
+      const place = markPlaces[k];
+      mark.visible = place !== undefined;
+      if (place === undefined) return;
+      mark.position.copy(place);
       mark.quaternion.copy(camera.quaternion);
-      mark.scale.setScalar(0.018 * camera.position.distanceTo(markPlace));
-    }
-    mark.visible = markPlace !== undefined;
+      mark.scale.setScalar((k === 0 ? 0.018 : 0.024) * camera.position.distanceTo(place));
+    });
     const distance = camera.position.distanceTo(controls.target);
     camera.near = Math.max(0.002, 0.02 * distance);
     camera.far = distance + 30;
@@ -110,10 +107,13 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     tipDirty = false;
     if (tip === undefined || tipCanvas === undefined || record === undefined || picture === undefined) return;
     const place = local(picture.target.place);
-    const reach = Math.max(0.03, local([...record.tool]).distanceTo(place));
-    const hidden: Object3D[] = [mark, ...(guides === undefined ? [] : [guides.group])];
+    const reach = Math.min(0.14, Math.max(0.03, local([...record.tool]).distanceTo(place)));
+    const hidden: Object3D[] = [...marks, ...(guides === undefined ? [] : [guides.group])];
     tip.draw(
-      renderer, scene, record, tipCanvas,
+      renderer,
+      scene,
+      record,
+      tipCanvas,
       () => {
         for (const one of hidden) one.visible = false;
         scene.background = colour("#000000");
@@ -123,7 +123,6 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       },
       () => {
         for (const one of hidden) one.visible = true;
-        mark.visible = markPlace !== undefined;
         uniform("uLamp", 0);
       },
     );
@@ -179,7 +178,10 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       if (picture === undefined) return;
       cut?.heights.dispose();
       const [a, b] = [local(picture.port.centre), local(picture.target.place)];
-      const points = curve === undefined ? Float32Array.from([...a.toArray(), ...a.clone().lerp(b, 0.5).toArray(), ...b.toArray()]) : pointsOf(curve, picture.origin);
+      const points =
+        curve === undefined
+          ? Float32Array.from([...a.toArray(), ...a.clone().lerp(b, 0.5).toArray(), ...b.toArray()])
+          : pointsOf(curve, picture.origin);
       cut = createCutSurface(points, camera.up.clone());
       setCutUniforms(shared, cut);
       showGuides();
@@ -205,8 +207,8 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       arm?.light(section);
       invalidate();
     },
-    setMark(place) {
-      markPlace = place === undefined ? undefined : local(place);
+    setMarks(tightest, pointed) {
+      markPlaces = [tightest, pointed].map((place) => (place === undefined ? undefined : local(place)));
       invalidate();
     },
     setLabels(next) {
@@ -217,6 +219,9 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       inks = next;
       space?.tint(next);
       arm?.tint(next);
+      marks.forEach((mark, k) => {
+        mark.material.color = colour(k === 0 ? next.warn : next.cursor);
+      });
       showGuides();
       tipDirty = true;
       invalidate();
@@ -240,7 +245,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     },
     goTo(place) {
       stopSlide();
-      stopSlide = slideTo(camera, controls, local(place), 0.35, invalidate);
+      stopSlide = slideTo(camera, controls, local(place), 0.45, invalidate);
     },
     key(key, shift) {
       const meant = moveByKey(camera, controls, key, shift);
@@ -252,7 +257,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       stopSlide();
       for (const one of [space, arm, guides, tip]) one?.dispose();
       cut?.heights.dispose();
-      disposeAll(mark);
+      for (const mark of marks) disposeAll(mark);
       controls.dispose();
       renderer.dispose();
     },
@@ -285,28 +290,4 @@ function pointsToShow(picture: JobPicture, curve: RouteCurve | undefined, local:
     }
   }
   return points;
-}
-
-/** Room kept free at the foot of the view for its key and scale, px. */
-const foot = 40;
-
-/** Moves the labels beside their places; those out of the picture are hidden, each takes the first side where it lies on no other. */
-function placeLabels(labels: readonly Label[], camera: PerspectiveCamera, canvas: HTMLCanvasElement, local: (p: readonly number[]) => Vector3): void {
-  const taken: { x: number; y: number; w: number }[] = [];
-  const [width, height] = [canvas.clientWidth, canvas.clientHeight];
-  for (const { element, place } of labels) {
-    const seen = local(place).project(camera);
-    const shown = Math.abs(seen.x) < 1 && Math.abs(seen.y) < 1 && seen.z < 1;
-    element.hidden = !shown;
-    if (!shown) continue;
-    const w = element.offsetWidth;
-    const [px, py] = [(0.5 + 0.5 * seen.x) * width, (0.5 - 0.5 * seen.y) * height];
-    const [right, left] = [px + 16, px - 16 - w];
-    const sides = [right, left].flatMap((x) => [-10, 16, -36, 42, -62].map((dy) => ({ x, y: py + dy, w })));
-    const fits = (at: { x: number; y: number; w: number }) =>
-      at.x >= 4 && at.x + w <= width - 4 && at.y >= 4 && at.y <= height - foot - 20 && taken.every((t) => at.x > t.x + t.w || t.x > at.x + w || Math.abs(t.y - at.y) > 22);
-    const at = sides.find(fits) ?? (sides[0] as { x: number; y: number; w: number });
-    taken.push(at);
-    element.style.transform = `translate(${Math.round(at.x)}px, ${Math.round(at.y)}px)`;
-  }
 }

@@ -75,8 +75,14 @@ function lengthen(points: Float32Array): Vector3[] {
   path.push(at(points, points.length / 3 - 1));
   const first = path[0] as Vector3;
   const last = path[path.length - 1] as Vector3;
-  const before = first.clone().sub(path[1] as Vector3).normalize();
-  const after = last.clone().sub(path[path.length - 3] ?? first).normalize();
+  const before = first
+    .clone()
+    .sub(path[1] as Vector3)
+    .normalize();
+  const after = last
+    .clone()
+    .sub(path[path.length - 3] ?? first)
+    .normalize();
   for (let k = 1; k <= 6; k++) {
     path.unshift(first.clone().addScaledVector(before, (tails * k) / 6));
     path.push(last.clone().addScaledVector(after, (tails * k) / 6));
@@ -92,7 +98,9 @@ function planeNormal(points: Float32Array, rise: Vector3): Vector3 {
   const chord = last.clone().sub(first);
   const sum = new Vector3();
   for (let i = 1; i < count - 1; i++) {
-    const turn = at(points, i).sub(first).cross(at(points, i + 1).sub(first));
+    const turn = at(points, i)
+      .sub(first)
+      .cross(at(points, i + 1).sub(first));
     if (turn.dot(sum) < 0) turn.negate();
     sum.add(turn);
   }

@@ -1,6 +1,16 @@
 /** The loaded arm at true size: vertebrae, rods, cables and tool at one solved depth. Made once, moved for every depth. */
 import {
-  BufferAttribute, BufferGeometry, Color, CylinderGeometry, DynamicDrawUsage, Group, InstancedMesh, LineBasicMaterial, LineSegments, Matrix4, Vector3,
+  BufferAttribute,
+  BufferGeometry,
+  Color,
+  CylinderGeometry,
+  DynamicDrawUsage,
+  Group,
+  InstancedMesh,
+  LineBasicMaterial,
+  LineSegments,
+  Matrix4,
+  Vector3,
 } from "three";
 import type { DepthRecord } from "../../../src/insertion/index.ts";
 import type { ArmPicture } from "../../worker/index.ts";
@@ -112,16 +122,36 @@ export function createArmDrawing(arm: ArmPicture, shared: SurfaceUniforms, first
 
 /** A disc of vertebra `v`, centred at (x, y, z) of its frame. */
 function setFrame(
-  out: Matrix4, f: Float64Array, v: number, x: number, y: number, z: number, radius: number, thickness: number, origin: readonly number[],
+  out: Matrix4,
+  f: Float64Array,
+  v: number,
+  x: number,
+  y: number,
+  z: number,
+  radius: number,
+  thickness: number,
+  origin: readonly number[],
 ): void {
   const o = 12 * v;
   const at = new Vector3();
   pointOf(f, v, x, y, z, origin, at);
   out.set(
-    (f[o] as number) * radius, (f[o + 1] as number) * radius, (f[o + 2] as number) * thickness, at.x,
-    (f[o + 3] as number) * radius, (f[o + 4] as number) * radius, (f[o + 5] as number) * thickness, at.y,
-    (f[o + 6] as number) * radius, (f[o + 7] as number) * radius, (f[o + 8] as number) * thickness, at.z,
-    0, 0, 0, 1,
+    (f[o] as number) * radius,
+    (f[o + 1] as number) * radius,
+    (f[o + 2] as number) * thickness,
+    at.x,
+    (f[o + 3] as number) * radius,
+    (f[o + 4] as number) * radius,
+    (f[o + 5] as number) * thickness,
+    at.y,
+    (f[o + 6] as number) * radius,
+    (f[o + 7] as number) * radius,
+    (f[o + 8] as number) * thickness,
+    at.z,
+    0,
+    0,
+    0,
+    1,
   );
 }
 
@@ -139,6 +169,10 @@ function setBar(out: Matrix4, from: Vector3, to: Vector3, radius: number): void 
 function pointOf(f: Float64Array, v: number, x: number, y: number, z: number, origin: readonly number[], out: Vector3): Vector3 {
   const o = 12 * v;
   const place = (r: number) =>
-    (f[o + 9 + r] as number) + (f[o + 3 * r] as number) * x + (f[o + 3 * r + 1] as number) * y + (f[o + 3 * r + 2] as number) * z - (origin[r] as number);
+    (f[o + 9 + r] as number) +
+    (f[o + 3 * r] as number) * x +
+    (f[o + 3 * r + 1] as number) * y +
+    (f[o + 3 * r + 2] as number) * z -
+    (origin[r] as number);
   return out.set(place(0), place(1), place(2));
 }

@@ -3,7 +3,25 @@
  * guide, the target with its cone of aims and stand-off, the tightest place.
  */
 import {
-  BufferGeometry, type Color, ConeGeometry, CylinderGeometry, DoubleSide, Float32BufferAttribute, Group, LineBasicMaterial, LineDashedMaterial, LineLoop, LineSegments, type Material, Mesh, MeshBasicMaterial, Object3D, Quaternion, SphereGeometry, TorusGeometry, Vector3,
+  BufferGeometry,
+  type Color,
+  ConeGeometry,
+  CylinderGeometry,
+  DoubleSide,
+  Float32BufferAttribute,
+  Group,
+  LineBasicMaterial,
+  LineDashedMaterial,
+  LineLoop,
+  LineSegments,
+  type Material,
+  Mesh,
+  MeshBasicMaterial,
+  type Object3D,
+  Quaternion,
+  SphereGeometry,
+  TorusGeometry,
+  Vector3,
 } from "three";
 import { Line2 } from "three/addons/lines/Line2.js";
 import { LineGeometry } from "three/addons/lines/LineGeometry.js";
@@ -37,12 +55,22 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
   guide.quaternion.setFromUnitVectors(zAxis, axis);
   group.add(guide);
   group.add(circle(centre, axis, port.bore / 2, colour(inks.plan)));
-  group.add(dashed([centre.clone().addScaledVector(axis, -picture.guideLength - 0.03), centre.clone().addScaledVector(axis, 0.12)], colour(inks.line), 0.006));
+  group.add(
+    dashed(
+      [centre.clone().addScaledVector(axis, -picture.guideLength - 0.03), centre.clone().addScaledVector(axis, 0.12)],
+      colour(inks.line),
+      0.006,
+    ),
+  );
 
   if (curve !== undefined) {
     const points: number[] = [];
-    for (let i = 0; i < curve.count; i++) for (let k = 0; k < 3; k++) points.push((curve.point[3 * i + k] as number) - (picture.origin[k] as number));
-    const line = new Line2(new LineGeometry().setPositions(points), new LineMaterial({ color: colour(inks.plan), linewidth: 2, depthTest: false, transparent: true }));
+    for (let i = 0; i < curve.count; i++)
+      for (let k = 0; k < 3; k++) points.push((curve.point[3 * i + k] as number) - (picture.origin[k] as number));
+    const line = new Line2(
+      new LineGeometry().setPositions(points),
+      new LineMaterial({ color: colour(inks.plan), linewidth: 2, depthTest: false, transparent: true }),
+    );
     line.renderOrder = 3;
     group.add(line);
     group.add(plannedBody(points, curve, arm.sections[0]?.outerDiameter ?? 0.01, colour(inks.plan)));
@@ -52,20 +80,31 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
   const place = local(target.place);
   const back = new Vector3(...target.direction).negate();
   const [near, far] = target.standOff;
-  const dot = new Mesh(new SphereGeometry(Math.min(0.004, 0.25 * Math.max(near, 0.006)), 20, 12), new MeshBasicMaterial({ color: colour(inks.aim) }));
+  const dot = new Mesh(
+    new SphereGeometry(Math.min(0.004, 0.25 * Math.max(near, 0.006)), 20, 12),
+    new MeshBasicMaterial({ color: colour(inks.aim) }),
+  );
   dot.position.copy(place);
   group.add(dot);
   const half = Math.min(target.cone, 1.4);
   if (far > 0) {
     if (half > 0.01) {
       const height = far * Math.cos(half);
-      const cone = new Mesh(new ConeGeometry(far * Math.sin(half), height, 48, 1, true).rotateX(-Math.PI / 2), seeThrough(colour(inks.aim), 0.13));
+      const cone = new Mesh(
+        new ConeGeometry(far * Math.sin(half), height, 48, 1, true).rotateX(-Math.PI / 2),
+        seeThrough(colour(inks.aim), 0.13),
+      );
       cone.quaternion.setFromUnitVectors(zAxis, back);
       cone.position.copy(place).addScaledVector(back, height / 2);
       group.add(cone);
     }
     for (const reach of near > 0 && near !== far ? [near, far] : [far]) {
-      const ring = circle(place.clone().addScaledVector(back, reach * Math.cos(half)), back, Math.max(reach * Math.sin(half), 0.002), colour(inks.aim));
+      const ring = circle(
+        place.clone().addScaledVector(back, reach * Math.cos(half)),
+        back,
+        Math.max(reach * Math.sin(half), 0.002),
+        colour(inks.aim),
+      );
       group.add(ring);
     }
     group.add(dashed([place, place.clone().addScaledVector(back, far * 1.3)], colour(inks.aim), 0.004));
@@ -78,8 +117,11 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
 }
 
 /** A ring that marks a place on the arm; its size follows the distance so that it stays visible. */
-export function createMark(ink: string): Object3D {
-  const mark = new Mesh(new TorusGeometry(1, 0.07, 10, 48), new MeshBasicMaterial({ color: colour(ink), depthTest: false, transparent: true }));
+export function createMark(ink: string): Mesh<TorusGeometry, MeshBasicMaterial> {
+  const mark = new Mesh(
+    new TorusGeometry(1, 0.07, 10, 48),
+    new MeshBasicMaterial({ color: colour(ink), depthTest: false, transparent: true }),
+  );
   mark.renderOrder = 4;
   mark.visible = false;
   return mark;
@@ -102,19 +144,28 @@ function plannedBody(points: readonly number[], curve: RouteCurve, diameter: num
     if ((curve.arc[i] as number) < next) continue;
     next += 0.025;
     const at = new Vector3().fromArray(points, 3 * i);
-    const turn = new Quaternion().setFromUnitVectors(zAxis, new Vector3().fromArray(curve.tangent as unknown as number[], 3 * i).normalize());
+    const turn = new Quaternion().setFromUnitVectors(
+      zAxis,
+      new Vector3().fromArray(curve.tangent as unknown as number[], 3 * i).normalize(),
+    );
     const rim = Array.from({ length: ring }, (_, k) => {
       const a = (2 * Math.PI * k) / ring;
-      return new Vector3(Math.cos(a), Math.sin(a), 0).multiplyScalar(diameter / 2).applyQuaternion(turn).add(at);
+      return new Vector3(Math.cos(a), Math.sin(a), 0)
+        .multiplyScalar(diameter / 2)
+        .applyQuaternion(turn)
+        .add(at);
     });
-    rim.forEach((p, k) => places.push(...p.toArray(), ...(rim[(k + 1) % ring] as Vector3).toArray()));
+    for (const [k, p] of rim.entries()) places.push(...p.toArray(), ...(rim[(k + 1) % ring] as Vector3).toArray());
   }
   const geometry = new BufferGeometry().setAttribute("position", new Float32BufferAttribute(places, 3));
   return new LineSegments(geometry, new LineBasicMaterial({ color: ink, transparent: true, opacity: 0.55 }));
 }
 
 function circle(at: Vector3, axis: Vector3, radius: number, ink: Color): LineLoop {
-  const points = Array.from({ length: 64 }, (_, k) => new Vector3(Math.cos((Math.PI * k) / 32) * radius, Math.sin((Math.PI * k) / 32) * radius, 0));
+  const points = Array.from(
+    { length: 64 },
+    (_, k) => new Vector3(Math.cos((Math.PI * k) / 32) * radius, Math.sin((Math.PI * k) / 32) * radius, 0),
+  );
   const loop = new LineLoop(new BufferGeometry().setFromPoints(points), new LineBasicMaterial({ color: ink }));
   loop.quaternion.setFromUnitVectors(zAxis, axis);
   loop.position.copy(at);
@@ -122,7 +173,10 @@ function circle(at: Vector3, axis: Vector3, radius: number, ink: Color): LineLoo
 }
 
 function dashed(points: readonly Vector3[], ink: Color, dash: number): LineSegments {
-  const line = new LineSegments(new BufferGeometry().setFromPoints([...points]), new LineDashedMaterial({ color: ink, dashSize: dash, gapSize: dash * 0.7 }));
+  const line = new LineSegments(
+    new BufferGeometry().setFromPoints([...points]),
+    new LineDashedMaterial({ color: ink, dashSize: dash, gapSize: dash * 0.7 }),
+  );
   line.computeLineDistances();
   return line;
 }

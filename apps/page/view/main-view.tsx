@@ -23,7 +23,9 @@ export function MainView() {
     try {
       made = createView(canvas.current, readInks(), (pixels) => setScale(Number(pixels.toPrecision(3))));
     } catch {
-      setProblem("The 3D picture needs WebGL2, which this browser or its graphics driver does not give. Everything else on this page works without it.");
+      setProblem(
+        "The 3D picture needs WebGL2, which this browser or its graphics driver does not give. Everything else on this page works without it.",
+      );
       return;
     }
     view.value = made;
@@ -51,20 +53,24 @@ export function MainView() {
       }),
       effect(() => {
         const tight = tightest();
-        made.setMark(tight?.place);
+        const pointed = pointedPlace.value;
+        made.setMarks(tight?.place, pointed?.where.place);
         const job = picture.value;
         if (job === undefined) return;
         const shown = [
+          { id: "pointed", place: pointed?.where.place },
           { id: "tight", place: tight?.place },
           { id: "port", place: job.port.centre },
           { id: "target", place: job.target.place },
         ];
-        made.setLabels(shown.flatMap(({ id, place }) => {
-          const label = labels.current[id];
-          if (label === null || label === undefined) return [];
-          if (place === undefined) label.hidden = true;
-          return place === undefined ? [] : [{ id, element: label, place }];
-        }));
+        made.setLabels(
+          shown.flatMap(({ id, place }) => {
+            const label = labels.current[id];
+            if (label === null || label === undefined) return [];
+            if (place === undefined) label.hidden = true;
+            return place === undefined ? [] : [{ id, element: label, place }];
+          }),
+        );
       }),
     ];
     return () => {
@@ -79,6 +85,12 @@ export function MainView() {
   const job = picture.value;
   const tight = tightest();
   const bar = niceBar(scale, unit);
+  const says = {
+    port: job?.port.name,
+    target: job?.target.name,
+    tight: tight === undefined ? "" : `tightest here: ${sayLength(tight.clearance, unit)} to ${tight.body}`,
+    pointed: pointedPlace.value?.title,
+  };
   return (
     <section class="view" aria-label="The arm in the space">
       <div class="view-host" ref={host}>
@@ -92,15 +104,32 @@ export function MainView() {
             event.preventDefault();
           }}
         />
-        {(["port", "target", "tight"] as const).map((id) => (
-          <span key={id} class={`view-label ${id}`} hidden ref={(element) => { labels.current[id] = element; }}>
-            {id === "port" ? job?.port.name : id === "target" ? job?.target.name : tight === undefined ? "" : `tightest here: ${sayLength(tight.clearance, unit)} to ${tight.body}`}
+        {(["port", "target", "tight", "pointed"] as const).map((id) => (
+          <span
+            key={id}
+            class={`view-label ${id}`}
+            hidden
+            ref={(element) => {
+              labels.current[id] = element;
+            }}
+          >
+            {says[id]}
           </span>
         ))}
         {problem === undefined ? null : <p class="view-problem">{problem}</p>}
         <div class="view-tools">
-          <button type="button" onClick={() => view.value?.reset()}>Reset view</button>
-          <button type="button" aria-pressed={cutOpen.value} onClick={() => { cutOpen.value = !cutOpen.value; }}>Cut open</button>
+          <button type="button" onClick={() => view.value?.reset()}>
+            Reset view
+          </button>
+          <button
+            type="button"
+            aria-pressed={cutOpen.value}
+            onClick={() => {
+              cutOpen.value = !cutOpen.value;
+            }}
+          >
+            Cut open
+          </button>
         </div>
         {bar === undefined ? null : (
           <div class="view-scale" title="Holds at the middle of the view">
@@ -109,9 +138,18 @@ export function MainView() {
           </div>
         )}
         <ul class="view-key quiet">
-          <li><i class="key-arm" />arm, loaded</li>
-          <li><i class="key-plan" />planned body</li>
-          <li><i class="key-aim" />aim and stand-off</li>
+          <li>
+            <i class="key-arm" />
+            arm, loaded
+          </li>
+          <li>
+            <i class="key-plan" />
+            planned body
+          </li>
+          <li>
+            <i class="key-aim" />
+            aim and stand-off
+          </li>
         </ul>
       </div>
     </section>

@@ -125,8 +125,9 @@ void main() {
   vec3 colour;
   if (uLamp > 0.5) {
     float away = distance(cameraPosition, vWorld);
-    float lit = dot(n, toEye) / (1.0 + pow(away / uLampReach, 2.0));
-    colour = vec3(0.78, 0.79, 0.78) * vTint * (0.04 + 1.35 * lit);
+    // falls off with the square of the distance, exposed for the lamp's reach, highlights rolled off
+    float lit = dot(n, toEye) * pow(uLampReach, 2.0) / (pow(away, 2.0) + 0.2 * pow(uLampReach, 2.0));
+    colour = vec3(0.86, 0.87, 0.86) * vTint * (1.0 - exp(-0.03 - 1.05 * lit));
   } else {
     float sky = 0.5 + 0.5 * dot(n, uRise);
     colour = base * (0.58 + 0.18 * sky + 0.34 * dot(n, toEye)) * (1.0 - 0.17 * deep);

@@ -35,7 +35,8 @@ export function createTipCamera(fieldOfView: number, origin: readonly number[]):
       const context = canvas.getContext("2d");
       if (context === null) return;
       const image = context.createImageData(size, size);
-      for (let row = 0; row < size; row++) image.data.set(pixels.subarray(row * size * 4, (row + 1) * size * 4), (size - 1 - row) * size * 4);
+      for (let row = 0; row < size; row++)
+        image.data.set(pixels.subarray(row * size * 4, (row + 1) * size * 4), (size - 1 - row) * size * 4);
       context.putImageData(image, 0, 0);
     },
     project(point) {

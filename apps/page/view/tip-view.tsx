@@ -22,7 +22,8 @@ export function TipView() {
   if (job === undefined) return null;
   const here = record.value;
   const unit = lengthUnit.value;
-  const distance = here === undefined ? undefined : Math.hypot(...[0, 1, 2].map((k) => (here.tool[k] as number) - (job.target.place[k] as number)));
+  const distance =
+    here === undefined ? undefined : Math.hypot(...[0, 1, 2].map((k) => (here.tool[k] as number) - (job.target.place[k] as number)));
   const inside = aim !== undefined && (mask === "round" ? Math.hypot(aim.x, aim.y) < 1 : Math.max(Math.abs(aim.x), Math.abs(aim.y)) < 1);
   return (
     <section class="card tip" aria-label="Tip camera">
@@ -30,19 +31,33 @@ export function TipView() {
         <h2>Tip camera</h2>
         {camera === undefined ? null : (
           <fieldset class="segmented small" aria-label="Shape of the picture">
-            <button type="button" aria-pressed={mask === "round"} onClick={() => setMask("round")}>Round</button>
-            <button type="button" aria-pressed={mask === "square"} onClick={() => setMask("square")}>Square</button>
+            <button type="button" aria-pressed={mask === "round"} onClick={() => setMask("round")}>
+              Round
+            </button>
+            <button type="button" aria-pressed={mask === "square"} onClick={() => setMask("square")}>
+              Square
+            </button>
           </fieldset>
         )}
       </header>
       {camera === undefined ? (
-        <p class="quiet tip-none">The tool “{job.arm.tool.name}” carries no camera. Give it one in the arm file (tool, camera) to see what it would see.</p>
+        <p class="quiet tip-none">
+          The tool “{job.arm.tool.name}” carries no camera. Give it one in the arm file (tool, camera) to see what it would see.
+        </p>
       ) : (
         <>
-          <div class="tip-room"><div class={`tip-picture ${mask}`}>
-            <canvas ref={canvas} width={drawn} height={drawn} role="img" aria-label={`What the tip camera would see at this depth, simulated`} />
-            {inside ? <i class="tip-aim" style={{ left: `${50 + 50 * aim.x}%`, top: `${50 - 50 * aim.y}%` }} /> : null}
-          </div></div>
+          <div class="tip-room">
+            <div class={`tip-picture ${mask}`}>
+              <canvas
+                ref={canvas}
+                width={drawn}
+                height={drawn}
+                role="img"
+                aria-label={`What the tip camera would see at this depth, simulated`}
+              />
+              {inside ? <i class="tip-aim" style={{ left: `${50 + 50 * aim.x}%`, top: `${50 - 50 * aim.y}%` }} /> : null}
+            </div>
+          </div>
           <p class="readout" data-test="tip-scale">
             {distance === undefined
               ? "No depth solved yet."
