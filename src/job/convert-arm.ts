@@ -2,7 +2,7 @@
 import type { ArmDescription, CableStock, Hose, Rod, RodMaterial, Section, Tool } from "../arm/index.ts";
 import type { Fault } from "../base/index.ts";
 import { nearestWord } from "./nearest-word.ts";
-import type { ArmFile, SectionFile } from "./schema-arm.ts";
+import { type ArmFile, greatestArm, type SectionFile } from "./schema-arm.ts";
 import { cableStocks, rodMaterials } from "./stock.ts";
 import type { PathStep } from "./yaml-text.ts";
 
@@ -23,6 +23,7 @@ export interface OpenFault extends Pick<Fault, "code" | "problem" | "hint" | "re
 export function convertArm(file: ArmFile, faults: OpenFault[]): ConvertedArm {
   const patterns = patternsOf(file);
   const total = patterns.reduce((sum, { pattern }) => sum + pattern.count, 0);
+  if (tooLarge(patterns, total, faults)) return { arm: describe(file, []), sectionPaths: [] };
   const sectionPaths: (readonly PathStep[])[] = [];
   const sections: Section[] = [];
   for (const { pattern, at } of patterns) {
@@ -42,17 +43,39 @@ export function convertArm(file: ArmFile, faults: OpenFault[]): ConvertedArm {
     const { pattern } = patterns.find((p) => p.at === sectionPaths[j]) as Pattern;
     return { ...section, vertebraMass: pattern["vertebra-mass"] ?? (pattern["vertebra-density"] ?? 0) * vertebraVolume(sections, j) };
   });
+  return { arm: describe(file, weighed), sectionPaths };
+}
+
+function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
   return {
-    arm: {
-      name: file.name,
-      sections: weighed,
-      tool: convertTool(file),
-      conduitLength: file["conduit-length"],
-      cableDesignFactor: file["cable-design-factor"],
-      terminationFactor: file["termination-factor"],
-    },
-    sectionPaths,
+    name: file.name,
+    sections,
+    tool: convertTool(file),
+    conduitLength: file["conduit-length"],
+    cableDesignFactor: file["cable-design-factor"],
+    terminationFactor: file["termination-factor"],
   };
+}
+
+/** An arm of more parts than any arm is refused before it is built. */
+function tooLarge(patterns: readonly Pattern[], sections: number, faults: OpenFault[]): boolean {
+  const sum = (of: (pattern: SectionFile) => number): number => patterns.reduce((all, { pattern }) => all + pattern.count * of(pattern), 0);
+  const parts = [
+    ["sections", sections, greatestArm.sections],
+    ["vertebrae", sum((pattern) => pattern.spans), greatestArm.vertebrae],
+    ["cables", sum(({ cables }) => cables.angles?.length ?? cables.count ?? 0), greatestArm.cables],
+  ] as const;
+  const before = faults.length;
+  for (const [what, found, most] of parts) {
+    if (found > most)
+      faults.push({
+        code: "shape.count",
+        at: ["sections"],
+        problem: `make ${found} ${what}.`,
+        hint: `An arm has at most ${most} ${what}.`,
+      });
+  }
+  return faults.length > before;
 }
 
 interface Pattern {

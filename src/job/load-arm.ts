@@ -90,19 +90,21 @@ export function finishArm({ yaml, file, ranges }: TakenArm): FinishedArm {
 
 /** The arm's own faults at their lines; a pattern that repeats repeats its faults, so each kind is said three times at most. */
 function placeArmFaults(found: readonly Fault[], converted: ConvertedArm, yaml: YamlText): Fault[] {
-  const groups = new Map<string, Fault[]>();
+  const groups = new Map<string, { readonly shown: Fault[]; readonly said: Set<string> }>();
   for (const fault of found) {
     const path = filePathOf(fault.path, converted.sectionPaths);
-    const placed = { ...fault, path: sayPath(path), ...placeOf(yaml, path) };
-    const key = `${placed.path} ${fault.code}`;
-    const group = groups.get(key) ?? [];
-    if (!group.some((other) => other.problem === fault.problem)) group.push(placed);
+    const key = `${sayPath(path)} ${fault.code}`;
+    const group = groups.get(key) ?? { shown: [], said: new Set() };
     groups.set(key, group);
+    if (group.said.has(fault.problem)) continue;
+    group.said.add(fault.problem);
+    if (group.shown.length < 3) group.shown.push({ ...fault, path: sayPath(path), ...placeOf(yaml, path) });
   }
-  return [...groups.values()].flatMap((group) => {
-    const [first, second, third, ...more] = group;
-    if (first === undefined || second === undefined || third === undefined || more.length === 0) return group;
-    return [first, second, { ...third, problem: `${third.problem} ${more.length} more are like it.` }];
+  return [...groups.values()].flatMap(({ shown, said }) => {
+    const more = said.size - shown.length;
+    return more === 0
+      ? shown
+      : shown.map((fault, k) => (k < 2 ? fault : { ...fault, problem: `${fault.problem} ${more} more are like it.` }));
   });
 }
 

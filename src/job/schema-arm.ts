@@ -6,6 +6,9 @@ import { cableStocks, rodMaterials } from "./stock.ts";
 /** The version of the files that this program writes and reads. */
 export const fileVersion = 1;
 
+/** More than this is a slip of the hand, and would only keep the solver busy. */
+export const greatestArm = { sections: 40, vertebrae: 4000, cables: 160 } as const;
+
 const version = (): z.ZodType<1> => z.literal(fileVersion).meta({ description: "version of the file's format" }) as z.ZodType<1>;
 const name = (says: string) => z.string().min(1).meta({ description: says });
 const count = (says: string, least: number, most: number) => z.int().min(least).max(most).meta({ description: says });
@@ -62,12 +65,16 @@ export function armFields(fields: Fields) {
               .meta({ description: "held in every vertebra, or sliding through it" }),
           }),
         )
-        .min(1),
+        .min(1)
+        .max(16),
     }),
   ]);
   const cables = group({
     count: count("number of the section's own cables, spread evenly and staggered from section to section", 1, 64).optional(),
-    angles: z.array(quantity("angle", { says: "angle about the arm's axis, from x towards y" })).optional(),
+    angles: z
+      .array(quantity("angle", { says: "angle about the arm's axis, from x towards y" }))
+      .max(64)
+      .optional(),
     "circle-radius": quantity("length", { says: "radius of the circle the holes lie on", above: 0 }),
     hole: quantity("length", { says: "diameter of a hole", above: 0 }),
     stock,
@@ -75,8 +82,8 @@ export function armFields(fields: Fields) {
   });
   const section = group({
     name: name("what to call it").optional(),
-    count: count("this many equal sections one after the other", 1, 1000).default(1),
-    spans: count("vertebrae in the section", 1, 10000),
+    count: count("this many equal sections one after the other", 1, greatestArm.sections).default(1),
+    spans: count("vertebrae in the section", 1, greatestArm.vertebrae),
     pitch: quantity("length", { says: "vertebra centre to vertebra centre, straight", above: 0 }),
     hinge: quantity("length", { says: "flexible gap between the faces of two vertebrae", above: 0 }),
     "effective-length": quantity("length", {

@@ -72,9 +72,10 @@ function addKeys(yaml: YamlText, parent: Node | null, missing: readonly PathStep
     return `${body}${first === undefined ? " " : ", "}${missing[0]}: ${nested} ${text.slice(close)}`;
   }
   const indent = indentOf(yaml, parent);
-  const lines = missing.map((step, k) => `${indent}${"  ".repeat(k)}${step}:${k === missing.length - 1 ? ` ${form}` : ""}\n`);
+  const lineEnd = text.includes("\r\n") ? "\r\n" : "\n";
+  const lines = missing.map((step, k) => `${indent}${"  ".repeat(k)}${step}:${k === missing.length - 1 ? ` ${form}` : ""}${lineEnd}`);
   const end = endOfLastItem(text, parent);
-  const newline = end > 0 && text[end - 1] !== "\n" ? "\n" : "";
+  const newline = end > 0 && text[end - 1] !== "\n" ? lineEnd : "";
   return text.slice(0, end) + newline + lines.join("") + text.slice(end);
 }
 

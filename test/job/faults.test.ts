@@ -333,4 +333,32 @@ describe("cross-field", () => {
     });
     expect(jobFaults(job.replace(/^ {4}rows: .*\n/m, ""))[0]).toMatchObject({ code: "job.body", path: "bodies[6].rows" });
   });
+
+  test("an arm of more sections, vertebrae or cables than any is refused before it is built, in no time", () => {
+    const many = swap(
+      swap(swap(arm, "  count: 4\n  spans: 10", "  count: 40\n  spans: 4000"), "    count: 4", "    count: 64"),
+      "circle-radius: 7 mm",
+      "circle-radius: 0.1 mm",
+    );
+    const faults = faultsOf(() => loadArmText(many));
+    expect(faults.map((fault) => [fault.code, fault.path, fault.problem])).toEqual([
+      ["shape.count", "sections", "make 160000 vertebrae."],
+      ["shape.count", "sections", "make 2560 cables."],
+    ]);
+    // the most that is let through, every hole upon every other
+    const most = swap(
+      swap(swap(arm, "  count: 4\n  spans: 10", "  count: 40\n  spans: 100"), "    count: 4", "    count: 4"),
+      "circle-radius: 7 mm",
+      "circle-radius: 0.1 mm",
+    );
+    expect(faultsOf(() => loadArmText(most))[0]?.code).toBe("arm.cross-section");
+  });
+
+  test("keys that mean something to the language, and line ends of another system", () => {
+    for (const key of ["__proto__", "constructor", "toString", "hasOwnProperty"]) {
+      expect(faultsOf(() => loadArmText(`${arm}${key}: { a: 1 }\n`))[0]).toMatchObject({ code: "shape.unknown-key", path: key });
+    }
+    expect(loadArmText(arm.replaceAll("\n", "\r\n")).arm).toEqual(loadArmText(arm).arm);
+    expect(loadArmText(`\ufeff${arm}`).arm).toEqual(loadArmText(arm).arm);
+  });
 });

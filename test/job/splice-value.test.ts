@@ -67,6 +67,16 @@ test("a key that was left to its default is added to its group", () => {
   expect(spliceValue("a:\nb: 2\n", "a", "3 mm")).toBe("a: 3 mm\nb: 2\n");
 });
 
+test("line ends of another system stay", () => {
+  const crlf = arm.replaceAll("\n", "\r\n");
+  for (const [path, value] of [
+    ["sections.cables.pretension", "9 N"],
+    ["sections.rest", "[0 rad/m, 0 rad/m, 1 rad/m]"],
+  ] as const) {
+    expect(spliceValue(crlf, path, value)).toBe(spliceValue(arm, path, value).replaceAll("\n", "\r\n"));
+  }
+});
+
 test("what is no path, no value, or a group of lines is refused", () => {
   expect(faultsOf(() => spliceValue(job, "bodies[9].name", "x"))[0]?.code).toBe("splice.path");
   expect(faultsOf(() => spliceValue(job, "port", "x"))[0]?.code).toBe("splice.path");
