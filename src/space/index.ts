@@ -1,5 +1,13 @@
+export { bodyIndexByName, createSpace } from "./create-space.ts";
+export {
+  type CellTree, type CellWork, cellCentre, cellEdge, cellKind, cellReach, createCells, createCellWork, faceNeighbours, fenceRoom,
+  type HalfBall, locateCell, splitBatch, splitCells,
+} from "./cells.ts";
+export { checkBodies } from "./check-bodies.ts";
 export type {
   Body, BoreShape, BoxShape, CylinderShape, MeshShape, Placement, PlateShape, Port, RingShape, Shape, Target, TouchRule,
   TubeBundleShape,
 } from "./description.ts";
-export type { SpaceAnswer, SpaceModel } from "./model.ts";
+export { drawBody } from "./draw-body.ts";
+export type { SpaceAnswer, SpaceModel, SpacePart } from "./model.ts";
+export { createSpaceAnswer, createSpaceWork, type SpaceWork, sampleSpace } from "./sample-space.ts";
