@@ -11,6 +11,7 @@ import { spreadEffort } from "./effort.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
+import { dotReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { anySlack, countUnstable } from "./stability.ts";
 import { addScaled, clearColumn, copyRange, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
@@ -80,22 +81,44 @@ export function firstHeld(arm: ArmModel, work: RodWork): number {
 
 /** Solves for the strains' step (into `work.step`) and the efforts' (into `work.denseRight`). */
 function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork): boolean {
-  const n = arm.spans;
   const held = 2 * (arm.sections - limp);
-  gradientColumn(arm, 0, work);
-  for (let k = 0; k < held; k++) effortColumn(arm, 2 * limp + k, 1 + k, work);
-  solveTangent(arm, 1 + held, work);
   const { dense, denseRight, columns } = work;
+  gradientColumn(arm, 0, work);
+  gatherModes(arm, limp, held, work);
+  if (!work.hasSkew) reduceColumn(arm, 0, work);
   for (let r = 0; r < held; r++) {
     const mode = 2 * limp + r;
-    denseRight[r] = (bend[mode] as number) - (work.bend[mode] as number) - bendChange(arm, mode, 0, work);
-    for (let c = 0; c < held; c++) dense[columns * r + c] = bendChange(arm, mode, 1 + c, work);
+    const change = work.hasSkew ? bendChange(arm, mode, 0, work) : dotReduced(arm, 1 + held + r, 0, work);
+    denseRight[r] = (bend[mode] as number) - (work.bend[mode] as number) - change;
   }
   if (!factorLu(dense, held, columns, work.pivots)) return false;
   solveLu(dense, held, columns, work.pivots, denseRight);
-  copyRange(work.step, work.column, 4 * n);
-  for (let k = 0; k < held; k++) addScaled(work.step, 0, work.column, 4 * n * (1 + k), 4 * n, denseRight[k] as number);
+  const n4 = 4 * arm.spans;
+  for (let k = 0; k < held; k++) addScaled(work.column, 0, work.column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
+  if (!work.hasSkew) returnColumn(arm, 0, work);
+  copyRange(work.step, work.column, n4);
   return true;
+}
+
+/**
+ * What the efforts do to the bends, into `work.dense` [held, held]; efforts in columns 1 to held, bends in the next ones, reduced.
+ * With a tip wrench without potential columns 0 to held are solved instead.
+ */
+function gatherModes(arm: ArmModel, limp: number, held: number, work: RodWork): void {
+  const { dense, columns } = work;
+  for (let k = 0; k < held; k++) effortColumn(arm, 2 * limp + k, 1 + k, work);
+  if (work.hasSkew) {
+    solveTangent(arm, 1 + held, work);
+    for (let c = 0; c < held; c++) work.columnEnd[1 + c] = arm.spans;
+    for (let r = 0; r < held; r++) for (let c = 0; c < held; c++) dense[columns * r + c] = bendChange(arm, 2 * limp + r, 1 + c, work);
+    return;
+  }
+  for (let k = 0; k < held; k++) {
+    bendColumn(arm, 2 * limp + k, 1 + held + k, work);
+    reduceColumn(arm, 1 + k, work);
+    reduceColumn(arm, 1 + held + k, work);
+  }
+  for (let r = 0; r < held; r++) for (let c = 0; c < held; c++) dense[columns * r + c] = dotReduced(arm, 1 + held + r, 1 + c, work);
 }
 
 /** Column c = load on the strains of one more unit of effort (`mode` = 2 section + axis): minus its tensions' pull. */
@@ -112,6 +135,23 @@ function effortColumn(arm: ArmModel, mode: number, c: number, work: RodWork): vo
     for (let i = work.firstFree; i < end; i++) {
       const q = 4 * (i * arm.cables + cable);
       for (let k = 0; k < 4; k++) column[o + 4 * i + k] = (column[o + 4 * i + k] as number) - rate * (cableRate[q + k] as number);
+    }
+  }
+}
+
+/** Column c = rates of a section's bend by all strains it is measured over. */
+function bendColumn(arm: ArmModel, mode: number, c: number, work: RodWork): void {
+  clearColumn(arm, c, work);
+  const j = mode >> 1;
+  const end = arm.firstSpan[j + 1] as number;
+  work.columnEnd[c] = end;
+  const { column, cableRate, bendWeight } = work;
+  const o = 4 * arm.spans * c;
+  for (let cable = arm.firstCable[j] as number; cable < (arm.firstCable[j + 1] as number); cable++) {
+    const weight = bendWeight[2 * cable + (mode & 1)] as number;
+    for (let i = Math.max(work.firstFree, arm.firstSpan[j] as number); i < end; i++) {
+      const q = 4 * (i * arm.cables + cable);
+      for (let k = 0; k < 4; k++) column[o + 4 * i + k] = (column[o + 4 * i + k] as number) + weight * (cableRate[q + k] as number);
     }
   }
 }
@@ -140,26 +180,39 @@ function bendChange(arm: ArmModel, mode: number, c: number, work: RodWork): numb
  * [2 section + 1, vertebra, 6], own axes; the last block is the roll. `bendCompliance` is written too. Call it right after a solve that converged.
  */
 export function heldResponse(arm: ArmModel, work: RodWork): void {
-  const n = arm.spans;
   const limp = firstHeld(arm, work);
   const held = 2 * (arm.sections - limp);
-  const block = 6 * (n + 1);
-  const { dense, denseRight, columns, response, motion } = work;
+  const block = 6 * (arm.spans + 1);
+  const n4 = 4 * arm.spans;
+  const { dense, denseRight, columns, response, motion, column, bendCompliance } = work;
   clearColumn(arm, 0, work);
   work.columnBase[2] = 1;
-  for (let k = 0; k < held; k++) effortColumn(arm, 2 * limp + k, 1 + k, work);
-  solveTangent(arm, 1 + held, work);
-  for (let r = 0; r < held; r++) for (let c = 0; c < held; c++) dense[columns * r + c] = bendChange(arm, 2 * limp + r, 1 + c, work);
+  gatherModes(arm, limp, held, work);
   response.fill(0);
-  work.bendCompliance.fill(0);
-  for (let r = 0; r < held; r++) work.bendCompliance[2 * limp + r] = dense[columns * r + r] as number;
+  // vertebrae in the guide only roll
+  const guide = 6 * work.firstFree;
+  for (let k = 2; k < guide; k += 6) response[block * 2 * arm.sections + k] = 1;
+  bendCompliance.fill(0);
+  for (let r = 0; r < held; r++) bendCompliance[2 * limp + r] = dense[columns * r + r] as number;
+  // what the roll alone does to the bends: the wrench of a bend's reduced column at the base
+  for (let r = 0; r < held; r++) {
+    denseRight[columns + r] = work.hasSkew ? bendChange(arm, 2 * limp + r, 0, work) : (work.columnFoot[6 * (1 + held + r) + 2] as number);
+  }
   if (held > 0 && !factorLu(dense, held, columns, work.pivots)) return;
   for (let mode = 0; mode <= held; mode++) {
     const roll = mode === held;
     const o = roll ? block * 2 * arm.sections : block * (2 * limp + mode);
-    for (let r = 0; r < held; r++) denseRight[r] = roll ? -bendChange(arm, 2 * limp + r, 0, work) : r === mode ? 1 : 0;
+    for (let r = 0; r < held; r++) denseRight[r] = roll ? -(denseRight[columns + r] as number) : r === mode ? 1 : 0;
     solveLu(dense, held, columns, work.pivots, denseRight);
-    if (roll) addScaled(response, o, motion, 0, block, 1);
-    for (let k = 0; k < held; k++) addScaled(response, o, motion, block * (1 + k), block, denseRight[k] as number);
+    if (work.hasSkew) {
+      if (roll) addScaled(response, o + guide, motion, guide, block - guide, 1);
+      for (let k = 0; k < held; k++) addScaled(response, o + guide, motion, block * (1 + k) + guide, block - guide, denseRight[k] as number);
+      continue;
+    }
+    clearColumn(arm, 0, work);
+    work.columnBase[2] = roll ? 1 : 0;
+    for (let k = 0; k < held; k++) addScaled(column, 0, column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
+    returnColumn(arm, 0, work);
+    for (let k = guide; k < block; k++) response[o + k] = motion[k] as number;
   }
 }

@@ -7,10 +7,11 @@ import { factorLu, solveLu } from "../math/index.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { applyLoads } from "./loads.ts";
 import { placeArm, setStance } from "./place.ts";
+import { dotReduced, returnColumn } from "./solve-columns.ts";
 import { isCold, rampLoad } from "./ramp.ts";
-import { anySlack, cableStiffness, countUnstable, rateAlong, rateColumn } from "./stability.ts";
+import { anySlack, cableStiffness, countUnstable, gatherRates, rateAlong } from "./stability.ts";
 import { factorTangent } from "./sweep.ts";
-import { addScaled, copyRange, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
+import { addScaled, copyRange, gradientColumn, largestTurn } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /** Free length of each cable over the free spans that makes `state` what it is, into `free` [cable], m. `work` is as its solve left it. */
@@ -93,24 +94,24 @@ function evaluateLocked(arm: ArmModel, load: Load, free: Float64Array, strain: F
 
 /** Newton step into `work.step`; returns the slope of the energy along it. */
 function stepLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number {
-  const { dense, denseRight, columns } = work;
+  const { dense, denseRight, columns, column } = work;
   const n4 = 4 * arm.spans;
   gradientColumn(arm, 0, work);
-  let active = 0;
-  for (let c = 0; c < arm.cables; c++) if ((tension[c] as number) > 0) rateColumn(arm, c, 1 + active++, work);
-  solveTangent(arm, 1 + active, work);
+  const active = gatherRates(arm, tension, 1, work);
   let r = 0;
   for (let c = 0; c < arm.cables; c++) {
-    if (!((tension[c] as number) > 0)) continue;
-    denseRight[r] = rateAlong(arm, c, 0, work);
-    for (let k = 0; k < active; k++) dense[columns * r + k] = rateAlong(arm, c, 1 + k, work) + (k === r ? 1 / cableStiffness(arm, c) : 0);
-    r++;
+    if ((tension[c] as number) > 0) denseRight[r] = work.hasSkew ? rateAlong(arm, c, 0, work) : dotReduced(arm, 1 + r, 0, work);
+    if ((tension[c] as number) > 0) r++;
   }
-  copyRange(work.step, work.column, n4);
   if (active > 0 && factorLu(dense, active, columns, work.pivots)) {
     solveLu(dense, active, columns, work.pivots, denseRight);
-    for (let k = 0; k < active; k++) addScaled(work.step, 0, work.column, n4 * (1 + k), n4, -(denseRight[k] as number));
+    for (let k = 0; k < active; k++) {
+      const count = work.hasSkew ? n4 : 4 * (work.columnEnd[1 + k] as number);
+      addScaled(column, 0, column, n4 * (1 + k), count, -(denseRight[k] as number));
+    }
   }
+  if (!work.hasSkew) returnColumn(arm, 0, work);
+  copyRange(work.step, column, n4);
   let slope = 0;
   for (let k = 4 * work.firstFree; k < n4; k++) slope += (work.gradient[k] as number) * (work.step[k] as number);
   return slope;

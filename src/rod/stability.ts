@@ -1,6 +1,7 @@
 /** Whether a balance would stay where it is with the drives locked. */
 import type { ArmModel } from "../arm/index.ts";
 import { countNegative } from "../math/index.ts";
+import { dotReduced, reduceColumn } from "./solve-columns.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
@@ -27,17 +28,34 @@ export function anySlack(tension: Float64Array): boolean {
  */
 export function countUnstable(arm: ArmModel, tension: Float64Array, work: RodWork): number {
   if (work.negative === 0) return 0;
-  const active: number[] = [];
-  for (let c = 0; c < arm.cables; c++) if ((tension[c] as number) > 0) active.push(c);
-  active.forEach((cable, k) => rateColumn(arm, cable, k, work));
-  solveTangent(arm, active.length, work);
+  const active = gatherRates(arm, tension, 0, work);
+  return work.negative - countNegative(work.dense, active, work.columns);
+}
+
+/**
+ * What the tensions do to the lengths, drives locked, into `work.dense` [active, active]: 1/K + S' H^-1 S over the cables that
+ * pull. Their columns stand from `first` on, reduced like all before them; with a tip wrench without potential all are solved instead.
+ *
+ * @returns number of cables that pull
+ */
+export function gatherRates(arm: ArmModel, tension: Float64Array, first: number, work: RodWork): number {
   const { dense, columns } = work;
-  active.forEach((cable, r) => {
-    active.forEach((_, c) => {
-      dense[columns * r + c] = rateAlong(arm, cable, c, work) + (r === c ? 1 / cableStiffness(arm, cable) : 0);
-    });
-  });
-  return work.negative - countNegative(dense, active.length, columns);
+  let active = 0;
+  for (let c = 0; c < arm.cables; c++) if ((tension[c] as number) > 0) rateColumn(arm, c, first + active++, work);
+  if (work.hasSkew) solveTangent(arm, first + active, work);
+  else for (let k = 0; k < first + active; k++) reduceColumn(arm, k, work);
+  let r = 0;
+  for (let c = 0; c < arm.cables; c++) {
+    if (!((tension[c] as number) > 0)) continue;
+    for (let k = 0; k < active; k++) {
+      const along = work.hasSkew ? rateAlong(arm, c, first + k, work) : k <= r ? dotReduced(arm, first + r, first + k, work) : 0;
+      dense[columns * r + k] = along + (k === r ? 1 / cableStiffness(arm, c) : 0);
+    }
+    r++;
+  }
+  if (work.hasSkew) return active;
+  for (r = 0; r < active; r++) for (let k = r + 1; k < active; k++) dense[columns * r + k] = dense[columns * k + r] as number;
+  return active;
 }
 
 /** Column c = rates of one cable's length by all strains it runs over. */

@@ -295,6 +295,7 @@ function factorPivot(i: number, guard: boolean, work: RodWork, arm: ArmModel): v
     if (guard && d < 1e-3 * scale && arm.freeStrain[4 * i + j] === 1) d = Math.max(-d, 1e-3 * scale);
     else if (Math.abs(d) < 1e-12 * scale) d = 1e-12 * scale;
     D[o + 5 * j] = 1 / d;
+    work.weight[4 * i + j] = 1 / d;
   }
 }
 
@@ -387,7 +388,7 @@ function stepDown(i: number, work: RodWork): void {
 }
 
 /** x <- A' x over span i, six numbers at `at`, `stride` apart: a wrench on the upper vertebra as felt on the lower one. */
-export function pullBack(work: RodWork, i: number, x: Float64Array, at: number, stride: number): void {
+function pullBack(work: RodWork, i: number, x: Float64Array, at: number, stride: number): void {
   const { turn, shift } = work;
   const t = 9 * i;
   const m0 = x[at] as number;

@@ -35,6 +35,8 @@ export interface RodWork {
   /** [span, 16] factored (LDL', the inverse of D on the diagonal) and [span, 24] gains of the sweep */
   readonly pivot: Float64Array;
   readonly gain: Float64Array;
+  /** [span, 4] the inverse of D once more, in one row */
+  readonly weight: Float64Array;
   /** pivots below zero met in the last factoring */
   negative: number;
   /** energy, J */
@@ -49,6 +51,8 @@ export interface RodWork {
   readonly columnTip: Float64Array;
   /** [column, 6] motion of the first free vertebra that goes with the column */
   readonly columnBase: Float64Array;
+  /** [column, 6] wrench that a reduced column leaves on the first free vertebra */
+  readonly columnFoot: Float64Array;
   /** [column, vertebra, 6] motion of every vertebra */
   readonly motion: Float64Array;
   /** dense systems of the cables */
@@ -79,8 +83,8 @@ export interface RodWork {
 export function createRodWork(arm: ArmModel): RodWork {
   const n = arm.spans;
   const c = arm.cables;
-  // right-hand sides at once: residual, efforts or cables, six of a tip wrench, six more when it has no potential
-  const columns = Math.max(2 * arm.sections + 1, c + 6) + 7;
+  // right-hand sides at once: residual, efforts and bends or cables, six of a tip wrench, six more when it has no potential
+  const columns = Math.max(4 * arm.sections + 1, c + 6) + 7;
   const work: RodWork = {
     firstFree: 0,
     lead: new Float64Array(n),
@@ -101,6 +105,7 @@ export function createRodWork(arm: ArmModel): RodWork {
     gradient: new Float64Array(4 * n),
     pivot: new Float64Array(16 * n),
     gain: new Float64Array(24 * n),
+    weight: new Float64Array(4 * n),
     negative: 0,
     energy: 0,
     columns,
@@ -108,6 +113,7 @@ export function createRodWork(arm: ArmModel): RodWork {
     columnEnd: new Int32Array(columns),
     columnTip: new Float64Array(6 * columns),
     columnBase: new Float64Array(6 * columns),
+    columnFoot: new Float64Array(6 * columns),
     motion: new Float64Array(6 * (n + 1) * columns),
     dense: new Float64Array(columns * columns),
     denseRight: new Float64Array(columns * columns),
