@@ -1,7 +1,7 @@
 /** The least-squares problem of one depth at a solved shape: its cost, and the normal equations of its linearisation. */
 import type { Section } from "../arm/index.ts";
 import { pointOf } from "../math/index.ts";
-import { firstHeld, heldResponse } from "../rod/index.ts";
+import { firstHeld, heldResponse, type RodWork } from "../rod/index.ts";
 import { type SpaceModel, sampleSpace } from "../space/index.ts";
 import { curveAt } from "./curve.ts";
 import type { InsertionModel } from "./model.ts";
@@ -52,7 +52,7 @@ export function gatherEquations(
   cost += addJoints(model, first, limp, work);
   for (let a = 0; a < held; a++) {
     const change = (bend[2 * limp + a] as number) - (before[2 * limp + a] as number);
-    const weight = bendHabit + effortHabit / Math.max(Math.abs(rod.bendCompliance[2 * limp + a] as number), 1e-12);
+    const weight = bendHabit + (effortHabit * newness(arm, rod, limp + (a >> 1))) / Math.max(Math.abs(rod.bendCompliance[2 * limp + a] as number), 1e-12);
     work.row.fill(0);
     work.row[a] = weight;
     cost += addRow(held + 1, weight * change, work);
@@ -60,6 +60,12 @@ export function gatherEquations(
   work.row.fill(0);
   work.row[held] = rollHabit;
   return cost + addRow(held + 1, rollHabit * (roll - startRoll), work);
+}
+
+/** A section that has just begun to leave the guide takes over slowly: its first hinge must not jump to a share of the bend. */
+function newness(arm: InsertionModel["arm"], rod: RodWork, section: number): number {
+  const out = (arm.firstSpan[section + 1] as number) - Math.max(rod.firstFree, arm.firstSpan[section] as number);
+  return 1 + 8 / (out * out);
 }
 
 /** One equation with the derivative in `work.row`; returns its share of the cost. */
