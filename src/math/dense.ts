@@ -91,40 +91,65 @@ export function solveCholesky(a: Float64Array, n: number, stride: number, x: Flo
   }
 }
 
-/** How many eigenvalues of a symmetric matrix are below zero (cyclic Jacobi; `a` [n, stride] is overwritten). */
+/**
+ * How many eigenvalues of a symmetric matrix are below zero: Householder's tridiagonal form, then the signs of its Sturm sequence.
+ *
+ * @param a [n, stride] the lower part is read, all of it overwritten
+ */
 export function countNegative(a: Float64Array, n: number, stride: number): number {
-  for (let sweep = 0; sweep < 60; sweep++) {
-    let off = 0;
-    let diagonal = 0;
-    for (let r = 0; r < n; r++) {
-      diagonal += (a[r * stride + r] as number) ** 2;
-      for (let c = 0; c < r; c++) off += (a[r * stride + c] as number) ** 2;
-    }
-    if (off <= 1e-24 * diagonal) break;
-    for (let p = 0; p < n; p++) for (let q = p + 1; q < n; q++) rotate(a, n, stride, p, q);
-  }
+  let scale = 0;
+  for (let r = 0; r < n; r++) for (let c = 0; c <= r; c++) scale = Math.max(scale, Math.abs(a[r * stride + c] as number));
+  for (let k = 0; k < n - 2; k++) reflect(a, n, stride, k);
+  // q = d - b^2 / q: one negative q for each eigenvalue below zero
+  const tiny = 1e-300 + 2.3e-16 * scale;
   let negative = 0;
-  for (let r = 0; r < n; r++) if ((a[r * stride + r] as number) < 0) negative++;
+  let q = 1;
+  for (let k = 0; k < n; k++) {
+    const b = k === 0 ? 0 : (a[k * stride + k - 1] as number);
+    q = (a[k * stride + k] as number) - (b * b) / q;
+    if (Math.abs(q) < tiny) q = tiny;
+    if (q < 0) negative++;
+  }
   return negative;
 }
 
-function rotate(a: Float64Array, n: number, stride: number, p: number, q: number): void {
-  const pq = a[p * stride + q] as number;
-  if (pq === 0) return;
-  const theta = ((a[q * stride + q] as number) - (a[p * stride + p] as number)) / (2 * pq);
-  const t = (theta >= 0 ? 1 : -1) / (Math.abs(theta) + Math.sqrt(theta * theta + 1));
-  const c = 1 / Math.sqrt(t * t + 1);
-  const s = t * c;
-  for (let k = 0; k < n; k++) {
-    const kp = a[k * stride + p] as number;
-    const kq = a[k * stride + q] as number;
-    a[k * stride + p] = c * kp - s * kq;
-    a[k * stride + q] = s * kp + c * kq;
+/** Clears column k below its second entry by a reflection from both sides; the vector is kept in row k, right of the diagonal. */
+function reflect(a: Float64Array, n: number, stride: number, k: number): void {
+  const at = k * stride;
+  let norm2 = 0;
+  for (let r = k + 1; r < n; r++) {
+    const v = a[r * stride + k] as number;
+    a[at + r] = v;
+    norm2 += v * v;
   }
-  for (let k = 0; k < n; k++) {
-    const pk = a[p * stride + k] as number;
-    const qk = a[q * stride + k] as number;
-    a[p * stride + k] = c * pk - s * qk;
-    a[q * stride + k] = s * pk + c * qk;
+  const first = a[at + k + 1] as number;
+  const alpha = first > 0 ? -Math.sqrt(norm2) : Math.sqrt(norm2);
+  const size = norm2 - alpha * first; // half of |v|^2 with v = x - alpha e
+  a[(k + 1) * stride + k] = alpha;
+  if (!(size > 0)) return;
+  a[at + k + 1] = first - alpha;
+  // A <- A - v w' - w v', w = A v / size - (v' A v / 2 size^2) v; kept in column k, whose own entries are done with; its first, whose place is taken, in `head`
+  let along = 0;
+  let head = 0;
+  for (let r = k + 1; r < n; r++) {
+    let sum = 0;
+    for (let c = k + 1; c < n; c++) sum += (r >= c ? (a[r * stride + c] as number) : (a[c * stride + r] as number)) * (a[at + c] as number);
+    if (r > k + 1) a[r * stride + k] = sum / size;
+    else head = sum / size;
+    along += (sum / size) * (a[at + r] as number);
+  }
+  const share = along / (2 * size);
+  for (let r = k + 1; r < n; r++) {
+    const w = (r === k + 1 ? head : (a[r * stride + k] as number)) - share * (a[at + r] as number);
+    if (r === k + 1) head = w;
+    else a[r * stride + k] = w;
+  }
+  for (let r = k + 1; r < n; r++) {
+    const vr = a[at + r] as number;
+    const wr = r === k + 1 ? head : (a[r * stride + k] as number);
+    for (let c = k + 1; c <= r; c++) {
+      const wc = c === k + 1 ? head : (a[c * stride + k] as number);
+      a[r * stride + c] = (a[r * stride + c] as number) - vr * wc - wr * (a[at + c] as number);
+    }
   }
 }
