@@ -109,6 +109,38 @@ export function dotReduced(arm: ArmModel, a: number, c: number, work: RodWork): 
   return sum;
 }
 
+/**
+ * `dotReduced` for columns a and a + 1 with columns c and c + 1, which end alike two by two, into a 2 x 2 of `out`.
+ *
+ * @param out [.., stride] written at `o`, `o + 1`, `o + stride`, `o + stride + 1`
+ */
+export function dotReducedPairs(arm: ArmModel, a: number, c: number, work: RodWork, out: Float64Array, o: number, stride: number): void {
+  const { column, weight, columnEnd } = work;
+  const n4 = 4 * arm.spans;
+  const p = n4 * a;
+  const q = n4 * c;
+  const end = 4 * Math.min(columnEnd[a] as number, columnEnd[c] as number);
+  let s00 = 0;
+  let s01 = 0;
+  let s10 = 0;
+  let s11 = 0;
+  for (let k = 4 * work.firstFree; k < end; k++) {
+    const w = weight[k] as number;
+    const a0 = w * (column[p + k] as number);
+    const a1 = w * (column[p + n4 + k] as number);
+    const c0 = column[q + k] as number;
+    const c1 = column[q + n4 + k] as number;
+    s00 += a0 * c0;
+    s01 += a0 * c1;
+    s10 += a1 * c0;
+    s11 += a1 * c1;
+  }
+  out[o] = s00;
+  out[o + 1] = s01;
+  out[o + stride] = s10;
+  out[o + stride + 1] = s11;
+}
+
 /** Overwrites a reduced column by the solution, and moves all vertebrae with it and with the motion at `work.columnBase`. */
 export function returnColumn(arm: ArmModel, c: number, work: RodWork): void {
   const n = arm.spans;

@@ -11,7 +11,7 @@ import { spreadEffort } from "./effort.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
-import { dotReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
+import { dotReduced, dotReducedPairs, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { anySlack, countUnstable } from "./stability.ts";
 import { addScaled, clearColumn, copyRange, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
@@ -118,7 +118,8 @@ function gatherModes(arm: ArmModel, limp: number, held: number, work: RodWork): 
     reduceColumn(arm, 1 + k, work);
     reduceColumn(arm, 1 + held + k, work);
   }
-  for (let r = 0; r < held; r++) for (let c = 0; c < held; c++) dense[columns * r + c] = dotReduced(arm, 1 + held + r, 1 + c, work);
+  // the two modes of a section end alike
+  for (let r = 0; r < held; r += 2) for (let c = 0; c < held; c += 2) dotReducedPairs(arm, 1 + held + r, 1 + c, work, dense, columns * r + c, columns);
 }
 
 /** Column c = load on the strains of one more unit of effort (`mode` = 2 section + axis): minus its tensions' pull. */
