@@ -23,7 +23,7 @@ export interface HullWork {
 const mostTool = 64;
 const perVertebra = 8;
 /** Bound and found clearance of a searched cylinder differ by no more than this, m. */
-const hullTolerance = 0.05e-3;
+const hullTolerance = 0.1e-3;
 /** Beyond this the clearance is only said to be at least so much, m. */
 export const clearanceReach = 0.08;
 
@@ -197,13 +197,11 @@ function searchCylinder(
     probe({ cap: -1, a0, a1, b0: 0, b1: radius, bound: 0 });
     probe({ cap: 1, a0, a1, b0: 0, b1: radius, bound: 0 });
   }
+  // a patch whose bound is near what was found cannot lower the answer by more than the tolerance
   for (let splits = 0; splits < 4000; splits++) {
-    let worst = 0;
-    for (let k = 1; k < open.length; k++) if ((open[k] as Patch).bound < (open[worst] as Patch).bound) worst = k;
-    const patch = open[worst] as Patch;
-    if (patch.bound >= found - hullTolerance) return patch.bound;
-    open[worst] = open[open.length - 1] as Patch;
-    open.pop();
+    const patch = open.pop();
+    if (patch === undefined) return found - hullTolerance;
+    if (patch.bound >= found - hullTolerance) continue;
     const middle = (patch.b0 + patch.b1) / 2;
     const turn = (patch.a0 + patch.a1) / 2;
     if ((patch.a1 - patch.a0) * (patch.cap === 0 ? radius : patch.b1) >= patch.b1 - patch.b0) {
@@ -214,5 +212,5 @@ function searchCylinder(
       probe({ ...patch, b0: middle });
     }
   }
-  return open.reduce((least, patch) => Math.min(least, patch.bound), found);
+  return open.reduce((least, patch) => Math.min(least, patch.bound), found - hullTolerance);
 }

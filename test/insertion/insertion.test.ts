@@ -1,0 +1,108 @@
+import { describe, expect, test } from "vitest";
+import { createInsertionState, createInsertionWork, solveAt, stepInsertion } from "../../src/insertion/index.ts";
+import { copyRodState } from "../../src/rod/index.ts";
+import { twinArm } from "../rod/twin.ts";
+import { bentRoute, identity, insertionAlong, runInsertion, spaceOf, straightRoute } from "./made-route.ts";
+
+const arm = (() => {
+  const made = twinArm({ sections: 5, spans: 10, pretension: 8 });
+  return { ...made, tool: { ...made.tool, centre: [0, 0, 15e-3] as const } };
+})();
+
+describe("hanging straight down a bore", () => {
+  const bore = {
+    name: "bore", placement: identity, touch: { kind: "free" as const },
+    shape: { kind: "bore" as const, points: [{ at: [0, 0, 0.1] as const, radius: 0.02, bend: 0 }, { at: [0, 0, -1] as const, radius: 0.02, bend: 0 }] },
+  };
+  const model = insertionAlong(arm, straightRoute(0.4), [0, 0, -9.81], [0]);
+  const state = runInsertion(model, spaceOf(bore));
+  test("every depth is solved, in and out, and balanced", () => {
+    expect(state.failure).toBe("");
+    expect(state.wayOut.length).toBe(state.wayIn.length);
+    for (const record of [...state.wayIn, ...state.wayOut]) {
+      expect(record.status).toBe("stable");
+      // moments here are of the order of 0.1 N m
+      expect(record.residual).toBeLessThan(1e-8);
+    }
+  });
+  test("clearance is bore less body, by geometry: 20 - 8 mm, less what the bound gives away (0.2 mm)", () => {
+    const last = state.wayIn[state.wayIn.length - 1]!;
+    for (let i = last.firstFree + 1; i < model.arm.spans; i++) {
+      expect(last.clearance[i]!).toBeLessThanOrEqual(0.012 + 1e-9);
+      expect(last.clearance[i]!).toBeGreaterThan(0.012 - 0.25e-3);
+    }
+  });
+  test("cables carry the pretension and the weight turns no joint", () => {
+    const last = state.wayIn[state.wayIn.length - 1]!;
+    expect(Math.max(...last.jointAngle)).toBeLessThan(1e-3);
+    expect(last.deviation[1]).toBeLessThan(0.1e-3);
+  });
+});
+
+describe("round a bend of 200 mm into the horizontal, 50 g at the tip", () => {
+  const model = insertionAlong(arm, bentRoute(0.1, 0.2, 0.05));
+  const space = spaceOf();
+  const state = runInsertion(model, space);
+  test("the arm lies on the route within millimetres at every depth (prototypes of such arms: 0.4 to 1.4 mm rms, at most 2.6 mm)", () => {
+    expect(state.failure).toBe("");
+    for (const record of state.wayIn) {
+      expect(record.deviation[0]).toBeLessThan(2e-3);
+      expect(record.deviation[1]).toBeLessThan(4e-3);
+    }
+    const last = state.wayIn[state.wayIn.length - 1]!;
+    const k = model.curve.count - 1;
+    for (let r = 0; r < 3; r++) expect(Math.abs(last.tool[r]! - model.curve.point[3 * k + r]!)).toBeLessThan(1e-3);
+  });
+  test("the same commands backwards give the same shapes: one branch", () => {
+    expect(state.branchGap.shape).toBeLessThan(1e-7);
+  });
+  test("half-way shapes confirm the sideways allowance ten times finer", () => {
+    const work = createInsertionWork(model, space);
+    for (let j = 1; j < state.wayIn.length; j++) {
+      const a = state.wayIn[j - 1]!;
+      const b = state.wayIn[j]!;
+      const rod = copyRodState(createInsertionState(model).rod);
+      for (const share of [0.1, 0.3, 0.7, 0.9]) {
+        const bend = a.bend.map((v, k) => v + share * (b.bend[k]! - v));
+        const report = solveAt(model, a.depth + share * (b.depth - a.depth), a.roll + share * (b.roll - a.roll), bend, rod, work);
+        expect(report.status).toBe("stable");
+        const frame = work.rod.frame;
+        for (let i = Math.max(b.firstFree, 1) + 1; i < model.arm.spans; i++) {
+          // distance from the axes at the two samples, as line pieces
+          const off = Math.min(toAxis(a.frames, frame, i), toAxis(b.frames, frame, i));
+          expect(off).toBeLessThan(b.sideways + 0.1e-3);
+        }
+      }
+    }
+  });
+});
+
+function toAxis(line: Float64Array, points: Float64Array, i: number): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (let k = Math.max(0, i - 2); k < Math.min(line.length / 12 - 1, i + 3); k++) {
+    const a = [9, 10, 11].map((r) => line[12 * k + r]!);
+    const d = [9, 10, 11].map((r, q) => line[12 * (k + 1) + r]! - a[q]!);
+    const p = [9, 10, 11].map((r, q) => points[12 * i + r]! - a[q]!);
+    const t = Math.max(0, Math.min(1, p.reduce((s, v, q) => s + v * d[q]!, 0) / d.reduce((s, v) => s + v * v, 0)));
+    least = Math.min(least, Math.hypot(...p.map((v, q) => v - t * d[q]!)));
+  }
+  return least;
+}
+
+test("cancelled after every k-th step and resumed from a copy with a fresh workspace: the same bits", () => {
+  const model = insertionAlong(twinArm({ sections: 2, spans: 6 }), bentRoute(0.06, 0.15, 0));
+  const space = spaceOf();
+  const whole = runInsertion(model, space);
+  for (const every of [1, 2, 3]) {
+    let state = createInsertionState(model);
+    let work = createInsertionWork(model, space);
+    for (let step = 0; state.stage !== "done"; step++) {
+      if (step % every === 0) {
+        state = structuredClone(state);
+        work = createInsertionWork(model, space);
+      }
+      stepInsertion(model, space, state, work);
+    }
+    expect(state).toEqual(whole);
+  }
+});
