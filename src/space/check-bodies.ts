@@ -39,11 +39,13 @@ function checkPlacement({ placement }: Body, add: Add): void {
   let off = 0;
   for (let i = 0; i < 3; i++) {
     for (let j = 0; j < 3; j++) {
-      off = Math.max(off, Math.abs(r[3 * i]! * r[3 * j]! + r[3 * i + 1]! * r[3 * j + 1]! + r[3 * i + 2]! * r[3 * j + 2]! - (i === j ? 1 : 0)));
+      off = Math.max(
+        off,
+        Math.abs(r[3 * i]! * r[3 * j]! + r[3 * i + 1]! * r[3 * j + 1]! + r[3 * i + 2]! * r[3 * j + 2]! - (i === j ? 1 : 0)),
+      );
     }
   }
-  const turn =
-    r[0]! * (r[4]! * r[8]! - r[5]! * r[7]!) - r[1]! * (r[3]! * r[8]! - r[5]! * r[6]!) + r[2]! * (r[3]! * r[7]! - r[4]! * r[6]!);
+  const turn = r[0]! * (r[4]! * r[8]! - r[5]! * r[7]!) - r[1]! * (r[3]! * r[8]! - r[5]! * r[6]!) + r[2]! * (r[3]! * r[7]! - r[4]! * r[6]!);
   // 1e-9 of a metre-sized body is a nanometre: what is farther off was never a rotation
   if (off > 1e-9) add("placement.rotation", "stretches or shears the body.", "Give a rotation: rows of length 1, square to each other.");
   else if (turn < 0) add("placement.rotation", "mirrors the body.", "Give a rotation; mirror the mesh in its own file.");

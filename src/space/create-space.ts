@@ -69,7 +69,12 @@ function findTree(body: Body, before: SpaceModel | undefined): TriangleTree | un
   const frame = frameOf(placement);
   const k = before.bodies.findIndex((other, i) => {
     const { shape: old } = other;
-    return old.kind === "mesh" && old.corners === shape.corners && old.unit === shape.unit && before.parts[i]!.frame.every((value, j) => value === frame[j]);
+    return (
+      old.kind === "mesh" &&
+      old.corners === shape.corners &&
+      old.unit === shape.unit &&
+      before.parts[i]!.frame.every((value, j) => value === frame[j])
+    );
   });
   return k < 0 ? undefined : before.parts[k]!.tree;
 }

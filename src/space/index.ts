@@ -1,11 +1,34 @@
-export { bodyIndexByName, createSpace } from "./create-space.ts";
 export {
-  type CellTree, type CellWork, cellCentre, cellEdge, cellKind, cellReach, createCells, createCellWork, faceNeighbours, fenceRoom,
-  type HalfBall, locateCell, splitBatch, splitCells,
+  type CellTree,
+  type CellWork,
+  cellCentre,
+  cellEdge,
+  cellKind,
+  cellReach,
+  createCells,
+  createCellWork,
+  faceNeighbours,
+  fenceRoom,
+  type HalfBall,
+  locateCell,
+  splitBatch,
+  splitCells,
 } from "./cells.ts";
 export { checkBodies } from "./check-bodies.ts";
+export { bodyIndexByName, createSpace } from "./create-space.ts";
 export type {
-  Body, BoreShape, BoxShape, CylinderShape, MeshShape, Placement, PlateShape, Port, RingShape, Shape, Target, TouchRule,
+  Body,
+  BoreShape,
+  BoxShape,
+  CylinderShape,
+  MeshShape,
+  Placement,
+  PlateShape,
+  Port,
+  RingShape,
+  Shape,
+  Target,
+  TouchRule,
   TubeBundleShape,
 } from "./description.ts";
 export { drawBody } from "./draw-body.ts";

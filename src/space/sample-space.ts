@@ -50,14 +50,7 @@ export function createSpaceAnswer(n: number): SpaceAnswer {
  * @param answer  rows 0 to n - 1 are overwritten: distance = min(true distance - the body's keep, reach)
  * @param work    made from this space
  */
-export function sampleSpace(
-  space: SpaceModel,
-  points: Float64Array,
-  n: number,
-  reach: number,
-  answer: SpaceAnswer,
-  work: SpaceWork,
-): void {
+export function sampleSpace(space: SpaceModel, points: Float64Array, n: number, reach: number, answer: SpaceAnswer, work: SpaceWork): void {
   assert(points.length >= 3 * n && answer.distance.length >= n, "points and answer hold n rows");
   assert(work.last.length === space.parts.length && !Number.isNaN(reach), "work of this space and a reach");
   let bad = 0;
