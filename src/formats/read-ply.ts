@@ -43,7 +43,7 @@ export function readPly(bytes: Uint8Array): MeshData {
 }
 
 function readElements(header: PlyHeader, vertices: PlyElement, faces: PlyElement, source: PlySource, length: number): MeshData {
-  let places = new Float64Array(0);
+  let places: Float64Array = new Float64Array(0);
   const row = createFaceRow();
   for (const element of header.elements) {
     source.what = element.name;
