@@ -94,6 +94,7 @@ function inspectDepth(model: InsertionModel, space: SpaceModel, state: Insertion
   let sweep: Sweep | undefined;
   if (before !== undefined && solved(report)) {
     sweep = between(model, space, before, state, work);
+    if (sweep === undefined) return;
     report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
   }
   if (!solved(report)) {
@@ -102,6 +103,7 @@ function inspectDepth(model: InsertionModel, space: SpaceModel, state: Insertion
   }
   const rod = copyRodState(state.rod);
   const record = recordDepth(model, space, state.depth, state.roll, state.solves, state.report, state.rod, sweep, work);
+  if (!balanced(state, record, "in")) return;
   state.wayIn.push(record);
   for (let k = 0; k < state.bend.length; k++) state.bend[k] = record.bend[k] as number;
   state.rod = rod;
@@ -115,9 +117,10 @@ function inspectDepth(model: InsertionModel, space: SpaceModel, state: Insertion
 /**
  * Clearance between two neighbouring depths: the arm slides along itself, so its axis in between lies near the axes at
  * the samples; how near is measured as the sideways motion from sample to sample, and half-way the arm is solved again.
- * The shape at the later depth must stand in the workspace; the one half-way is left in it.
+ * The shape at the later depth must stand in the workspace; the one half-way is left in it. Nothing comes back, and the walk
+ * ends, when there is no balance half-way.
  */
-function between(model: InsertionModel, space: SpaceModel, before: DepthRecord, state: InsertionState, work: InsertionWork): Sweep {
+function between(model: InsertionModel, space: SpaceModel, before: DepthRecord, state: InsertionState, work: InsertionWork): Sweep | undefined {
   const after = work.rod.frame.slice();
   clearanceOf(model, space, work);
   const samples = [
@@ -126,10 +129,11 @@ function between(model: InsertionModel, space: SpaceModel, before: DepthRecord, 
   ];
   const bend = before.bend.map((value, k) => (value + (state.bend[k] as number)) / 2);
   const rod = copyRodState(state.rod);
-  const report = solveAt(model, (before.depth + state.depth) / 2, (before.roll + state.roll) / 2, bend, rod, work);
+  const depth = (before.depth + state.depth) / 2;
+  const report = solveAt(model, depth, (before.roll + state.roll) / 2, bend, rod, work);
   if (!solved(report)) {
-    const none = new Float64Array(model.arm.spans + 1).fill(Number.NEGATIVE_INFINITY);
-    return { spare: none, nearest: before.nearest, sideways: Number.POSITIVE_INFINITY };
+    fail(state, `half-way between two depths, at ${(depth * 1e3).toFixed(1)} mm: ${sayReport(report)}`);
+    return undefined;
   }
   const middle = work.rod.frame.slice();
   const first = work.rod.firstFree;
@@ -214,6 +218,7 @@ function drawOut(model: InsertionModel, space: SpaceModel, state: InsertionState
   const need = (body: number): number => (body < 0 ? 0 : (model.need[body] as number));
   const sweep = { spare: record.swept.map((value, i) => value - need(record.sweptNearest[i] as number)), nearest: record.sweptNearest, sideways: record.sideways };
   const out = recordDepth(model, space, record.depth, record.roll, 1, report, state.rod, sweep, work);
+  if (!balanced(state, out, "out")) return;
   state.rod = rod;
   state.wayOut.push(out);
   noteGap(state, record, out);
@@ -232,6 +237,15 @@ function noteGap(state: InsertionState, record: DepthRecord, out: DepthRecord): 
   if (shape > state.branchGap.shape) state.branchGap.depth = record.depth;
   state.branchGap.shape = Math.max(state.branchGap.shape, shape);
   state.branchGap.tension = Math.max(state.branchGap.tension, tension);
+}
+
+/** Moments left over by the independent check of a shape, N m: far below what any joint carries, far above rounding. */
+const leastBalance = 1e-6;
+
+function balanced(state: InsertionState, record: DepthRecord, way: "in" | "out"): boolean {
+  if (record.residual < leastBalance) return true;
+  fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way ${way}: a second computation of the balance leaves ${record.residual.toExponential(1)} N m.`);
+  return false;
 }
 
 function fail(state: InsertionState, why: string): void {
