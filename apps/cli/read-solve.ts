@@ -26,7 +26,7 @@ export interface SolveRequest {
   readonly reach: number;
 }
 
-/** m/s^2, the conventional value. @see docs/sources.md#standard-gravity */
+/** m/s^2, the conventional value (NIST SP 811, docs/sources.md) */
 const standardGravity = 9.80665;
 
 type Vector = readonly [number, number, number];
