@@ -76,8 +76,13 @@ function leadsOut(folder: string, path: string): boolean {
   return way === ".." || way.startsWith(`..${sep}`) || isAbsolute(way);
 }
 
+/** Why it cannot be told is said when it is read. */
 function isFolder(path: string): boolean {
-  return statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
+  try {
+    return statSync(path).isDirectory();
+  } catch {
+    return false;
+  }
 }
 
 /** Names files in faults from where the person stands, so that a terminal can open them. */
