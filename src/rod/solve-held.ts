@@ -43,6 +43,9 @@ export function solveHeld(
 /** Newton's steps from one balance of a cold start to the next. */
 const mostOnTheWay = 20;
 
+/** rad: after a step this small the factored system of efforts and bends serves the next ones too; what it leaves falls ten thousandfold each. */
+const nearEnough = 1e-4;
+
 /** From the state as it is; the stance must be set. */
 function findHeld(
   arm: ArmModel, load: Load, bend: Float64Array, limp: number, state: RodState, tolerance: number, most: number, work: RodWork,
@@ -56,7 +59,8 @@ function findHeld(
     iteration++;
     spreadEffort(arm, effort, tension, work);
     evaluate(arm, load, strain, tension, false, work);
-    if (!stepHeld(arm, bend, limp, work)) break;
+    if (last < nearEnough && sameSpread(work)) stepNear(arm, bend, limp, work);
+    else if (!stepHeld(arm, bend, limp, work)) break;
     const size = largestTurn(arm, work.step, 0, work);
     if (!Number.isFinite(size)) break;
     // a step that does not shrink is cut: the slackest cable may change from step to step
@@ -92,11 +96,50 @@ function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
     denseRight[r] = (bend[mode] as number) - (work.bend[mode] as number) - change;
   }
   if (!factorLu(dense, held, columns, work.pivots)) return false;
+  copyRange(work.factoredRate, work.tensionRate, 2 * arm.cables);
   solveLu(dense, held, columns, work.pivots, denseRight);
   const n4 = 4 * arm.spans;
   for (let k = 0; k < held; k++) addScaled(work.column, 0, work.column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
   if (!work.hasSkew) returnColumn(arm, 0, work);
   copyRange(work.step, work.column, n4);
+  return true;
+}
+
+/** The same with a fresh tangent, but the dense system that `stepHeld` factored last: two columns instead of all. */
+function stepNear(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork): void {
+  const held = 2 * (arm.sections - limp);
+  const { dense, denseRight, columns, column, cableRate, tensionRate } = work;
+  const n4 = 4 * arm.spans;
+  gradientColumn(arm, 0, work);
+  reduceColumn(arm, 0, work);
+  returnColumn(arm, 0, work);
+  for (let r = 0; r < held; r++) {
+    const mode = 2 * limp + r;
+    denseRight[r] = (bend[mode] as number) - (work.bend[mode] as number) - bendChange(arm, mode, 0, work);
+  }
+  solveLu(dense, held, columns, work.pivots, denseRight);
+  clearColumn(arm, 1, work);
+  for (let c = arm.firstCable[limp] as number; c < arm.cables; c++) {
+    const j = arm.sectionOfCable[c] as number;
+    const k = 2 * (j - limp);
+    const change = (tensionRate[2 * c] as number) * (denseRight[k] as number) + (tensionRate[2 * c + 1] as number) * (denseRight[k + 1] as number);
+    for (let i = work.firstFree; i < (arm.firstSpan[j + 1] as number); i++) {
+      const q = 4 * (i * arm.cables + c);
+      const h = n4 + 4 * i;
+      for (let s = 0; s < 4; s++) column[h + s] = (column[h + s] as number) - change * (cableRate[q + s] as number);
+    }
+  }
+  reduceColumn(arm, 1, work);
+  returnColumn(arm, 1, work);
+  addScaled(column, 0, column, n4, n4, 1);
+  copyRange(work.step, column, n4);
+}
+
+/** Whether the slackest cables are those for which the dense system was factored. */
+function sameSpread(work: RodWork): boolean {
+  const { tensionRate, factoredRate } = work;
+  if (work.hasSkew) return false;
+  for (let k = 0; k < tensionRate.length; k++) if (tensionRate[k] !== factoredRate[k]) return false;
   return true;
 }
 

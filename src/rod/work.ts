@@ -68,6 +68,8 @@ export interface RodWork {
   readonly scratch: Float64Array;
   /** [cable, 2] change of tension a unit effort of its section, 1/m */
   readonly tensionRate: Float64Array;
+  /** [cable, 2] the same when the dense system of efforts and bends was factored */
+  readonly factoredRate: Float64Array;
   /** share of every load that is on, 1 but while a cold start grows it */
   loadShare: number;
   /** what a cold start falls back to: [span, 4] strains, [section, 2] efforts */
@@ -123,6 +125,7 @@ export function createRodWork(arm: ArmModel): RodWork {
     hasSkew: false,
     scratch: new Float64Array(400),
     tensionRate: new Float64Array(c * 2),
+    factoredRate: new Float64Array(c * 2),
     loadShare: 1,
     keptStrain: new Float64Array(4 * n),
     keptEffort: new Float64Array(2 * arm.sections),
