@@ -17,6 +17,9 @@ const notComputed = [
   "room outside the port",
 ];
 
+/** A turn of the picture that an operator notices, rad (2 degrees; common practice, no source). */
+const visibleTwist = (2 * Math.PI) / 180;
+
 export function judge(facts: Facts): Verdict {
   const rows = marginRows(facts);
   const over = rows.filter((row) => row.state === "over");
@@ -72,6 +75,10 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
   const strain = rows.find((row) => row.id === "strain");
   if (strain !== undefined && strain.demand > fatigue) {
     conditions.push(`Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`);
+  }
+  const twist = rows.find((row) => row.id === "twist");
+  if (twist !== undefined && twist.demand > visibleTwist) {
+    conditions.push(`The tip turns by ${formatQuantity(twist.demand, "angle", "metric", 2)} about its own axis under the load: the picture and the tool turn with it.`);
   }
   if (facts.need.some((n) => n > 0) && facts.routeReserve === 0) conditions.push("The route keeps no reserve beyond the clearance asked for.");
   return conditions;
