@@ -11,7 +11,7 @@ const tiers = {
 
 const tests = (folder: string): string => `${folder}/**/*.test.ts`;
 const own = Object.values(tiers).flat().map(tests);
-const common = { environment: "node", setupFiles: ["test/soak.ts"] } as const;
+const common = { environment: "node", setupFiles: ["test/soak.ts"] };
 
 export default defineConfig({
   test: {

@@ -38,7 +38,8 @@ export function sayVerdict(result: PlanResult, units: UnitSystem): string {
 
 function sayRows(rows: readonly MarginRow[], units: UnitSystem): string {
   // what is left of a zero after rounding is not worth its digits
-  const value = (row: MarginRow, number: number): string => formatQuantity(Math.abs(number) < 1e-9 ? 0 : number, kindOf[row.unit], units, 3);
+  const value = (row: MarginRow, number: number): string =>
+    formatQuantity(Math.abs(number) < 1e-9 ? 0 : number, kindOf[row.unit], units, 3);
   const cells = rows.map((row) => [
     Number.isFinite(row.use) ? `${Math.round(100 * row.use)} %` : "-",
     row.state,

@@ -40,6 +40,6 @@ export function sayLeft(done: number, seconds: number): string {
 }
 
 function toOneLine(says: string): string {
-  const room = Math.max(10, (process.stderr.columns ?? 80) - 48);
+  const room = Math.max(10, (process.stderr.columns || 80) - 48);
   return says.length <= room ? says : `${says.slice(0, room - 3)}...`;
 }

@@ -11,7 +11,8 @@ afterAll(() => rmSync(folder, { recursive: true }));
 describe("the process", () => {
   it("ends with 130 on Ctrl-C, writes nothing, and was quiet without a terminal", async () => {
     const out = join(folder, "out");
-    const ended = await callProcess(["plan", job, "--out", out], (child) => {
+    // changes planned again make the work long enough to be met in the middle
+    const ended = await callProcess(["plan", job, "--turn", "9", "--out", out], (child) => {
       setTimeout(() => child.kill("SIGINT"), 4000);
     });
     expect(ended.code).toBe(130);
