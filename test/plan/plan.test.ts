@@ -1,0 +1,127 @@
+import { describe, expect, test } from "vitest";
+import { InputError } from "../../src/base/index.ts";
+import type { Job } from "../../src/job/index.ts";
+import { createPlan, createPlanState, createPlanWork, type PlanModel, type PlanResult, readPlan, stepPlan, version } from "../../src/plan/index.ts";
+import { createTurns, createTurnsState, createTurnsWork, stepTurns, withTurns } from "../../src/study/index.ts";
+import { readFileSync } from "node:fs";
+import { identity } from "../insertion/made-route.ts";
+import { twinArm } from "../rod/twin.ts";
+
+/** A small arm down a bore of 60 mm whose end is turned aside. */
+function smallJob(change: Partial<Job> = {}): Job {
+  const arm = twinArm({ sections: 3, spans: 8, pretension: 8 });
+  return {
+    name: "small",
+    arm: { ...arm, tool: { ...arm.tool, centre: [0, 0, 15e-3] } },
+    bodies: [{
+      name: "bore", placement: identity, touch: { kind: "never", standOff: 0 },
+      shape: { kind: "bore", points: [{ at: [0, 0, 0.05], radius: 0.03, bend: 0 }, { at: [0, 0, -0.15], radius: 0.03, bend: 0.25 }, { at: [0.1, 0, -0.35], radius: 0.03, bend: 0 }] },
+    }],
+    port: { name: "port", centre: [0, 0, 0], axis: [0, 0, -1], bore: 0.05, wall: 0.01, placeTolerance: 0, tiltTolerance: 0 },
+    target: { name: "end", kind: "look", place: [0.08, 0, -0.31], direction: [0.447, 0, -0.894], cone: 0.4, standOff: [0.04, 0.1], tolerance: 5e-3 },
+    conditions: { gravity: [0, 0, -9.80665] },
+    limits: { clearance: 2e-3, sag: 0.05, twist: 0.3 },
+    guideLength: 0.05,
+    ranges: {},
+    inputs: [],
+    remarks: [],
+    ...change,
+  };
+}
+
+function run(job: Job): { model: PlanModel; result: PlanResult } {
+  const model = createPlan(job);
+  const state = createPlanState(model);
+  const work = createPlanWork(model);
+  while (state.progress.stage !== "done") stepPlan(model, state, work);
+  return { model, result: readPlan(model, state) };
+}
+
+const plain = run(smallJob()).result;
+
+test("a small job goes, with what is not computed named", () => {
+  expect(plain.verdict.answer).toBe("go with conditions");
+  expect(plain.verdict.conditions[0]).toContain("friction");
+});
+
+test("cancelled after every k-th step and resumed from a copy with a fresh workspace: the same result", () => {
+  for (const every of [1, 5]) {
+    const model = createPlan(smallJob());
+    let state = createPlanState(model);
+    let work = createPlanWork(model);
+    for (let step = 0; state.progress.stage !== "done"; step++) {
+      if (step % every === 0) {
+        state = structuredClone(state);
+        work = createPlanWork(model);
+      }
+      stepPlan(model, state, work);
+    }
+    expect(readPlan(model, state)).toEqual(plain);
+  }
+});
+
+describe("never a wrong go", () => {
+  test("a bore too narrow for the body: no go, the place and the number named", () => {
+    const job = smallJob();
+    const narrow = run({ ...job, bodies: [...job.bodies, { name: "washer", placement: { ...identity, at: [0, 0, -0.1] }, touch: { kind: "free" }, shape: { kind: "plate", size: [0.08, 0.08], thickness: 0.002, holeRadius: 0.006 } }] });
+    expect(narrow.result.verdict.answer).toBe("no go");
+    expect(narrow.result.verdict.reasons.join(" ")).toContain("washer");
+    expect(narrow.result.wayIn).toEqual([]);
+  }, 60_000);
+  test("a bend sharper than the joints: undecided, never no go", () => {
+    const stiff = smallJob();
+    const { verdict } = run({ ...stiff, arm: { ...stiff.arm, sections: stiff.arm.sections.map((s) => ({ ...s, jointLimit: 0.005 })) } }).result;
+    expect(verdict.answer).toBe("undecided");
+    expect(verdict.reasons.length).toBeGreaterThan(0);
+  }, 60_000);
+  test("an arm too short: undecided with the missing length, or no passage", () => {
+    const short = smallJob();
+    const { verdict } = run({ ...short, arm: { ...short.arm, sections: short.arm.sections.slice(0, 1) } }).result;
+    expect(verdict.answer).not.toMatch(/^go/);
+  });
+  test("cables at their limit: no go by name", () => {
+    const weak = smallJob();
+    const { verdict } = run({ ...weak, arm: { ...weak.arm, sections: weak.arm.sections.map((s) => ({ ...s, cable: { ...s.cable, breakingLoad: 20 } })) } }).result;
+    expect(verdict.answer).toBe("no go");
+    expect(verdict.reasons.join(" ")).toContain("Cable working load");
+  });
+  test("no pretension: every cable may fall slack, and that is no go", () => {
+    const loose = smallJob();
+    const { verdict } = run({ ...loose, arm: { ...loose.arm, sections: loose.arm.sections.map((s) => ({ ...s, pretension: 0 })) } }).result;
+    expect(verdict.answer).not.toMatch(/^go/);
+    expect(verdict.rows.find((row) => row.id === "slack")?.state).toBe("over");
+  });
+  test("negative stiffness, a hole that is no number: refused before anything is planned, all faults at once", () => {
+    const bad = smallJob();
+    const sections = bad.arm.sections.map((s, j) => (j === 0 ? { ...s, holeDiameter: Number.NaN, rods: s.rods.map((r) => ({ ...r, material: { ...r.material, youngModulus: -1 } })) } : s));
+    try {
+      createPlan({ ...bad, arm: { ...bad.arm, sections } });
+      expect.unreachable();
+    } catch (error) {
+      expect(error).toBeInstanceOf(InputError);
+      const paths = (error as InputError).faults.map((f) => f.path);
+      expect(paths).toContain("sections[0].holeDiameter");
+      expect(paths).toContain("sections[0].rods[0].material.youngModulus");
+    }
+  });
+});
+
+test("changed arms planned again on request: what was tried is said, and what it did to the margins", () => {
+  const job = smallJob();
+  const model = createTurns(job, plain, 3);
+  const state = createTurnsState();
+  const work = createTurnsWork();
+  while (!state.done) stepTurns(model, state, work);
+  expect(state.turns.map((turn) => turn.says)[0]).toMatch(/pretension/);
+  expect(state.turns.length).toBe(model.jobs.length);
+  const told = withTurns(plain, state.turns);
+  // cables a quarter thicker have 1.25^2 the working load (strand of one make; common practice, no source)
+  const before = plain.verdict.rows.find((row) => row.id === "cable-load")!.use;
+  const after = state.turns.find((turn) => turn.says.includes("thicker"))!.uses["cable-load"]!;
+  expect(after).toBeLessThan(before);
+  expect(told.verdict.rows.find((row) => row.id === "cable-load")!.gains.some((gain) => gain.from === "planned")).toBe(true);
+});
+
+test("the version is the package's", () => {
+  expect(JSON.parse(readFileSync(new URL("../../package.json", import.meta.url), "utf8")).version).toBe(version);
+});
