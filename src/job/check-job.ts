@@ -1,21 +1,20 @@
 /** What no single value of a job can show: faults between values, found without any solver. */
 import type { ArmDescription } from "../arm/index.ts";
-import { formatQuantity } from "../base/index.ts";
-import type { Body } from "../space/index.ts";
+import { type Fault, formatQuantity } from "../base/index.ts";
+import { checkBodies } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import type { ConvertedJob } from "./convert-job.ts";
+import type { JobFile } from "./schema-job.ts";
+import { type PathStep, parsePath } from "./yaml-text.ts";
 
 type Vector = readonly [number, number, number];
 
 /** @returns every fault, with its place in the job file */
-export function checkJob(job: ConvertedJob, arm: ArmDescription): OpenFault[] {
+export function checkJob(job: ConvertedJob, file: JobFile, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
   checkPort(job, arm, faults);
   checkTarget(job, faults);
-  checkNames(job.bodies, faults);
-  job.bodies.forEach((body, k) => {
-    checkBody(body, k, faults);
-  });
+  faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, file)));
   return faults;
 }
 
@@ -49,84 +48,28 @@ function checkTarget({ port, target }: ConvertedJob, faults: OpenFault[]): void 
   }
 }
 
-function checkNames(bodies: readonly Body[], faults: OpenFault[]): void {
-  bodies.forEach((body, k) => {
-    const first = bodies.findIndex((other) => other.name === body.name);
-    if (first === k) return;
-    faults.push({
-      code: "job.body",
-      at: ["bodies", k, "name"],
-      problem: `is ${body.name}, as that of body ${first + 1}.`,
-      hint: "Give each body a name of its own.",
-    });
-  });
-}
-
-function checkBody({ shape }: Body, k: number, faults: OpenFault[]): void {
-  const add = (key: string, problem: string, hint: string, ...more: (string | number)[]): void => {
-    faults.push({ code: "job.body", at: ["bodies", k, key, ...more], problem, hint });
+/** What the space finds in its bodies, at the keys of the file. */
+function placeBodyFault({ path, ...fault }: Fault, file: JobFile): OpenFault {
+  const [, index = "", field = ""] = /^bodies\[(\d+)\]\.(.*)$/.exec(path) ?? [];
+  const k = Number(index);
+  const keys: Record<string, PathStep> = {
+    "placement.at": "at",
+    "placement.rotation": "turn",
+    "touch.standOff": "stand-off",
+    "touch.force": "touch-force",
+    corners: "file",
+    holeRadius: "hole",
   };
-  if (shape.kind === "ring" && shape.bar >= shape.radius) {
-    add("bar", `is ${length(2 * shape.bar)}, which closes a ring of ${length(2 * shape.radius)}.`, "Give a thinner bar or a wider ring.");
-  }
-  if (shape.kind === "plate" && 2 * shape.holeRadius >= Math.min(...shape.size)) {
-    add("hole", `is ${length(2 * shape.holeRadius)}, as wide as the plate.`, "Give a smaller hole or a wider plate.");
-  }
-  if (shape.kind === "bore") {
-    const { points } = shape;
-    points.forEach((point, j) => {
-      const end = j === 0 || j === points.length - 1;
-      if (end && point.bend > 0)
-        add("points", `is ${length(point.bend)} at an end of the line.`, "Only corners between two others are rounded.", j, "bend");
-      const next = points[j + 1];
-      if (next !== undefined && distance(point.at, next.at) < 1e-9) {
-        add("points", "is where the point before it is.", "Move it or leave it away.", j + 1, "at");
-      }
-    });
-    checkCorners(
-      points.map((p) => p.at),
-      points.map((p) => p.bend),
-      k,
-      faults,
-    );
-  }
-}
-
-/** The tangents of two rounded corners must not overlap on the straight between them. */
-function checkCorners(at: readonly Vector[], bend: readonly number[], k: number, faults: OpenFault[]): void {
-  const tangent = at.map((corner, j) => {
-    const before = at[j - 1];
-    const after = at[j + 1];
-    if (before === undefined || after === undefined) return 0;
-    const cosine = -dot(minus(before, corner), minus(after, corner)) / (distance(before, corner) * distance(after, corner));
-    return (bend[j] as number) * Math.sqrt((1 - cosine) / (1 + cosine));
-  });
-  for (let j = 0; j + 1 < at.length; j++) {
-    const there = distance(at[j] as Vector, at[j + 1] as Vector);
-    const needed = (tangent[j] as number) + (tangent[j + 1] as number);
-    if (!(needed > there * (1 + 1e-9))) continue;
-    const corner = (tangent[j] as number) > (tangent[j + 1] as number) ? j : j + 1;
-    faults.push({
-      code: "job.body",
-      at: ["bodies", k, "points", corner, "bend"],
-      problem: `is ${length(bend[corner] as number)}, which needs ${length(needed)} of the ${length(there)} between points ${j + 1} and ${j + 2}.`,
-      hint: "Give a smaller bend or move the points apart.",
-    });
-  }
+  const body = file.bodies[k];
+  if (field === "radius") return { ...fault, at: ["bodies", k, "diameter"] };
+  if (field.startsWith("places") && body?.shape === "tubes" && body.places === undefined) return { ...fault, at: ["bodies", k, "rows"] };
+  return { ...fault, at: ["bodies", k, ...(keys[field] === undefined ? (parsePath(field) ?? []) : [keys[field]])] };
 }
 
 function length(value: number): string {
   return formatQuantity(value, "length", "metric");
 }
 
-function minus(a: Vector, b: Vector): Vector {
-  return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
-}
-
-function dot(a: Vector, b: Vector): number {
-  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-}
-
 function distance(a: Vector, b: Vector): number {
-  return Math.sqrt(dot(minus(a, b), minus(a, b)));
+  return Math.sqrt((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2 + (a[2] - b[2]) ** 2);
 }

@@ -49,7 +49,7 @@ export function loadJob(main: string, files: ReadonlyMap<string, Uint8Array>, mi
   const meshes = readMeshes(named, files, yaml, remarks);
   const converted = convertJob(taken.value, (k) => meshes.corners.get(k) ?? new Float64Array(0), faults);
   const finished = finishArm(armTaken);
-  if (faults.length === 0 && finished.faults.length === 0) faults.push(...checkJob(converted, finished.arm));
+  if (faults.length === 0 && finished.faults.length === 0) faults.push(...checkJob(converted, taken.value, finished.arm));
   refuse([...meshes.faults, ...placeFaults(faults, yaml), ...finished.faults]);
   return {
     kind: "job",

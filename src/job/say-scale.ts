@@ -1,5 +1,6 @@
 /** Sizes that look like a wrong unit, or a target that lies outside everything: said to the user, never changed in silence. */
 import { formatQuantity } from "../base/index.ts";
+import { guessUnit } from "../formats/index.ts";
 import type { Body, MeshShape } from "../space/index.ts";
 import type { ConvertedJob } from "./convert-job.ts";
 
@@ -13,11 +14,11 @@ export function sayScale({ bodies, port, target }: ConvertedJob): string[] {
     if (body.shape.kind !== "mesh" || body.shape.corners.length === 0) continue;
     const box = boxOf(body, body.shape);
     const size = Math.sqrt(box.size.reduce((sum, value) => sum + value * value, 0));
-    const guess = guessFactor(size / way);
-    if (guess !== undefined) {
+    // far more or far less than a factor that wrong units make (25.4, 1000) leaves of a fitting size
+    if (size > 200 * way || size < way / 200) {
       remarks.push(
-        `${body.name} is ${length(size)} from corner to corner, and port and target are ${length(way)} apart. ` +
-          `Is its unit right? ${guess > 1 ? "A larger" : "A smaller"} one would make it ${length(size * guess)}.`,
+        `${body.name} is ${length(size)} from corner to corner, and port and target are ${length(way)} apart. Is its unit right? ` +
+          guessUnit(Math.max(...box.size) / body.shape.unit),
       );
     }
     meshes++;
@@ -31,13 +32,6 @@ export function sayScale({ bodies, port, target }: ConvertedJob): string[] {
   if (meshes > 0 && outside === meshes)
     remarks.push("The target lies far outside every mesh. Are its place and the meshes' placements right?");
   return remarks;
-}
-
-/** 1000 and 25.4 are the factors that wrong units make. */
-function guessFactor(ratio: number): number | undefined {
-  if (ratio > 200) return 1e-3;
-  if (ratio > 0 && ratio < 1 / 200) return 1e3;
-  return undefined;
 }
 
 function boxOf(body: Body, shape: MeshShape): { readonly low: readonly number[]; readonly size: readonly number[] } {

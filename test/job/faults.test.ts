@@ -3,13 +3,13 @@ import { describe, expect, test } from "vitest";
 import type { Fault } from "../../src/base/index.ts";
 import { InputError, sayFault } from "../../src/base/index.ts";
 import { findInArmFile, loadJob } from "../../src/job/index.ts";
-import { bytes, exampleText, faultsOf, loadArmText, loadExample, swap } from "./example.ts";
+import { bytes, faultsOf, loadArmText, loadSample, sampleText, swap } from "./example.ts";
 
-const job = exampleText("water-box", "job.yaml");
-const arm = exampleText("water-box", "arm.yaml");
+const job = sampleText("box", "job.yaml");
+const arm = sampleText("box", "arm.yaml");
 
 function jobFaults(changedJob: string, changedArm = arm): readonly Fault[] {
-  return faultsOf(() => loadExample("water-box", { "job.yaml": changedJob, "arm.yaml": changedArm }));
+  return faultsOf(() => loadSample("box", { "job.yaml": changedJob, "arm.yaml": changedArm }));
 }
 
 function lineOf(text: string, part: string): number {
@@ -194,7 +194,7 @@ describe("files", () => {
   });
 
   test("a file that is not there is a fault at the line that names it", () => {
-    const text = exampleText("valve-gallery", "job.yaml");
+    const text = sampleText("gallery", "job.yaml");
     const missing = new Map([
       ["arm.yaml", "no such file"],
       ["gallery.stl", "no such file"],
@@ -208,11 +208,11 @@ describe("files", () => {
   });
 
   test("a mesh that is none is a fault at the line that names it", () => {
-    const text = exampleText("valve-gallery", "job.yaml");
+    const text = sampleText("gallery", "job.yaml");
     for (const bad of [new Uint8Array(0), bytes("this is no mesh at all"), new Uint8Array(90)]) {
       const files = new Map([
         ["job.yaml", bytes(text)],
-        ["arm.yaml", bytes(exampleText("valve-gallery", "arm.yaml"))],
+        ["arm.yaml", bytes(sampleText("gallery", "arm.yaml"))],
         ["gallery.stl", bad],
       ]);
       const faults = faultsOf(() => loadJob("job.yaml", files));
@@ -257,7 +257,7 @@ describe("cross-field", () => {
 
   test("target at the port, twice the same name, directions of no length, stand-off without its rule", () => {
     expect(jobFaults(swap(job, "place: [6 mm, 60 mm, -345 mm]", "place: [220 mm, 0 mm, 0 mm]"))[0]).toMatchObject({ code: "job.target" });
-    expect(jobFaults(swap(job, "name: stay rod", "name: floor"))[0]).toMatchObject({ code: "job.body", path: "bodies[7].name" });
+    expect(jobFaults(swap(job, "name: stay rod", "name: floor"))[0]).toMatchObject({ code: "space.name", path: "bodies[7].name" });
     expect(jobFaults(swap(job, "aim: [-0.80, 0.15, -0.58]", "aim: [0, 0, 0]"))[0]).toMatchObject({
       code: "job.direction",
       path: "target.aim",
@@ -279,13 +279,11 @@ describe("cross-field", () => {
     const [fault] = jobFaults(swap(job, "bodies:\n", `bodies:\n${bore}`));
     // a right angle needs its own radius on either side
     expect(fault).toMatchObject({
-      code: "job.body",
+      code: "space.dimension",
       path: "bodies[0].points[1].bend",
-      problem: "is 120 mm, which needs 120 mm of the 100 mm between points 1 and 2.",
+      problem: "(pipe) is 120 mm; the bends take 120 mm of the 100 mm between points 1 and 2.",
     });
-    expect(() =>
-      loadExample("water-box", { "job.yaml": swap(job, "bodies:\n", `bodies:\n${bore.replace("120 mm", "100 mm")}`) }),
-    ).not.toThrow();
+    expect(() => loadSample("box", { "job.yaml": swap(job, "bodies:\n", `bodies:\n${bore.replace("120 mm", "100 mm")}`) })).not.toThrow();
   });
 
   test("what the arm finds in its own description stands at the line of the arm file", () => {
@@ -360,5 +358,18 @@ describe("cross-field", () => {
     }
     expect(loadArmText(arm.replaceAll("\n", "\r\n")).arm).toEqual(loadArmText(arm).arm);
     expect(loadArmText(`\ufeff${arm}`).arm).toEqual(loadArmText(arm).arm);
+  });
+
+  test("what the space finds in its bodies stands at the keys of the file", () => {
+    const bad = [
+      "  - { name: ring, shape: ring, diameter: 20 mm, bar: 20 mm }",
+      "  - { name: lid, shape: plate, size: [40 mm, 50 mm], thickness: 2 mm, hole: 40 mm }",
+      "  - { name: tubes, shape: tubes, diameter: 20 mm, length: 90 mm, rows: { count: 2, tubes: 2, pitch: 19 mm } }",
+      "  - { name: pins, shape: tubes, diameter: 20 mm, length: 90 mm, places: [[0 mm, 0 mm], [19 mm, 0 mm]] }",
+    ];
+    const faults = jobFaults(swap(job, "bodies:\n", `bodies:\n${bad.join("\n")}\n`));
+    const paths = [...new Set(faults.map((fault) => fault.path))];
+    expect(paths).toEqual(["bodies[0].bar", "bodies[1].hole", "bodies[2].rows", "bodies[3].places[1]"]);
+    for (const fault of faults) expect(fault).toMatchObject({ code: "space.dimension", file: "job.yaml" });
   });
 });

@@ -3,10 +3,10 @@ import { expect, test } from "vitest";
 import { parse } from "yaml";
 import { formatQuantity } from "../../src/base/index.ts";
 import { spliceValue } from "../../src/job/index.ts";
-import { exampleNames, exampleText, faultsOf, loadArmText } from "./example.ts";
+import { faultsOf, loadArmText, sampleText } from "./example.ts";
 
-const arm = exampleText("valve-gallery", "arm.yaml");
-const job = exampleText("valve-gallery", "job.yaml");
+const arm = sampleText("gallery", "arm.yaml");
+const job = sampleText("gallery", "job.yaml");
 
 /** Lines that differ. */
 function changed(before: string, after: string): string[] {
@@ -95,8 +95,8 @@ function leaves(data: unknown, path = ""): string[] {
   return [path];
 }
 
-test("any value of any example takes any text, and nothing else moves (seed 5)", () => {
-  const texts = exampleNames.flatMap((name) => [exampleText(name, "arm.yaml"), exampleText(name, "job.yaml")]);
+test("any value takes any text, and nothing else moves (seed 5)", () => {
+  const texts = (["box", "gallery"] as const).flatMap((name) => [sampleText(name, "arm.yaml"), sampleText(name, "job.yaml")]);
   fc.assert(
     fc.property(fc.constantFrom(...texts), fc.nat(), fc.string({ minLength: 1, maxLength: 12 }), (text, pick, value) => {
       const paths = leaves(parse(text));
@@ -108,7 +108,7 @@ test("any value of any example takes any text, and nothing else moves (seed 5)",
     }),
     { seed: 5, numRuns: 300 },
   );
-});
+}, 30_000);
 
 test("a written quantity comes back as the same number (seed 6)", () => {
   fc.assert(
