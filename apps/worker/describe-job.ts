@@ -4,7 +4,8 @@ import type { Job } from "../../src/job/index.ts";
 import { type Body, drawBody } from "../../src/space/index.ts";
 import type { ArmField, ArmPicture, BodyPicture, JobPicture } from "./protocol.ts";
 
-export function describeJob(job: Job, fields: readonly ArmField[]): JobPicture {
+/** @param armFile the input that the bodies do not depend on */
+export function describeJob(job: Job, armFile: string, fields: readonly ArmField[]): JobPicture {
   const drawn = job.bodies.map((body) => drawBody(body));
   const bounds = boundsOf(drawn, job.port.centre, job.target.place);
   const origin = [0, 1, 2].map((k) => 0.5 * ((bounds[k] as number) + (bounds[k + 3] as number))) as unknown as JobPicture["origin"];
@@ -13,6 +14,7 @@ export function describeJob(job: Job, fields: readonly ArmField[]): JobPicture {
     origin,
     bounds,
     bodies: job.bodies.map((body, i) => describeBody(body, drawn[i] as Float64Array, origin)),
+    space: job.inputs.flatMap((input) => (input.file === armFile ? [] : [`${input.file} ${input.hash}`])).join("\n"),
     port: job.port,
     target: job.target,
     limits: job.limits,

@@ -85,6 +85,8 @@ export interface JobPicture {
   /** [6] min, max of all bodies, m, world */
   readonly bounds: Float64Array;
   readonly bodies: readonly BodyPicture[];
+  /** the same for two pictures whose bodies are the same: what is drawn of them can stay */
+  readonly space: string;
   readonly port: Port;
   readonly target: Target;
   readonly limits: Limits;

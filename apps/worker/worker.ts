@@ -19,7 +19,7 @@ const verbs: WorkerVerbs = {
       if (loaded.kind === "needs") return { kind: "needs", paths: loaded.paths } as const;
       job = loaded.job;
       const armFile = job.inputs[1]?.file ?? "";
-      const picture = describeJob(job, listArmFields(armFile, new TextDecoder().decode(files.get(armFile))));
+      const picture = describeJob(job, armFile, listArmFields(armFile, new TextDecoder().decode(files.get(armFile))));
       return comlink.transfer({ kind: "job", picture } as const, buffersOf(picture));
     });
   },

@@ -1,7 +1,7 @@
 /** The margin ladder: the verdict's rows, worst first. A row sends cursor and view to the place it speaks of. */
 import type { MarginRow } from "../../../src/verdict/index.ts";
 import { sayAmount, sayUse } from "../say.ts";
-import { goToRow } from "../state/actions.ts";
+import { goToRow } from "../state/cursor.ts";
 import { lengthUnit, plan, pointedPlace } from "../state/store.ts";
 import { StateMark, stateWord } from "./state-mark.tsx";
 

@@ -1,6 +1,6 @@
 /** What is going on: a running plan with its progress and time left, a plan of old numbers, a lost worker, a refused job. */
-import { cancelPlan, makePlan, restartWorker } from "../state/actions.ts";
-import { isStale, plan, planFaults, planning, workerLost } from "../state/store.ts";
+import { bringBackChanges, cancelPlan, declineChanges, makePlan, restartWorker } from "../state/actions.ts";
+import { isStale, keptFiles, plan, planFaults, planning, workerLost } from "../state/store.ts";
 
 export function PlanBar() {
   const running = planning.value;
@@ -37,6 +37,19 @@ export function PlanBar() {
     return (
       <div class="plan-bar over" role="alert">
         <span>{planFaults.value.map((fault) => `${fault.path} ${fault.problem} ${fault.hint}`).join(" ")}</span>
+      </div>
+    );
+  }
+  if (keptFiles.value !== undefined) {
+    return (
+      <div class="plan-bar" role="status" data-test="kept">
+        <span>Changes of the arm from your last visit were not saved to a file. They are kept in this browser.</span>
+        <button type="button" onClick={() => void bringBackChanges()}>
+          Bring them back
+        </button>
+        <button type="button" onClick={declineChanges}>
+          Forget them
+        </button>
       </div>
     );
   }

@@ -1,7 +1,7 @@
 /** The answer in words, its margins, and everything it rests on. */
 import { MarginLadder } from "../ladder/margin-ladder.tsx";
 import { sayLength } from "../say.ts";
-import { goToPlace } from "../state/actions.ts";
+import { goToPlace } from "../state/cursor.ts";
 import { lengthUnit, picture, plan } from "../state/store.ts";
 import { AnswerMark } from "./answer-mark.tsx";
 
@@ -13,7 +13,7 @@ export function VerdictPanel() {
     <div class="verdict">
       <section class="answer" aria-label="Verdict">
         <h2 data-test="answer">
-          <AnswerMark answer={verdict.answer} /> <span>{verdict.answer}</span>
+          <AnswerMark answer={verdict.answer} /> <span class="answer-word">{verdict.answer}</span>
         </h2>
         <p class="answer-says" data-test="answer-says">
           {verdict.says}

@@ -1,8 +1,8 @@
 /** The depth ribbon: lanes over the depth of feed under one cursor; way in above, way out below in every lane. */
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { lengthIn, sayDepth } from "../say.ts";
-import { setDepth, setWay, stepDepth } from "../state/actions.ts";
-import { depth, lengthUnit, picture, record, recordIndex, records, recordsIn, recordsOut, theme, way } from "../state/store.ts";
+import { setDepth, setWay, stepDepth } from "../state/cursor.ts";
+import { depth, lengthUnit, picture, plan, record, recordIndex, records, recordsIn, recordsOut, theme, way } from "../state/store.ts";
 import { readInks } from "../view/theme.ts";
 import { DepthAxis } from "./depth-axis.tsx";
 import { axisWidth, createLanePlot, type LanePlot } from "./lane-plot.ts";
@@ -79,7 +79,11 @@ export function DepthRibbon() {
         </span>
         <PlayButton />
         <span class="quiet step-now" data-test="step">
-          {records.value.length > 0 ? `solved depth ${recordIndex.value + 1} of ${records.value.length}` : "no depth solved yet"}
+          {records.value.length > 0
+            ? `solved depth ${recordIndex.value + 1} of ${records.value.length}`
+            : plan.value === undefined
+              ? "no depth solved yet"
+              : "no depth could be solved"}
         </span>
         <span class="key quiet">
           <i class="key-solid" /> worst <i class="key-dash" /> beside it <i class="key-limit" /> limit

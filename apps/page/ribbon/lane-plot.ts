@@ -26,7 +26,7 @@ export function createLanePlot(host: HTMLElement, lane: Lane, data: LaneData, in
   const table = uPlot.join([tableOf(lane, data.wayIn, data.depthOf, 1), tableOf(lane, data.wayOut, data.depthOf, -1)]) as uPlot.AlignedData;
   const top = topOf(lane, data);
   const limit = lane.limit !== undefined && lane.limit.at <= top ? lane.limit.at : undefined;
-  const bad = limit === undefined ? undefined : lane.limit?.side;
+  const bad = lane.limit?.shaded === true ? lane.limit.side : undefined;
   const series: uPlot.Series[] = [{}];
   for (let way = 0; way < 2; way++) {
     lane.lines.forEach((_, k) => {

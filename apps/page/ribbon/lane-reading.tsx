@@ -10,7 +10,7 @@ export function LaneReading({ lane }: { lane: Lane }) {
       {(["in", "out"] as const).map((one) => {
         const here = nearestRecord((one === "in" ? recordsIn : recordsOut).value, at);
         const values = here === undefined ? [] : lane.lines.map((line) => line.of(here));
-        const bad = values.some((value) => breaksLimit(lane, value));
+        const bad = here !== undefined && breaksLimit(lane, here);
         return (
           <span
             key={one}

@@ -10,13 +10,16 @@ export interface Lane {
   /** what its lines are, first the one that is filled */
   readonly lines: readonly { readonly says: string; readonly of: (record: DepthRecord) => number }[];
   /** drawn dashed on both sides, in the lane's unit */
-  readonly limit?: { readonly says: string; readonly at: number; readonly side: "least" | "most" };
+  readonly limit?: { readonly says: string; readonly at: number; readonly side: "least" | "most"; readonly shaded: boolean };
+  /** whether a depth breaks the limit, when that is not told by the lines */
+  readonly breaks?: (record: DepthRecord) => boolean;
   readonly digits: number;
   /** share of the ribbon's height */
   readonly tall: number;
 }
 
 const degrees = (radians: number) => (radians * 180) / Math.PI;
+const least = (list: Float64Array) => list.reduce((most, value) => Math.min(most, value), Number.POSITIVE_INFINITY);
 const greatest = (list: Float64Array) => list.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
 
 export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
@@ -30,10 +33,12 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Clearance",
       unit,
       lines: [
-        { says: "guaranteed", of: (r) => length(r.swept.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY)) },
-        { says: "at this depth", of: (r) => length(r.leastClearance) },
+        { says: "guaranteed to anything", of: (r) => length(least(r.swept)) },
+        { says: "spare beyond what is asked there", of: (r) => length(r.sweptSpare) },
       ],
-      limit: { says: "required", at: length(limits.clearance), side: "least" },
+      // asked of the bodies that must not be touched; a wall that may be touched asks for nothing
+      limit: { says: "asked", at: length(limits.clearance), side: "least", shaded: false },
+      breaks: (r) => r.sweptSpare < 0,
       digits: lengthDigits,
       tall: 1.6,
     },
@@ -43,9 +48,9 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       unit: "N",
       lines: [
         { says: "strongest", of: (r) => r.tension.reduce((most, t) => Math.max(most, t), 0) },
-        { says: "slackest", of: (r) => r.tension.reduce((least, t) => Math.min(least, t), Infinity) },
+        { says: "slackest", of: (r) => least(r.tension) },
       ],
-      limit: { says: "working load", at: load, side: "most" },
+      limit: { says: "working load", at: load, side: "most", shaded: true },
       digits: 0,
       tall: 1.2,
     },
@@ -54,7 +59,7 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Joint angle",
       unit: "°",
       lines: [{ says: "sharpest", of: (r) => degrees(greatest(r.jointAngle)) }],
-      limit: { says: "limit", at: degrees(arm.jointLimit), side: "most" },
+      limit: { says: "limit", at: degrees(arm.jointLimit), side: "most", shaded: true },
       digits: 1,
       tall: 1,
     },
@@ -63,7 +68,7 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Tip sag",
       unit,
       lines: [{ says: "load off to on", of: (r) => length(r.sag) }],
-      limit: { says: "limit", at: length(limits.sag), side: "most" },
+      limit: { says: "limit", at: length(limits.sag), side: "most", shaded: true },
       digits: lengthDigits,
       tall: 1,
     },
@@ -83,15 +88,17 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Twist",
       unit: "°",
       lines: [{ says: "greatest", of: (r) => degrees(greatest(r.twist)) }],
-      limit: { says: "limit", at: degrees(limits.twist), side: "most" },
+      limit: { says: "limit", at: degrees(limits.twist), side: "most", shaded: true },
       digits: 1,
       tall: 1,
     },
   ];
 }
 
-/** Whether a value breaks the lane's limit. */
-export function breaksLimit(lane: Lane, value: number): boolean {
-  if (lane.limit === undefined) return false;
-  return lane.limit.side === "least" ? value < lane.limit.at : value > lane.limit.at;
+/** Whether a depth breaks the lane's limit. */
+export function breaksLimit(lane: Lane, record: DepthRecord): boolean {
+  if (lane.breaks !== undefined) return lane.breaks(record);
+  const { limit } = lane;
+  if (limit === undefined) return false;
+  return lane.lines.map((line) => line.of(record)).some((value) => (limit.side === "least" ? value < limit.at : value > limit.at));
 }

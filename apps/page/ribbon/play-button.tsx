@@ -1,6 +1,6 @@
 /** Runs the cursor over the solved depths, in on the way in and out on the way out. */
 import { useEffect, useState } from "preact/hooks";
-import { stepDepth } from "../state/actions.ts";
+import { stepDepth } from "../state/cursor.ts";
 import { recordIndex, records, way } from "../state/store.ts";
 
 /** ms a solved depth */

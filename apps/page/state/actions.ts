@@ -1,38 +1,38 @@
 /** What a person can do on this page, and what the page does by itself on the way. Writes the signals of `store.ts`. */
 import { batch } from "@preact/signals";
 import type { PlanResult } from "../../../src/plan/index.ts";
-import type { MarginRow } from "../../../src/verdict/index.ts";
 import { createPlanner, type JobPicture, type OpenAnswer, type Planner } from "../../worker/index.ts";
 import { createChanges } from "./changes.ts";
+import { setDepth } from "./cursor.ts";
+import { forgetChanges, keepChanges, recallChanges } from "./kept-changes.ts";
 import {
   depth,
   fieldFaults,
   files,
   isStale,
-  nearestRecord,
+  keptFiles,
   picture,
   plan,
   planFaults,
   plannedFor,
   planning,
   pointedPlace,
-  pointedSection,
-  recordIndex,
-  records,
   recordsIn,
-  recordsOut,
   standing,
   undoDepth,
   version,
-  type Way,
-  way,
   workerLost,
 } from "./store.ts";
 
 let planner: Planner | undefined;
 let main = "";
+/** the files as the server gave them, and their version */
+let disk: ReadonlyMap<string, Uint8Array> = new Map();
+let diskVersion = "";
 /** counts the plans begun and ended, so that late news of an old one is not taken for the new one's */
 let run = 0;
+/** depth the cursor was taken to by a first plan, m */
+let head = 0;
 const changes = createChanges();
 /** plans made so far, by the version of the files they were made for: undoing a change brings its plan back */
 const made = new Map<string, PlanResult>();
@@ -59,6 +59,9 @@ export async function openPage(): Promise<void> {
       return;
     }
     takePicture(opened, read);
+    disk = read;
+    diskVersion = version.value;
+    keptFiles.value = recallChanges(main, diskVersion, disk);
     standing.value = { kind: "ready" };
     const saved = await fetch("/api/plan");
     if (saved.ok) {
@@ -88,6 +91,11 @@ export async function makePlan(): Promise<void> {
       const before = planning.value;
       if (before === undefined || run !== mine) return;
       const known = news.route ?? before.route;
+      // a first plan is watched at its head, unless the person has gone to a depth
+      if (plan.value === undefined && depth.value === head && news.wayIn.length > 0) {
+        head = news.wayIn.at(-1)?.depth ?? 0;
+        depth.value = head;
+      }
       planning.value = {
         progress: news.progress,
         since,
@@ -145,6 +153,28 @@ export async function changeField(file: string, paths: readonly string[], text: 
   await show(opened, after);
 }
 
+/** Takes up the changes of an earlier visit, as one change that can be undone. */
+export async function bringBackChanges(): Promise<void> {
+  const kept = keptFiles.value;
+  keptFiles.value = undefined;
+  if (kept === undefined) return;
+  const before = files.value;
+  await cancelPlan();
+  const opened = await openFiles(kept);
+  if (opened.kind === "faults") {
+    planFaults.value = opened.faults;
+    await openFiles(before);
+    return;
+  }
+  changes.push(before);
+  await show(opened, kept);
+}
+
+export function declineChanges(): void {
+  keptFiles.value = undefined;
+  forgetChanges(main);
+}
+
 export async function undo(): Promise<void> {
   await stepTo(changes.back(files.value));
 }
@@ -170,43 +200,6 @@ export function saveFile(file: string): void {
   setTimeout(() => URL.revokeObjectURL(link.href), 1000);
 }
 
-export function setDepth(to: number): void {
-  const nearest = nearestRecord(records.value, to);
-  depth.value = nearest?.depth ?? to;
-}
-
-/** @param steps solved depths to go on, negative towards the port */
-export function stepDepth(steps: number): void {
-  const list = records.value;
-  if (list.length === 0) return;
-  const next = Math.min(list.length - 1, Math.max(0, recordIndex.value + steps));
-  depth.value = list[next]?.depth ?? depth.value;
-}
-
-export function setWay(to: Way): void {
-  batch(() => {
-    way.value = to;
-    setDepth(depth.value);
-  });
-}
-
-/** Sends cursor, rose and view to where a margin is used most. */
-export function goToRow(row: MarginRow): void {
-  batch(() => {
-    const { where } = row;
-    const to = where.way ?? way.value;
-    if ((to === "in" ? recordsIn : recordsOut).value.length > 0) way.value = to;
-    if (where.depth !== undefined) setDepth(where.depth);
-    if (where.section !== undefined) pointedSection.value = where.section;
-    pointedPlace.value = { id: row.id, title: row.title, where };
-  });
-}
-
-/** Sends the view alone to a place, m, world. */
-export function goToPlace(title: string, place: readonly [number, number, number]): void {
-  pointedPlace.value = { id: "", title, where: { place } };
-}
-
 async function stepTo(to: ReadonlyMap<string, Uint8Array> | undefined): Promise<void> {
   if (to === undefined) return;
   await cancelPlan();
@@ -216,6 +209,7 @@ async function stepTo(to: ReadonlyMap<string, Uint8Array> | undefined): Promise<
 
 async function show(opened: Opened, now: ReadonlyMap<string, Uint8Array>): Promise<void> {
   takePicture(opened, now);
+  keepChanges(main, diskVersion, disk, now);
   const known = made.get(version.value);
   if (known === undefined) await makePlan();
   else takePlan(known);
@@ -250,7 +244,7 @@ function takePlan(result: PlanResult): void {
     plan.value = result;
     plannedFor.value = version.value;
     pointedPlace.value = undefined;
-    if (first && depth.value === 0) depth.value = recordsIn.value.at(-1)?.depth ?? 0;
+    if (first && depth.value === head) depth.value = recordsIn.value.at(-1)?.depth ?? 0;
     setDepth(depth.value);
   });
 }

@@ -61,6 +61,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
   let tipCanvas: HTMLCanvasElement | undefined;
   let tipTarget: (place: { x: number; y: number } | undefined) => void = () => undefined;
   let tipDirty = false;
+  let tipBusy = false;
   let frame = 0;
   let stopSlide = () => {};
   let fitted = false;
@@ -100,7 +101,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     renderer.render(scene, camera);
     placeLabels(labels, camera, canvas, local);
     onScale(canvas.clientHeight / (2 * Math.tan((camera.fov * Math.PI) / 360) * distance));
-    if (tipDirty) drawTip();
+    if (tipDirty && !tipBusy) drawTip();
   }
 
   function drawTip(): void {
@@ -109,7 +110,8 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     const place = local(picture.target.place);
     const reach = Math.min(0.14, Math.max(0.03, local([...record.tool]).distanceTo(place)));
     const hidden: Object3D[] = [...marks, ...(guides === undefined ? [] : [guides.group])];
-    tip.draw(
+    tipBusy = true;
+    const drawn = tip.draw(
       renderer,
       scene,
       record,
@@ -126,7 +128,14 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
         uniform("uLamp", 0);
       },
     );
-    tipTarget(tip.project(place));
+    const aim = tip.project(place);
+    const done = () => {
+      tipBusy = false;
+      tipTarget(aim);
+      if (tipDirty) invalidate();
+    };
+    // a context lost on the way is told by the canvas itself
+    drawn.then(done, done);
   }
 
   function showGuides(): void {
@@ -152,7 +161,8 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
 
   return {
     setPicture(next) {
-      for (const old of [space, arm]) {
+      const sameSpace = picture?.space === next.space;
+      for (const old of sameSpace ? [arm] : [arm, space]) {
         if (old === undefined) continue;
         scene.remove(old.group);
         old.dispose();
@@ -162,7 +172,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       const gravity = new Vector3(...next.gravity);
       camera.up.copy(gravity.length() > 0 ? gravity.normalize().negate() : new Vector3(0, 0, 1));
       uniform("uRise", camera.up.clone());
-      space = createSpaceDrawing(next.bodies, shared, inks);
+      if (!sameSpace || space === undefined) space = createSpaceDrawing(next.bodies, shared, inks);
       arm = createArmDrawing(next.arm, shared, inks);
       arm.group.visible = record !== undefined && record.frames.length === 12 * (next.arm.spans + 1);
       if (arm.group.visible && record !== undefined) arm.place(record, next.origin);

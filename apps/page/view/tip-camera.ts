@@ -6,8 +6,18 @@ import { Matrix4, PerspectiveCamera, type Scene, Vector3, type WebGLRenderer, We
 import type { DepthRecord } from "../../../src/insertion/index.ts";
 
 export interface TipCamera {
-  /** draws into the canvas at its own resolution; `before` and `after` set and unset what differs from the main view */
-  draw(renderer: WebGLRenderer, scene: Scene, record: DepthRecord, canvas: HTMLCanvasElement, before: () => void, after: () => void): void;
+  /**
+   * Draws into the canvas at its own resolution. The picture comes back when the graphics processor has it, without holding up
+   * the page. `before` and `after` set and unset what differs from the main view.
+   */
+  draw(
+    renderer: WebGLRenderer,
+    scene: Scene,
+    record: DepthRecord,
+    canvas: HTMLCanvasElement,
+    before: () => void,
+    after: () => void,
+  ): Promise<void>;
   /** place of a point in the picture, -1 to 1 right and up, undefined when behind the lens */
   project(point: Vector3): { readonly x: number; readonly y: number } | undefined;
   dispose(): void;
@@ -18,7 +28,7 @@ export function createTipCamera(fieldOfView: number, origin: readonly number[]):
   let target: WebGLRenderTarget | undefined;
   let pixels = new Uint8Array(0);
   return {
-    draw(renderer, scene, record, canvas, before, after) {
+    async draw(renderer, scene, record, canvas, before, after) {
       const size = canvas.width;
       if (target?.width !== size) {
         target?.dispose();
@@ -31,7 +41,7 @@ export function createTipCamera(fieldOfView: number, origin: readonly number[]):
       renderer.render(scene, camera);
       renderer.setRenderTarget(null);
       after();
-      renderer.readRenderTargetPixels(target, 0, 0, size, size, pixels);
+      await renderer.readRenderTargetPixelsAsync(target, 0, 0, size, size, pixels);
       const context = canvas.getContext("2d");
       if (context === null) return;
       const image = context.createImageData(size, size);
