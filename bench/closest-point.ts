@@ -72,7 +72,9 @@ for (const [name, points] of sets) {
   }
   let apart = 0;
   for (let k = 0; k < batch; k++) apart = Math.max(apart, Math.abs(theirs[k]! - answer.distance[k]!));
-  console.log(`${name}: own ${say(rates[0], 1e-3, "k/s")}, library ${say(rates[1], 1e-3, "k/s")}, ratio ${say(rates[2], 1, "x")}; answers differ by ${apart.toExponential(1)} m at most`);
+  console.log(
+    `${name}: own ${say(rates[0], 1e-3, "k/s")}, library ${say(rates[1], 1e-3, "k/s")}, ratio ${say(rates[2], 1, "x")}; answers differ by ${apart.toExponential(1)} m at most`,
+  );
   // the library's triangles are built from single-precision boxes; its answers must agree to that
   if (!(apart < 1e-7)) process.exitCode = 1;
 }

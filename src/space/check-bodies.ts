@@ -133,10 +133,12 @@ function checkBore({ points }: BoreShape, add: Add): void {
 
 /** Corners must turn by less than half a turn, be round enough for the bore, and leave room for each other. */
 function checkCorners(points: BoreShape["points"], add: Add): void {
+  let turnsBack = false;
   points.forEach(({ bend, radius }, j) => {
     const turn = turnAt(points, j);
     if (turn < straightAngle) return;
     if (turn > Math.PI - 1e-6) {
+      turnsBack = true;
       add(`points[${j}].at`, "is where the line turns back on itself.", "Give a round turn two corners.");
     } else if (bend < radius) {
       add(
@@ -146,6 +148,8 @@ function checkCorners(points: BoreShape["points"], add: Add): void {
       );
     }
   });
+  // no bend fits a turn right back
+  if (turnsBack) return;
   for (let j = 0; j + 1 < points.length; j++) {
     const there = distance(points[j]!.at, points[j + 1]!.at);
     const cuts = [cutAt(points, j), cutAt(points, j + 1)];

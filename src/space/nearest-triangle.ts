@@ -10,7 +10,7 @@ const sliver = 1e-10;
  * Finds the triangle nearest to a point; of equals the one that came first in the file, so that neither `start` nor
  * the shape of the tree can change the answer.
  *
- * @param ask    [4] the point, m, world; the greatest squared distance that matters, m^2
+ * @param ask    [4] the point, m, world; the greatest squared distance that matters, m^2 (lowered on the way)
  * @param start  a triangle that is likely near (in leaf order), -1 for none
  * @param hit    [4] result: the closest point, m; its squared distance, m^2
  * @param pile   [stackSize] scratch
@@ -37,6 +37,7 @@ export function nearestTriangle(
     nearestOnTriangle(corners, 9 * start, ask, trial);
     if (trial[3]! <= best) {
       best = trial[3]!;
+      ask[3] = best;
       found = start;
       rank = order[start]!;
       hit[0] = trial[0]!;
@@ -56,6 +57,7 @@ export function nearestTriangle(
         const d = trial[3]!;
         if (d < best || (d === best && order[k]! < rank)) {
           best = d;
+          ask[3] = d;
           found = k;
           rank = order[k]!;
           hit[0] = trial[0]!;
@@ -108,10 +110,11 @@ export function nearestTriangle(
  * lies beyond are looked at; written with cross products, it loses digits with length / height, not with its square.
  *
  * @param at   where the triangle's nine numbers begin
- * @param ask  [>= 3] the point
- * @param out  [4] the closest point, m; its squared distance, m^2
+ * @param ask  [4] the point; the greatest squared distance that matters, m^2
+ * @param out  [4] the closest point, m; its squared distance, m^2, Infinity where it was seen to be farther than asked
  */
 export function nearestOnTriangle(corners: Float64Array, at: number, ask: Float64Array, out: Float64Array): void {
+  const best = ask[3]!;
   const ax = corners[at]!;
   const ay = corners[at + 1]!;
   const az = corners[at + 2]!;
@@ -135,6 +138,13 @@ export function nearestOnTriangle(corners: Float64Array, at: number, ask: Float6
   const ez = cz - bz;
   const ee = ex * ex + ey * ey + ez * ez;
   const long = bb > cc ? (bb > ee ? bb : ee) : cc > ee ? cc : ee;
+  const off = nx * px + ny * py + nz * pz;
+  // beyond the plane by more than the best, and by more than rounding makes of it (1e-12 of the way to a corner while a triangle is
+  // no thinner than 1e-4): its edges need no look
+  if (nn > 1e-8 * long * long && off * off > (best * (1 + 1e-6) + 1e-16 * (px * px + py * py + pz * pz)) * nn) {
+    out[3] = Infinity;
+    return;
+  }
   // on which side of each edge, times nn; all >= 0 inside
   let ofC = (by * pz - bz * py) * nx + (bz * px - bx * pz) * ny + (bx * py - by * px) * nz;
   let ofB = (py * cz - pz * cy) * nx + (pz * cx - px * cz) * ny + (px * cy - py * cx) * nz;
@@ -144,14 +154,14 @@ export function nearestOnTriangle(corners: Float64Array, at: number, ask: Float6
     ofB = -1;
     ofC = -1;
   } else if (ofA >= 0 && ofB >= 0 && ofC >= 0) {
-    const t = (nx * px + ny * py + nz * pz) / nn;
+    const t = off / nn;
     out[0] = ask[0]! - t * nx;
     out[1] = ask[1]! - t * ny;
     out[2] = ask[2]! - t * nz;
     out[3] = t * t * nn;
     return;
   }
-  let best = Infinity;
+  let least = Infinity;
   let qx = 0;
   let qy = 0;
   let qz = 0;
@@ -164,7 +174,7 @@ export function nearestOnTriangle(corners: Float64Array, at: number, ask: Float6
     const dx = px - qx;
     const dy = py - qy;
     const dz = pz - qz;
-    best = dx * dx + dy * dy + dz * dz;
+    least = dx * dx + dy * dy + dz * dz;
   }
   if (ofB < 0) {
     let t = cc > 0 ? (cx * px + cy * py + cz * pz) / cc : 0;
@@ -176,8 +186,8 @@ export function nearestOnTriangle(corners: Float64Array, at: number, ask: Float6
     const dy = py - sy;
     const dz = pz - sz;
     const d = dx * dx + dy * dy + dz * dz;
-    if (d < best) {
-      best = d;
+    if (d < least) {
+      least = d;
       qx = sx;
       qy = sy;
       qz = sz;
@@ -193,8 +203,8 @@ export function nearestOnTriangle(corners: Float64Array, at: number, ask: Float6
     const dy = py - sy;
     const dz = pz - sz;
     const d = dx * dx + dy * dy + dz * dz;
-    if (d < best) {
-      best = d;
+    if (d < least) {
+      least = d;
       qx = sx;
       qy = sy;
       qz = sz;
@@ -203,5 +213,5 @@ export function nearestOnTriangle(corners: Float64Array, at: number, ask: Float6
   out[0] = ax + qx;
   out[1] = ay + qy;
   out[2] = az + qz;
-  out[3] = best;
+  out[3] = least;
 }
