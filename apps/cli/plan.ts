@@ -6,7 +6,7 @@ import { exitCodeOf } from "./exit-codes.ts";
 import { planJob } from "./plan-job.ts";
 import { openJob } from "./read-files.ts";
 import { sayVerdict, verdictData } from "./say-verdict.ts";
-import { type WholeFile, writeWhole } from "./write-whole.ts";
+import { checkPlace, type WholeFile, writeWhole } from "./write-whole.ts";
 
 export interface PlanOptions extends CommonOptions {
   readonly out?: string;
@@ -15,6 +15,7 @@ export interface PlanOptions extends CommonOptions {
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
   const { job } = openJob(path);
+  if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   const result = await planJob(job, options.turn, console);
   const written = options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result), console);

@@ -1,11 +1,20 @@
 /** Writes files so that each is there whole or not at all: under another name in the same folder first, then renamed. */
+import { accessSync, constants, existsSync, readdirSync } from "node:fs";
 import { type FileHandle, mkdir, open, rename, rm } from "node:fs/promises";
-import { join } from "node:path";
+import { dirname, join, resolve } from "node:path";
 import { type Console, stopIfCancelled } from "./console.ts";
 
 export interface WholeFile {
   readonly name: string;
   readonly content: string | Uint8Array;
+}
+
+/** Says before long work that its results could not be put there. @throws the system's own errors */
+export function checkPlace(folder: string): void {
+  let place = resolve(folder);
+  while (!existsSync(place)) place = dirname(place);
+  readdirSync(place);
+  accessSync(place, constants.W_OK);
 }
 
 /** @returns the paths written @throws Cancelled, and the system's own errors; nothing is left behind then */
