@@ -1,4 +1,7 @@
 /** A soak run (`npm run soak`) draws twenty times as many random cases wherever a test leaves the count open. */
-import fc from "fast-check";
+if (process.env["WITHY_SOAK"] === "1") {
+  const { default: fc } = await import("fast-check");
+  fc.configureGlobal({ numRuns: 2000 });
+}
 
-if (process.env["WITHY_SOAK"] === "1") fc.configureGlobal({ numRuns: 2000 });
+export {};
