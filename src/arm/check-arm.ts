@@ -49,12 +49,24 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
     bad("arm.section-layout", `${path}.flexible`, section.flexible, "m", `Give no more than the pitch (${section.pitch} m)`, faults);
   }
   if (section.effectiveLength < section.flexible * (1 - 1e-12)) {
-    bad("arm.value", `${path}.effectiveLength`, section.effectiveLength, "m", `Give no less than the flexible length (${section.flexible} m)`, faults);
+    bad(
+      "arm.value",
+      `${path}.effectiveLength`,
+      section.effectiveLength,
+      "m",
+      `Give no less than the flexible length (${section.flexible} m)`,
+      faults,
+    );
   }
   if (section.rods.length === 0) {
     faults.push({ code: "arm.rods", path: `${path}.rods`, problem: "has no rod.", hint: "Give at least one backbone rod." });
   } else if (section.rods.every((rod) => rod.attachment === "sliding")) {
-    faults.push({ code: "arm.rods", path: `${path}.rods`, problem: "all rods slide, so nothing holds the vertebrae apart.", hint: "Clamp at least one." });
+    faults.push({
+      code: "arm.rods",
+      path: `${path}.rods`,
+      problem: "all rods slide, so nothing holds the vertebrae apart.",
+      hint: "Clamp at least one.",
+    });
   }
   section.rods.forEach((rod, k) => {
     const at = `${path}.rods[${k}]`;
@@ -87,7 +99,14 @@ function checkCables(section: Section, path: string, faults: Fault[]): void {
   positive(section.cableRadius, `${path}.cableRadius`, "m", faults);
   positive(section.holeDiameter, `${path}.holeDiameter`, "m", faults);
   if (section.holeDiameter < section.cable.diameter) {
-    bad("arm.cables", `${path}.holeDiameter`, section.holeDiameter, "m", `Give at least the cable's diameter (${section.cable.diameter} m)`, faults);
+    bad(
+      "arm.cables",
+      `${path}.holeDiameter`,
+      section.holeDiameter,
+      "m",
+      `Give at least the cable's diameter (${section.cable.diameter} m)`,
+      faults,
+    );
   }
   const angles = section.cableAngles;
   angles.forEach((angle, k) => {
@@ -95,12 +114,16 @@ function checkCables(section: Section, path: string, faults: Fault[]): void {
   });
   if (angles.length < 3) {
     faults.push({
-      code: "arm.cables", path: `${path}.cableAngles`, problem: `has ${angles.length} cables.`,
+      code: "arm.cables",
+      path: `${path}.cableAngles`,
+      problem: `has ${angles.length} cables.`,
       hint: "Give at least three: fewer cannot bend a section every way.",
     });
   } else if (angles.every(Number.isFinite) && widestGap(angles) >= Math.PI - 1e-9) {
     faults.push({
-      code: "arm.cables", path: `${path}.cableAngles`, problem: "all cables lie on one side.",
+      code: "arm.cables",
+      path: `${path}.cableAngles`,
+      problem: "all cables lie on one side.",
       hint: "Place them so that no gap between neighbours is 180 degrees or more.",
     });
   }
@@ -136,14 +159,18 @@ function checkCrossSection(arm: ArmDescription, j: number, faults: Fault[]): voi
     const outer = arm.sections[k] as Section;
     outer.cableAngles.forEach((angle, c) => {
       holes.push({
-        name: `cable ${c + 1} of section ${k + 1}`, x: outer.cableRadius * Math.cos(angle), y: outer.cableRadius * Math.sin(angle),
+        name: `cable ${c + 1} of section ${k + 1}`,
+        x: outer.cableRadius * Math.cos(angle),
+        y: outer.cableRadius * Math.sin(angle),
         radius: outer.holeDiameter / 2,
       });
     });
   }
   const say = (what: string, web: number): void => {
     faults.push({
-      code: "arm.cross-section", path, problem: `${what} leave a web of ${(web * 1e3).toFixed(2)} mm.`,
+      code: "arm.cross-section",
+      path,
+      problem: `${what} leave a web of ${(web * 1e3).toFixed(2)} mm.`,
       hint: `Move or shrink them: at least ${(leastWeb * 1e3).toFixed(1)} mm must stand.`,
     });
   };

@@ -24,7 +24,14 @@ export interface Followed {
  * @param last at the full depth the tool point and its direction count most
  */
 export function followRoute(
-  model: InsertionModel, space: SpaceModel, depth: number, last: boolean, state: RodState, bend: Float64Array, startRoll: number, work: InsertionWork,
+  model: InsertionModel,
+  space: SpaceModel,
+  depth: number,
+  last: boolean,
+  state: RodState,
+  bend: Float64Array,
+  startRoll: number,
+  work: InsertionWork,
 ): Followed {
   const { arm } = model;
   let roll = startRoll;
@@ -49,7 +56,9 @@ export function followRoute(
     copyInto(state, kept);
     const next = solveAt(model, depth, nextRoll, work.trial, state, work);
     solves++;
-    const nextCost = solved(next) ? gatherEquations(model, space, depth, last, work.trial, before, nextRoll, startRoll, work) : Number.POSITIVE_INFINITY;
+    const nextCost = solved(next)
+      ? gatherEquations(model, space, depth, last, work.trial, before, nextRoll, startRoll, work)
+      : Number.POSITIVE_INFINITY;
     if (nextCost < cost) {
       const gain = 1 - nextCost / cost;
       bend.set(work.trial);

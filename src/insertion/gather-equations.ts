@@ -32,7 +32,15 @@ const jointWeight = 0.5;
  * @returns the cost, m^2
  */
 export function gatherEquations(
-  model: InsertionModel, space: SpaceModel, depth: number, last: boolean, bend: Float64Array, before: Float64Array, roll: number, startRoll: number, work: InsertionWork,
+  model: InsertionModel,
+  space: SpaceModel,
+  depth: number,
+  last: boolean,
+  bend: Float64Array,
+  before: Float64Array,
+  roll: number,
+  startRoll: number,
+  work: InsertionWork,
 ): number {
   const { arm } = model;
   const { rod } = work;
@@ -52,7 +60,9 @@ export function gatherEquations(
   cost += addJoints(model, first, limp, work);
   for (let a = 0; a < held; a++) {
     const change = (bend[2 * limp + a] as number) - (before[2 * limp + a] as number);
-    const weight = bendHabit + (effortHabit * newness(arm, rod, limp + (a >> 1))) / Math.max(Math.abs(rod.bendCompliance[2 * limp + a] as number), 1e-12);
+    const weight =
+      bendHabit +
+      (effortHabit * newness(arm, rod, limp + (a >> 1))) / Math.max(Math.abs(rod.bendCompliance[2 * limp + a] as number), 1e-12);
     work.row.fill(0);
     work.row[a] = weight;
     cost += addRow(held + 1, weight * change, work);
@@ -95,7 +105,8 @@ function moveBy(model: InsertionModel, i: number, z: number, axis: boolean, limp
     const v1 = axis ? -wx : (response[o + 4] as number) - wx * z;
     const v2 = axis ? 0 : (response[o + 5] as number);
     for (let r = 0; r < 3; r++) {
-      work.motion[m * r + a] = (frame[f + 3 * r] as number) * v0 + (frame[f + 3 * r + 1] as number) * v1 + (frame[f + 3 * r + 2] as number) * v2;
+      work.motion[m * r + a] =
+        (frame[f + 3 * r] as number) * v0 + (frame[f + 3 * r + 1] as number) * v1 + (frame[f + 3 * r + 2] as number) * v2;
     }
   }
   return m;
@@ -109,7 +120,8 @@ function addPoint(model: InsertionModel, i: number, z: number, s: number, weight
   const y = work.points[1] as number;
   const w = work.points[2] as number;
   curveAt(model.curve, s, c);
-  const ahead = (x - (c[0] as number)) * (c[3] as number) + (y - (c[1] as number)) * (c[4] as number) + (w - (c[2] as number)) * (c[5] as number);
+  const ahead =
+    (x - (c[0] as number)) * (c[3] as number) + (y - (c[1] as number)) * (c[4] as number) + (w - (c[2] as number)) * (c[5] as number);
   curveAt(model.curve, s + Math.max(-0.02, Math.min(0.02, ahead)), c);
   const e0 = x - (c[0] as number);
   const e1 = y - (c[1] as number);
@@ -120,7 +132,10 @@ function addPoint(model: InsertionModel, i: number, z: number, s: number, weight
   for (let r = 0; r < 3; r++) {
     const t = c[3 + r] as number;
     for (let a = 0; a < m; a++) {
-      const on = (work.motion[a] as number) * (c[3] as number) + (work.motion[m + a] as number) * (c[4] as number) + (work.motion[2 * m + a] as number) * (c[5] as number);
+      const on =
+        (work.motion[a] as number) * (c[3] as number) +
+        (work.motion[m + a] as number) * (c[4] as number) +
+        (work.motion[2 * m + a] as number) * (c[5] as number);
       work.row[a] = weight * ((work.motion[m * r + a] as number) - on * t);
     }
     cost += addRow(m, weight * ((r === 0 ? e0 : r === 1 ? e1 : e2) - along * t), work);
@@ -160,7 +175,8 @@ function addClearances(model: InsertionModel, space: SpaceModel, first: number, 
     const scale = clearanceWeight / Math.sqrt(size);
     for (let a = 0; a < m; a++) {
       let sum = 0;
-      for (let r = 0; r < 3; r++) sum += ((work.points[3 * k + r] as number) - (work.answer.closest[3 * k + r] as number)) * (work.motion[m * r + a] as number);
+      for (let r = 0; r < 3; r++)
+        sum += ((work.points[3 * k + r] as number) - (work.answer.closest[3 * k + r] as number)) * (work.motion[m * r + a] as number);
       work.row[a] = -scale * sum;
     }
     cost += addRow(m, clearanceWeight * lack, work);

@@ -49,8 +49,16 @@ export function createHullWork(arm: ArmModel): HullWork {
  * @param nearest [vertebra] written, body or -1
  */
 export function measureHull(
-  arm: ArmModel, space: SpaceModel, frames: Float64Array, firstFree: number, place: readonly number[], exclude: number, spare: Float64Array, nearest: Int32Array,
-  spaceWork: SpaceWork, work: HullWork,
+  arm: ArmModel,
+  space: SpaceModel,
+  frames: Float64Array,
+  firstFree: number,
+  place: readonly number[],
+  exclude: number,
+  spare: Float64Array,
+  nearest: Int32Array,
+  spaceWork: SpaceWork,
+  work: HullWork,
 ): void {
   spare.fill(Number.POSITIVE_INFINITY);
   nearest.fill(-1);
@@ -67,7 +75,17 @@ export function measureHull(
   for (let i = Math.max(firstFree, 1); i <= arm.spans; i++) {
     if ((spare[i] as number) > 0.5e-3 || reachesInside(arm, frames, i, count, work)) continue;
     const section = sectionOf(arm, i);
-    const better = searchCylinder(space, frames, i, -(arm.tail[i - 1] as number), upperFace(arm, i), section.outerDiameter / 2, spaceWork, work, nearest);
+    const better = searchCylinder(
+      space,
+      frames,
+      i,
+      -(arm.tail[i - 1] as number),
+      upperFace(arm, i),
+      section.outerDiameter / 2,
+      spaceWork,
+      work,
+      nearest,
+    );
     let value = better;
     if (i === arm.spans) value = Math.min(value, searchTool(arm, space, frames, place, exclude, spaceWork, work, nearest));
     if (value > (spare[i] as number)) spare[i] = value;
@@ -81,8 +99,13 @@ function reachesInside(arm: ArmModel, frames: Float64Array, i: number, count: nu
   for (let k = 0; k < count; k++) {
     if (work.owner[k] !== i || (work.answer.body[k] as number) < 0) continue;
     const d = [0, 1, 2].map((r) => (work.answer.closest[3 * k + r] as number) - (frames[f + 9 + r] as number));
-    const [x, y, z] = [0, 1, 2].map((c) => [0, 1, 2].reduce((sum, r) => sum + (frames[f + 3 * r + c] as number) * (d[r] as number), 0)) as [number, number, number];
-    const inVertebra = z > -(arm.tail[i - 1] as number) && z < upperFace(arm, i) && x * x + y * y < (sectionOf(arm, i).outerDiameter / 2) ** 2;
+    const [x, y, z] = [0, 1, 2].map((c) => [0, 1, 2].reduce((sum, r) => sum + (frames[f + 3 * r + c] as number) * (d[r] as number), 0)) as [
+      number,
+      number,
+      number,
+    ];
+    const inVertebra =
+      z > -(arm.tail[i - 1] as number) && z < upperFace(arm, i) && x * x + y * y < (sectionOf(arm, i).outerDiameter / 2) ** 2;
     const inTool = i === arm.spans && z >= upperFace(arm, i) && z < tool.length && x * x + y * y < (tool.diameter / 2) ** 2;
     if (inVertebra || inTool) return true;
   }
@@ -97,7 +120,14 @@ function upperFace(arm: ArmModel, i: number): number {
   return i < arm.spans ? (arm.lead[i] as number) : (arm.tail[i - 1] as number);
 }
 
-function placeBalls(arm: ArmModel, frames: Float64Array, firstFree: number, place: readonly number[], exclude: number, work: HullWork): number {
+function placeBalls(
+  arm: ArmModel,
+  frames: Float64Array,
+  firstFree: number,
+  place: readonly number[],
+  exclude: number,
+  work: HullWork,
+): number {
   let count = 0;
   const put = (i: number, z: number, radius: number): void => {
     pointOf(frames, i, 0, 0, z, work.points, 3 * count);
@@ -130,12 +160,23 @@ function placeBalls(arm: ArmModel, frames: Float64Array, firstFree: number, plac
 }
 
 function distanceTo(points: Float64Array, o: number, place: readonly number[]): number {
-  const [x, y, z] = [(points[o] as number) - (place[0] as number), (points[o + 1] as number) - (place[1] as number), (points[o + 2] as number) - (place[2] as number)];
+  const [x, y, z] = [
+    (points[o] as number) - (place[0] as number),
+    (points[o + 1] as number) - (place[1] as number),
+    (points[o + 2] as number) - (place[2] as number),
+  ];
   return Math.sqrt(x * x + y * y + z * z);
 }
 
 function searchTool(
-  arm: ArmModel, space: SpaceModel, frames: Float64Array, place: readonly number[], exclude: number, spaceWork: SpaceWork, work: HullWork, nearest: Int32Array,
+  arm: ArmModel,
+  space: SpaceModel,
+  frames: Float64Array,
+  place: readonly number[],
+  exclude: number,
+  spaceWork: SpaceWork,
+  work: HullWork,
+  nearest: Int32Array,
 ): number {
   const tool = arm.description.tool;
   const face = upperFace(arm, arm.spans);
@@ -162,7 +203,15 @@ interface Patch {
 
 /** Lower bound of the clearance of a closed cylinder about z of frame i, from z0 to z1, within `hullTolerance` of the truth. */
 function searchCylinder(
-  space: SpaceModel, frames: Float64Array, i: number, z0: number, z1: number, radius: number, spaceWork: SpaceWork, work: HullWork, nearest: Int32Array,
+  space: SpaceModel,
+  frames: Float64Array,
+  i: number,
+  z0: number,
+  z1: number,
+  radius: number,
+  spaceWork: SpaceWork,
+  work: HullWork,
+  nearest: Int32Array,
 ): number {
   const open: Patch[] = [];
   let found = Number.POSITIVE_INFINITY;

@@ -94,6 +94,8 @@ export interface InsertionState {
   report: SolveReport;
   /** depth as corrected so that the tool point meets the route's end, m */
   depth: number;
+  /** strains, tensions and efforts at the full depth, once it is reached */
+  deepest: RodState | undefined;
   wayIn: DepthRecord[];
   wayOut: DepthRecord[];
   confirmed: number;

@@ -1,6 +1,6 @@
 /** Everything the plan keeps of one depth, read off a solved shape. */
 import { pointOf } from "../math/index.ts";
-import { checkBalance, copyRodState, inspectShape, readFreeLengths, type RodState, type SolveReport, solveLocked } from "../rod/index.ts";
+import { checkBalance, copyRodState, inspectShape, type RodState, readFreeLengths, type SolveReport, solveLocked } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import { curveAt } from "./curve.ts";
 import { measureHull } from "./hull.ts";
@@ -44,7 +44,14 @@ export interface Sweep {
  * @param sweep absent at the first depth
  */
 export function recordDepth(
-  model: InsertionModel, space: SpaceModel, depth: number, roll: number, solves: number, report: SolveReport, state: RodState, sweep: Sweep | undefined,
+  model: InsertionModel,
+  space: SpaceModel,
+  depth: number,
+  roll: number,
+  solves: number,
+  report: SolveReport,
+  state: RodState,
+  sweep: Sweep | undefined,
   work: InsertionWork,
 ): DepthRecord {
   const { arm } = model;

@@ -16,7 +16,14 @@ export function stanceAt(model: InsertionModel, depth: number, roll: number, wor
   return work.stance;
 }
 
-export function solveAt(model: InsertionModel, depth: number, roll: number, bend: Float64Array, state: RodState, work: InsertionWork): SolveReport {
+export function solveAt(
+  model: InsertionModel,
+  depth: number,
+  roll: number,
+  bend: Float64Array,
+  state: RodState,
+  work: InsertionWork,
+): SolveReport {
   return solveHeld(model.arm, model.load, stanceAt(model, depth, roll, work), bend, state, work.rod);
 }
 

@@ -29,6 +29,7 @@ export function createInsertionState(model: InsertionModel): InsertionState {
     solves: 0,
     depth: model.depths[0] as number,
     report: { status: "stable", iterations: 0, step: 0, unstable: 0, escaped: false },
+    deepest: undefined,
     wayIn: [],
     wayOut: [],
     confirmed: 0,
@@ -111,6 +112,7 @@ function inspectDepth(model: InsertionModel, space: SpaceModel, state: Insertion
   state.stage = "in";
   if (state.index < model.depths.length) return;
   state.stage = "out";
+  state.deepest = copyRodState(rod);
   state.index = model.depths.length - 1;
 }
 
@@ -120,7 +122,13 @@ function inspectDepth(model: InsertionModel, space: SpaceModel, state: Insertion
  * The shape at the later depth must stand in the workspace; the one half-way is left in it. Nothing comes back, and the walk
  * ends, when there is no balance half-way.
  */
-function between(model: InsertionModel, space: SpaceModel, before: DepthRecord, state: InsertionState, work: InsertionWork): Sweep | undefined {
+function between(
+  model: InsertionModel,
+  space: SpaceModel,
+  before: DepthRecord,
+  state: InsertionState,
+  work: InsertionWork,
+): Sweep | undefined {
   const after = work.rod.frame.slice();
   clearanceOf(model, space, work);
   const samples = [
@@ -148,7 +156,9 @@ function between(model: InsertionModel, space: SpaceModel, before: DepthRecord, 
 }
 
 function spareOf(model: InsertionModel, record: DepthRecord): Float64Array {
-  return record.clearance.map((value, i) => value - ((record.nearest[i] as number) < 0 ? 0 : (model.need[record.nearest[i] as number] as number)));
+  return record.clearance.map(
+    (value, i) => value - ((record.nearest[i] as number) < 0 ? 0 : (model.need[record.nearest[i] as number] as number)),
+  );
 }
 
 /** Each vertebra's stretch of the way is bounded by what it and its neighbours have at the samples, less their sideways motion. */
@@ -216,7 +226,11 @@ function drawOut(model: InsertionModel, space: SpaceModel, state: InsertionState
   }
   const rod: RodState = copyRodState(state.rod);
   const need = (body: number): number => (body < 0 ? 0 : (model.need[body] as number));
-  const sweep = { spare: record.swept.map((value, i) => value - need(record.sweptNearest[i] as number)), nearest: record.sweptNearest, sideways: record.sideways };
+  const sweep = {
+    spare: record.swept.map((value, i) => value - need(record.sweptNearest[i] as number)),
+    nearest: record.sweptNearest,
+    sideways: record.sideways,
+  };
   const out = recordDepth(model, space, record.depth, record.roll, 1, report, state.rod, sweep, work);
   if (!balanced(state, out, "out")) return;
   state.rod = rod;
@@ -244,7 +258,10 @@ const leastBalance = 1e-6;
 
 function balanced(state: InsertionState, record: DepthRecord, way: "in" | "out"): boolean {
   if (record.residual < leastBalance) return true;
-  fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way ${way}: a second computation of the balance leaves ${record.residual.toExponential(1)} N m.`);
+  fail(
+    state,
+    `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way ${way}: a second computation of the balance leaves ${record.residual.toExponential(1)} N m.`,
+  );
   return false;
 }
 

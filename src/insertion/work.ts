@@ -1,5 +1,5 @@
 /** Everything an insertion writes besides its state. Made once from model and space, one a thread. */
-import { createRodWork, type Inspection, createInspection, type RodWork } from "../rod/index.ts";
+import { createInspection, createRodWork, type Inspection, type RodWork } from "../rod/index.ts";
 import { createSpaceAnswer, createSpaceWork, type SpaceAnswer, type SpaceModel, type SpaceWork } from "../space/index.ts";
 import { createHullWork, type HullWork } from "./hull.ts";
 import type { InsertionModel } from "./model.ts";

@@ -4,7 +4,8 @@
 export function createFrameAlong(origin: ArrayLike<number>, axis: ArrayLike<number>): Float64Array {
   const [ax, ay, az] = [axis[0] as number, axis[1] as number, axis[2] as number];
   // start from the world axis least along z, so that the choice is stable
-  const seed = Math.abs(ax) <= Math.abs(ay) && Math.abs(ax) <= Math.abs(az) ? [1, 0, 0] : Math.abs(ay) <= Math.abs(az) ? [0, 1, 0] : [0, 0, 1];
+  const seed =
+    Math.abs(ax) <= Math.abs(ay) && Math.abs(ax) <= Math.abs(az) ? [1, 0, 0] : Math.abs(ay) <= Math.abs(az) ? [0, 1, 0] : [0, 0, 1];
   const dot = (seed[0] as number) * ax + (seed[1] as number) * ay + (seed[2] as number) * az;
   const x = [(seed[0] as number) - dot * ax, (seed[1] as number) - dot * ay, (seed[2] as number) - dot * az];
   const norm = Math.sqrt((x[0] as number) ** 2 + (x[1] as number) ** 2 + (x[2] as number) ** 2);
@@ -33,6 +34,9 @@ export function pointOf(frames: Float64Array, i: number, x: number, y: number, z
   const f = 12 * i;
   for (let r = 0; r < 3; r++) {
     out[o + r] =
-      (frames[f + 9 + r] as number) + (frames[f + 3 * r] as number) * x + (frames[f + 3 * r + 1] as number) * y + (frames[f + 3 * r + 2] as number) * z;
+      (frames[f + 9 + r] as number) +
+      (frames[f + 3 * r] as number) * x +
+      (frames[f + 3 * r + 1] as number) * y +
+      (frames[f + 3 * r + 2] as number) * z;
   }
 }

@@ -65,6 +65,7 @@ export function createPlanState(model: PlanModel): PlanState {
     insertion: undefined,
     check: 0,
     slack: undefined,
+    rolled: undefined,
     gains: {},
     verdict: undefined,
   };

@@ -1,22 +1,32 @@
 /** Least cable tension with all lengths locked as the arm, at the target with its load, is rolled. */
 import { type InsertionModel, type InsertionState, type InsertionWork, solveAt, solved, stanceAt } from "../insertion/index.ts";
-import { copyRodState, readFreeLengths, solveLocked } from "../rod/index.ts";
-import type { SlackFact } from "../verdict/index.ts";
+import { copyRodState, type RodState, readFreeLengths, solveLocked } from "../rod/index.ts";
+import type { PlanState } from "./model.ts";
 
-/** @param before least so far @returns least including this roll; NaN when a solve found no balance */
-export function findSlack(model: InsertionModel, insertion: InsertionState, roll: number, before: SlackFact | undefined, work: InsertionWork): SlackFact {
+/**
+ * One roll of the locked arm, from the shape that the roll before left. `state.slack` keeps the least so far, NaN from the
+ * first roll at which no balance was found.
+ *
+ * @param roll beyond the roll planned at the target, rad
+ */
+export function findSlack(model: InsertionModel, insertion: InsertionState, roll: number, state: PlanState, work: InsertionWork): void {
   const record = insertion.wayIn[insertion.wayIn.length - 1];
-  if (record === undefined) throw new Error("bug: no depth to roll at");
-  const state = copyRodState(insertion.rod);
-  const lost: SlackFact = { least: Number.NaN, cable: before?.cable ?? 0, roll };
-  if (!solved(solveAt(model, record.depth, record.roll, record.bend, state, work))) return lost;
-  const free = new Float64Array(model.arm.cables);
-  readFreeLengths(model.arm, state, work.rod, free);
-  const report = solveLocked(model.arm, model.load, stanceAt(model, record.depth, record.roll + roll, work), free, state, work.rod);
-  if (!solved(report)) return lost;
+  if (record === undefined || insertion.deepest === undefined) throw new Error("bug: no depth to roll at");
+  if (state.slack !== undefined && Number.isNaN(state.slack.least)) return;
+  const { arm } = model;
+  const planned = copyRodState(insertion.deepest);
+  const free = new Float64Array(arm.cables);
+  const held = solveAt(model, record.depth, record.roll, record.bend, planned, work);
+  readFreeLengths(arm, planned, work.rod, free);
+  const rolled: RodState = copyRodState(state.rolled ?? planned);
+  const report = solveLocked(arm, model.load, stanceAt(model, record.depth, record.roll + roll, work), free, rolled, work.rod);
+  if (!solved(held) || !solved(report)) {
+    state.slack = { least: Number.NaN, cable: state.slack?.cable ?? 0, roll };
+    return;
+  }
+  state.rolled = rolled;
   let cable = 0;
-  for (let c = 1; c < model.arm.cables; c++) if ((state.tension[c] as number) < (state.tension[cable] as number)) cable = c;
-  const least = state.tension[cable] as number;
-  if (before !== undefined && !(before.least > least)) return before;
-  return { least, cable, roll };
+  for (let c = 1; c < arm.cables; c++) if ((rolled.tension[c] as number) < (rolled.tension[cable] as number)) cable = c;
+  const least = rolled.tension[cable] as number;
+  if (state.slack === undefined || least < state.slack.least) state.slack = { least, cable, roll };
 }

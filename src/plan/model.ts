@@ -3,6 +3,7 @@ import type { ArmModel } from "../arm/index.ts";
 import type { DepthRecord, InsertionState, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
+import type { RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import type { Gain, SlackFact, Verdict } from "../verdict/index.ts";
 
@@ -66,6 +67,8 @@ export interface PlanState {
   /** roll being tried for slack, then margin being probed */
   check: number;
   slack: SlackFact | undefined;
+  /** the locked arm as the roll before left it */
+  rolled: RodState | undefined;
   gains: Record<string, Gain[]>;
   verdict: Verdict | undefined;
 }

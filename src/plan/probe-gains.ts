@@ -13,7 +13,10 @@ interface Change {
   readonly apply: (arm: ArmDescription) => ArmDescription;
 }
 
-const eachSection = (arm: ArmDescription, change: (s: ArmDescription["sections"][number]) => ArmDescription["sections"][number]): ArmDescription => ({
+const eachSection = (
+  arm: ArmDescription,
+  change: (s: ArmDescription["sections"][number]) => ArmDescription["sections"][number],
+): ArmDescription => ({
   ...arm,
   sections: arm.sections.map(change),
 });
@@ -23,12 +26,21 @@ const changes: readonly Change[] = [
   { says: "pretension down by a quarter", apply: (arm) => eachSection(arm, (s) => ({ ...s, pretension: s.pretension * 0.75 })) },
   { says: "pretension up by a quarter", apply: (arm) => eachSection(arm, (s) => ({ ...s, pretension: s.pretension * 1.25 })) },
   { says: "cables a fifth thicker", apply: (arm) => eachSection(arm, (s) => ({ ...s, cable: thicker(s.cable) })) },
-  { says: "rods a tenth thinner", apply: (arm) => eachSection(arm, (s) => ({ ...s, rods: s.rods.map((r) => ({ ...r, diameter: r.diameter * 0.9 })) })) },
+  {
+    says: "rods a tenth thinner",
+    apply: (arm) => eachSection(arm, (s) => ({ ...s, rods: s.rods.map((r) => ({ ...r, diameter: r.diameter * 0.9 })) })),
+  },
   { says: "tool a fifth lighter", apply: (arm) => ({ ...arm, tool: { ...arm.tool, mass: arm.tool.mass * 0.8 } }) },
 ];
 
 function thicker(cable: ArmDescription["sections"][number]["cable"]): ArmDescription["sections"][number]["cable"] {
-  return { ...cable, name: `${cable.name}, thicker`, diameter: cable.diameter * 1.2, breakingLoad: cable.breakingLoad * 1.44, massPerLength: cable.massPerLength * 1.44 };
+  return {
+    ...cable,
+    name: `${cable.name}, thicker`,
+    diameter: cable.diameter * 1.2,
+    breakingLoad: cable.breakingLoad * 1.44,
+    massPerLength: cable.massPerLength * 1.44,
+  };
 }
 
 /** Rows whose number one solve at one depth gives. */
@@ -61,7 +73,12 @@ export function probeGains(model: PlanModel, inner: InsertionModel, state: PlanS
   }
 }
 
-function useAt(model: InsertionModel, record: DepthRecord, row: MarginRow, work: ReturnType<typeof createInsertionWork>): number | undefined {
+function useAt(
+  model: InsertionModel,
+  record: DepthRecord,
+  row: MarginRow,
+  work: ReturnType<typeof createInsertionWork>,
+): number | undefined {
   const { arm } = model;
   const state = createRodState(arm);
   if (!solved(solveAt(model, record.depth, record.roll, record.bend, state, work))) return undefined;

@@ -1,5 +1,13 @@
 /** A plan in small steps: route, way in, way out, checks, verdict. The caller has the clock; the state is plain data. */
-import { createInsertionState, createInsertionWork, type InsertionModel, type InsertionWork, insertionProgress, listDepths, stepInsertion } from "../insertion/index.ts";
+import {
+  createInsertionState,
+  createInsertionWork,
+  type InsertionModel,
+  type InsertionWork,
+  insertionProgress,
+  listDepths,
+  stepInsertion,
+} from "../insertion/index.ts";
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
@@ -18,7 +26,7 @@ export function createPlanWork(model: PlanModel): PlanWork {
 }
 
 /** Rolls tried for slack cables. */
-const rolls = 12;
+const rolls = 24;
 
 /** One step, most of them well under 50 ms; nothing happens once `state.progress.stage` is `done`. */
 export function stepPlan(model: PlanModel, state: PlanState, work: PlanWork): void {
@@ -85,7 +93,12 @@ function walk(model: PlanModel, state: PlanState, work: PlanWork): void {
   stepInsertion(inner, model.space, insertion, work.insertion);
   const out = insertion.stage === "out";
   const depth = ((insertion.wayIn[insertion.wayIn.length - 1]?.depth ?? 0) * 1e3).toFixed(0);
-  say(state, out ? "way out" : "way in", 0.1 + 0.8 * insertionProgress(inner, insertion), out ? "Solving the way out." : `Arm laid to ${depth} mm of depth.`);
+  say(
+    state,
+    out ? "way out" : "way in",
+    0.1 + 0.8 * insertionProgress(inner, insertion),
+    out ? "Solving the way out." : `Arm laid to ${depth} mm of depth.`,
+  );
   if (insertion.stage !== "done") return;
   if (insertion.failure !== "") finish(model, state);
   else say(state, "checks", 0.9, "Rolling the arm, cables locked, to look for slack.");
@@ -97,14 +110,19 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
   const inner = insertionModel(model, state.route);
   work.insertion ??= createInsertionWork(inner, model.space);
   if (state.check < rolls) {
-    state.slack = findSlack(inner, insertion, (2 * Math.PI * state.check) / rolls, state.slack, work.insertion);
+    findSlack(inner, insertion, (2 * Math.PI * state.check) / rolls, state, work.insertion);
   } else {
     state.verdict ??= judge(factsOf(model, state));
     probeGains(model, inner, state, state.check - rolls);
   }
   state.check++;
   const whole = rolls + probeSteps;
-  say(state, "checks", 0.9 + (0.1 * state.check) / whole, state.check < rolls ? "Rolling the arm, cables locked, to look for slack." : "Looking for what would gain the tightest margins.");
+  say(
+    state,
+    "checks",
+    0.9 + (0.1 * state.check) / whole,
+    state.check < rolls ? "Rolling the arm, cables locked, to look for slack." : "Looking for what would gain the tightest margins.",
+  );
   if (state.check >= whole) finish(model, state);
 }
 

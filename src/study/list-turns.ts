@@ -20,11 +20,15 @@ export function listTurns(job: Job, reach: number): TurnJob[] {
   const add = (says: string, arm: ArmDescription): void => {
     turns.push({ says, job: { ...job, arm } });
   };
-  add("pretension up by half", eachSection(job.arm, (s) => ({ ...s, pretension: s.pretension > 0 ? s.pretension * 1.5 : 5 })));
+  add(
+    "pretension up by half",
+    eachSection(job.arm, (s) => ({ ...s, pretension: s.pretension > 0 ? s.pretension * 1.5 : 5 })),
+  );
   add("cables a quarter thicker", eachSection(job.arm, thickerCable));
   const shorter = shorten(job.arm, reach);
   if (shorter !== undefined) add(`shorter: ${shorter.spans} spans fewer a section`, shorter.arm);
-  if (job.arm.sections.every((s) => s.rods.length === 1)) add("twin backbone, turned by 90 degrees from vertebra to vertebra", eachSection(job.arm, twin));
+  if (job.arm.sections.every((s) => s.rods.length === 1))
+    add("twin backbone, turned by 90 degrees from vertebra to vertebra", eachSection(job.arm, twin));
   return turns;
 }
 
@@ -39,7 +43,13 @@ function thickerCable(section: Section): Section {
   return {
     ...section,
     holeDiameter: section.holeDiameter + diameter - cable.diameter,
-    cable: { ...cable, name: `${cable.name}, a quarter thicker`, diameter, breakingLoad: cable.breakingLoad * 1.5625, massPerLength: cable.massPerLength * 1.5625 },
+    cable: {
+      ...cable,
+      name: `${cable.name}, a quarter thicker`,
+      diameter,
+      breakingLoad: cable.breakingLoad * 1.5625,
+      massPerLength: cable.massPerLength * 1.5625,
+    },
   };
 }
 
@@ -58,5 +68,12 @@ function twin(section: Section): Section {
   const inner = section.channelDiameter / 2;
   const outer = section.cableRadius - section.holeDiameter / 2;
   const x = (inner + outer) / 2;
-  return { ...section, alternating: true, rods: [{ ...rod, x: -x, y: 0 }, { ...rod, x, y: 0 }] };
+  return {
+    ...section,
+    alternating: true,
+    rods: [
+      { ...rod, x: -x, y: 0 },
+      { ...rod, x, y: 0 },
+    ],
+  };
 }

@@ -1,7 +1,18 @@
 /** Plans the first few changed arms, one after another, in small steps over a resumable state. */
 import { InputError } from "../base/index.ts";
 import type { Job } from "../job/index.ts";
-import { createPlan, createPlanState, createPlanWork, type PlanModel, type PlanResult, type PlanState, type PlanWork, readPlan, stepPlan, type Turn } from "../plan/index.ts";
+import {
+  createPlan,
+  createPlanState,
+  createPlanWork,
+  type PlanModel,
+  type PlanResult,
+  type PlanState,
+  type PlanWork,
+  readPlan,
+  stepPlan,
+  type Turn,
+} from "../plan/index.ts";
 import type { Gain } from "../verdict/index.ts";
 import { listTurns, type TurnJob } from "./list-turns.ts";
 
@@ -64,7 +75,10 @@ export function stepTurns(model: TurnsModel, state: TurnsState, work: TurnsWork)
     says: turn.says,
     answer: verdict.answer,
     uses: Object.fromEntries(verdict.rows.map((row) => [row.id, row.use])),
-    tightest: worst === undefined || verdict.reasons.length > 0 ? [verdict.says, ...verdict.reasons].join(" ") : `${worst.title.toLowerCase()} at ${Math.round(worst.use * 100)} %`,
+    tightest:
+      worst === undefined || verdict.reasons.length > 0
+        ? [verdict.says, ...verdict.reasons].join(" ")
+        : `${worst.title.toLowerCase()} at ${Math.round(worst.use * 100)} %`,
   });
 }
 

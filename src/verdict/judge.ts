@@ -28,12 +28,21 @@ export function judge(facts: Facts): Verdict {
   const base = { rows, conditions: conditionsOf(facts, rows), notChecked, assumptions: assumptionsOf(facts), cautions: cautionsOf(facts) };
   const { route } = facts;
   if (route.status === "no-passage") {
-    return { ...base, answer: "no go", says: "No way through for a body this thick.", reasons: route.obstacles.map((o) => o.says), conditions: [] };
+    return {
+      ...base,
+      answer: "no go",
+      says: "No way through for a body this thick.",
+      reasons: route.obstacles.map((o) => o.says),
+      conditions: [],
+    };
   }
   if (route.status === "not-found") {
     return {
-      ...base, answer: "undecided", says: "No route was found that meets clearance, curvature, length and aim; this does not prove that there is none.",
-      reasons: route.obstacles.map((o) => o.says), conditions: [],
+      ...base,
+      answer: "undecided",
+      says: "No route was found that meets clearance, curvature, length and aim; this does not prove that there is none.",
+      reasons: route.obstacles.map((o) => o.says),
+      conditions: [],
     };
   }
   if (facts.failure !== "") {
@@ -41,17 +50,30 @@ export function judge(facts: Facts): Verdict {
   }
   if (unknown.length > 0) {
     return {
-      ...base, answer: "undecided", says: "Some margins could not be computed.", conditions: [],
+      ...base,
+      answer: "undecided",
+      says: "Some margins could not be computed.",
+      conditions: [],
       reasons: [...unknown.map((row) => `${row.title}: no balance was found (${row.whereSays}).`), ...over.map(sayOver)],
     };
   }
   if (over.length > 0) {
-    return { ...base, answer: "no go", says: `${over.map((row) => row.title).join(", ")}: beyond the limit.`, reasons: over.map(sayOver), conditions: [] };
+    return {
+      ...base,
+      answer: "no go",
+      says: `${over.map((row) => row.title).join(", ")}: beyond the limit.`,
+      reasons: over.map(sayOver),
+      conditions: [],
+    };
   }
   const tightest = rows[0];
   return {
-    ...base, answer: "go with conditions",
-    says: tightest === undefined ? "All computed margins hold." : `All computed margins hold; the tightest is ${tightest.title.toLowerCase()}, at ${percent(tightest.use)} of its limit.`,
+    ...base,
+    answer: "go with conditions",
+    says:
+      tightest === undefined
+        ? "All computed margins hold."
+        : `All computed margins hold; the tightest is ${tightest.title.toLowerCase()}, at ${percent(tightest.use)} of its limit.`,
     reasons: [],
   };
 }
@@ -61,7 +83,18 @@ function percent(use: number): string {
 }
 
 function sayOver(row: MarginRow): string {
-  const kind = row.unit === "m" ? "length" : row.unit === "rad" ? "angle" : row.unit === "N" ? "force" : row.unit === "Pa" ? "pressure" : row.unit === "kg" ? "mass" : "ratio";
+  const kind =
+    row.unit === "m"
+      ? "length"
+      : row.unit === "rad"
+        ? "angle"
+        : row.unit === "N"
+          ? "force"
+          : row.unit === "Pa"
+            ? "pressure"
+            : row.unit === "kg"
+              ? "mass"
+              : "ratio";
   const say = (value: number): string => (Number.isFinite(value) ? formatQuantity(value, kind, "metric", 3) : "none");
   return row.id === "clearance" || row.id === "touch"
     ? `${row.title}: ${say(row.limit)} where ${say(row.demand)} is asked for (${row.whereSays}).`
@@ -70,17 +103,23 @@ function sayOver(row: MarginRow): string {
 
 function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
   const conditions = [`Not yet checked, to be settled before use: ${notComputed.join("; ")}.`];
-  for (const row of rows) if (row.state === "warning") conditions.push(`${row.title} is at ${percent(row.use)} of its limit (${row.whereSays}).`);
+  for (const row of rows)
+    if (row.state === "warning") conditions.push(`${row.title} is at ${percent(row.use)} of its limit (${row.whereSays}).`);
   const fatigue = Math.min(...facts.arm.description.sections.flatMap((s) => s.rods.map((r) => r.material.fatigueStrain)));
   const strain = rows.find((row) => row.id === "strain");
   if (strain !== undefined && strain.demand > fatigue) {
-    conditions.push(`Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`);
+    conditions.push(
+      `Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`,
+    );
   }
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
-    conditions.push(`The tip turns by ${formatQuantity(twist.demand, "angle", "metric", 2)} about its own axis under the load: the picture and the tool turn with it.`);
+    conditions.push(
+      `The tip turns by ${formatQuantity(twist.demand, "angle", "metric", 2)} about its own axis under the load: the picture and the tool turn with it.`,
+    );
   }
-  if (facts.need.some((n) => n > 0) && facts.routeReserve === 0) conditions.push("The route keeps no reserve beyond the clearance asked for.");
+  if (facts.need.some((n) => n > 0) && facts.routeReserve === 0)
+    conditions.push("The route keeps no reserve beyond the clearance asked for.");
   return conditions;
 }
 

@@ -27,7 +27,15 @@ export function marginRows(facts: Facts): MarginRow[] {
   const rows = [reachRow(facts)];
   const last = facts.wayIn[facts.wayIn.length - 1];
   if (last !== undefined) {
-    rows.push(clearanceRow(facts), touchRow(facts), jointRow(facts), strainRow(facts), cableRow(facts), sagRow(facts, last), twistRow(facts));
+    rows.push(
+      clearanceRow(facts),
+      touchRow(facts),
+      jointRow(facts),
+      strainRow(facts),
+      cableRow(facts),
+      sagRow(facts, last),
+      twistRow(facts),
+    );
   }
   if (facts.failure === "" && last !== undefined) rows.push(slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
@@ -68,13 +76,27 @@ function reachRow(facts: Facts): Draft {
   const missing = route.obstacles.find((o) => o.kind === "length");
   const demand = last?.depth ?? missing?.is ?? route.curve?.arc[route.curve.count - 1] ?? Number.NaN;
   return {
-    id: "reach", title: "Reach", unit: "m", demand, limit: full, use: demand / full, where: { depth: demand },
-    whereSays: "length out at the target", note: "Length from the guide's exit to the tool point against all the arm has.", warnAbove: 0.97,
+    id: "reach",
+    title: "Reach",
+    unit: "m",
+    demand,
+    limit: full,
+    use: demand / full,
+    where: { depth: demand },
+    whereSays: "length out at the target",
+    note: "Length from the guide's exit to the tool point against all the arm has.",
+    warnAbove: 0.97,
   };
 }
 
 function clearanceRow(facts: Facts): Draft {
-  let worst = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way, vertebra: facts.arm.spans, use: -1, limit: Number.POSITIVE_INFINITY };
+  let worst = {
+    record: facts.wayIn[0] as DepthRecord,
+    way: "in" as Way,
+    vertebra: facts.arm.spans,
+    use: -1,
+    limit: Number.POSITIVE_INFINITY,
+  };
   const see = (record: DepthRecord, way: Way, vertebra: number, body: number, limit: number): void => {
     const need = body < 0 ? 0 : (facts.need[body] as number);
     const use = limit <= 0 ? Number.POSITIVE_INFINITY : need / limit;
@@ -89,7 +111,12 @@ function clearanceRow(facts: Facts): Draft {
   const { record, way, vertebra, use, limit } = worst;
   const body = limit === record.swept[vertebra] ? (record.sweptNearest[vertebra] as number) : (record.nearest[vertebra] as number);
   return {
-    id: "clearance", title: "Clearance", unit: "m", demand: body < 0 ? 0 : (facts.need[body] as number), limit, use,
+    id: "clearance",
+    title: "Clearance",
+    unit: "m",
+    demand: body < 0 ? 0 : (facts.need[body] as number),
+    limit,
+    use,
     where: { way, depth: record.depth, vertebra, place: placeOf(record, vertebra), ...(body < 0 ? {} : { body }) },
     whereSays: `${at(record, way)}, vertebra ${vertebra}${body < 0 ? "" : `, to ${facts.bodies[body]?.name}`}`,
     note: "Guaranteed least distance of the true hull at and between the depths, each body's stand-off taken off; slip jumps and snap-through are left out.",
@@ -120,13 +147,23 @@ function touchRow(facts: Facts): Draft {
     }
   });
   return {
-    id: "touch", title: "Touch rules", unit: "m", demand, limit, use, where, whereSays: says,
+    id: "touch",
+    title: "Touch rules",
+    unit: "m",
+    demand,
+    limit,
+    use,
+    where,
+    whereSays: says,
     note: "Contact is not computed yet: a body that may be touched must stay clear all the same.",
   };
 }
 
 /** Worst of a per-span share over all depths. */
-function worstSpan(facts: Facts, share: (record: DepthRecord, span: number, section: Section) => number): { record: DepthRecord; way: Way; span: number } {
+function worstSpan(
+  facts: Facts,
+  share: (record: DepthRecord, span: number, section: Section) => number,
+): { record: DepthRecord; way: Way; span: number } {
   let best = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way, span: facts.arm.spans - 1 };
   let worst = Number.NEGATIVE_INFINITY;
   each(facts, (record, way) => {
@@ -171,7 +208,13 @@ function strainRow(facts: Facts): Draft {
   const limit = allowedStrain(section);
   const stress = formatQuantity(found.record.stress[found.span] as number, "pressure", "metric", 3);
   return {
-    id: "strain", title: "Rod strain and stress", unit: "1", demand, limit, use: demand / limit, ...spanPlace(facts, found),
+    id: "strain",
+    title: "Rod strain and stress",
+    unit: "1",
+    demand,
+    limit,
+    use: demand / limit,
+    ...spanPlace(facts, found),
     note: `Elastic stress ${stress} there (strain x modulus: an upper bound where the material leaves its straight line). Allowed strain is for a load that is not repeated.`,
   };
 }
@@ -190,7 +233,12 @@ function cableRow(facts: Facts): Draft {
   });
   const section = facts.arm.sectionOfCable[found.cable] as number;
   return {
-    id: "cable-load", title: "Cable working load", unit: "N", demand: found.record.tension[found.cable] as number, limit: facts.arm.workingLoad[found.cable] as number, use: worst,
+    id: "cable-load",
+    title: "Cable working load",
+    unit: "N",
+    demand: found.record.tension[found.cable] as number,
+    limit: facts.arm.workingLoad[found.cable] as number,
+    use: worst,
     where: { way: found.way, depth: found.record.depth, section, cable: found.cable },
     whereSays: `${at(found.record, found.way)}, cable ${found.cable + 1} of section ${section + 1}`,
     note: "Without friction: the pull at the drive is higher by what the holes and the conduit eat.",
@@ -199,8 +247,15 @@ function cableRow(facts: Facts): Draft {
 
 function sagRow(facts: Facts, last: DepthRecord): Draft {
   return {
-    id: "sag", title: "Sag", unit: "m", demand: last.sag, limit: facts.limits.sag, use: last.sag / facts.limits.sag, where: { way: "in", depth: last.depth },
-    whereSays: `at the target, ${mm(last.depth)} deep`, note: "Tip motion between gravity and tool on and off, drives locked, strand stretch included.",
+    id: "sag",
+    title: "Sag",
+    unit: "m",
+    demand: last.sag,
+    limit: facts.limits.sag,
+    use: last.sag / facts.limits.sag,
+    where: { way: "in", depth: last.depth },
+    whereSays: `at the target, ${mm(last.depth)} deep`,
+    note: "Tip motion between gravity and tool on and off, drives locked, strand stretch included.",
   };
 }
 
@@ -212,8 +267,15 @@ function twistRow(facts: Facts): Draft {
   });
   const demand = tip(found.record);
   return {
-    id: "twist", title: "Twist", unit: "rad", demand, limit: facts.limits.twist, use: demand / facts.limits.twist, where: { way: found.way, depth: found.record.depth },
-    whereSays: `${at(found.record, found.way)}, at the tip`, note: "Twist of the arm about its own axis, gathered from the guide's exit to the tip.",
+    id: "twist",
+    title: "Twist",
+    unit: "rad",
+    demand,
+    limit: facts.limits.twist,
+    use: demand / facts.limits.twist,
+    where: { way: found.way, depth: found.record.depth },
+    whereSays: `${at(found.record, found.way)}, at the tip`,
+    note: "Twist of the arm about its own axis, gathered from the guide's exit to the tip.",
   };
 }
 
@@ -224,7 +286,11 @@ function slackRow(facts: Facts, last: DepthRecord): Draft {
   const pretension = facts.arm.pretension[cable] as number;
   const least = fact?.least ?? Number.NaN;
   return {
-    id: "slack", title: "Slack cables", unit: "N", demand: pretension - least, limit: pretension,
+    id: "slack",
+    title: "Slack cables",
+    unit: "N",
+    demand: pretension - least,
+    limit: pretension,
     use: Number.isNaN(least) ? Number.NaN : pretension > 0 ? 1 - least / pretension : Number.POSITIVE_INFINITY,
     where: { way: "in", depth: last.depth, section, cable },
     whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg`}`,
@@ -246,7 +312,12 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
   const beyond = Math.max(0, angle - target.cone) * Math.max(along, 0);
   const demand = Math.sqrt(aside * aside + off * off + beyond * beyond);
   return {
-    id: "pose", title: "Tip pose at the target", unit: "m", demand, limit: target.tolerance, use: demand / target.tolerance,
+    id: "pose",
+    title: "Tip pose at the target",
+    unit: "m",
+    demand,
+    limit: target.tolerance,
+    use: demand / target.tolerance,
     where: { way: "in", depth: last.depth, place: target.place },
     whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
     note: "How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims.",
@@ -256,7 +327,13 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
 function wayOutRow(facts: Facts): Draft {
   const gap = facts.branchGap;
   return {
-    id: "way-out", title: "Way out", unit: "m", demand: gap.shape, limit: sameBranch, use: gap.shape / sameBranch, where: { way: "out", depth: gap.depth },
+    id: "way-out",
+    title: "Way out",
+    unit: "m",
+    demand: gap.shape,
+    limit: sameBranch,
+    use: gap.shape / sameBranch,
+    where: { way: "out", depth: gap.depth },
     whereSays: gap.shape < 1e-9 ? "the same shapes as on the way in" : `differs most from the way in at ${mm(gap.depth)}`,
     note: "Solved again with the commands reversed; as long as friction is not computed this only looks for a second shape under the same commands.",
   };

@@ -47,7 +47,8 @@ describe("valve gallery: seven sections of three cables", () => {
   });
 
   test("margins add up: use is demand over limit, clearance required over available", () => {
-    for (const row of result.verdict.rows) if (Number.isFinite(row.use) && row.limit > 0 && row.id !== "slack") expect(row.use).toBeCloseTo(row.demand / row.limit, 9);
+    for (const row of result.verdict.rows)
+      if (Number.isFinite(row.use) && row.limit > 0 && row.id !== "slack") expect(row.use).toBeCloseTo(row.demand / row.limit, 9);
   });
 
   test("the clearance stated holds ten times finer: between all depths, on dense points of every vertebra", () => {
@@ -86,7 +87,16 @@ function refine(model: PlanModel, result: PlanResult, pieces: number): { lack: n
       for (let i = Math.max(work.rod.firstFree, 1); i <= arm.spans; i++) {
         const radius = arm.description.sections[arm.sectionOfSpan[i - 1]!]!.outerDiameter / 2;
         for (const z of [-arm.tail[i - 1]!, 0, arm.tail[i - 1]!]) {
-          for (let c = 0; c < around; c++) pointOf(work.rod.frame, i, radius * Math.cos((2 * Math.PI * c) / around), radius * Math.sin((2 * Math.PI * c) / around), z, points, 3 * n++);
+          for (let c = 0; c < around; c++)
+            pointOf(
+              work.rod.frame,
+              i,
+              radius * Math.cos((2 * Math.PI * c) / around),
+              radius * Math.sin((2 * Math.PI * c) / around),
+              z,
+              points,
+              3 * n++,
+            );
         }
       }
       sampleSpace(model.space, points, n, 0.05, answer, spaceWork);
@@ -117,7 +127,11 @@ describe("water box: four cables a section, single backbone, a camera hung off t
       ...job,
       arm: {
         ...job.arm,
-        sections: job.arm.sections.map((s) => ({ ...s, alternating: true, rods: [-4e-3, 4e-3].map((x) => ({ ...s.rods[0]!, x, y: 0, diameter: s.rods[0]!.diameter * 2 ** -0.25 })) })),
+        sections: job.arm.sections.map((s) => ({
+          ...s,
+          alternating: true,
+          rods: [-4e-3, 4e-3].map((x) => ({ ...s.rods[0]!, x, y: 0, diameter: s.rods[0]!.diameter * 2 ** -0.25 })),
+        })),
       },
     };
     const other = planJob(twin).result;

@@ -3,7 +3,16 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { type Job, loadJob } from "../../src/job/index.ts";
-import { createPlan, createPlanState, createPlanWork, type PlanModel, type PlanResult, type PlanState, readPlan, stepPlan } from "../../src/plan/index.ts";
+import {
+  createPlan,
+  createPlanState,
+  createPlanWork,
+  type PlanModel,
+  type PlanResult,
+  type PlanState,
+  readPlan,
+  stepPlan,
+} from "../../src/plan/index.ts";
 
 const examples = fileURLToPath(new URL("../../examples/", import.meta.url));
 

@@ -18,7 +18,10 @@ function clearances(space: ReturnType<typeof spaceOf>, frames: Float64Array): Fl
 }
 
 const wallAt = (x: number) => ({
-  name: "wall", touch: { kind: "free" as const }, placement: { ...identity, at: [x + 0.5, 0, 0] as const }, shape: { kind: "box" as const, size: [1, 1, 1] as const },
+  name: "wall",
+  touch: { kind: "free" as const },
+  placement: { ...identity, at: [x + 0.5, 0, 0] as const },
+  shape: { kind: "box" as const, size: [1, 1, 1] as const },
 });
 
 describe("beside a flat wall", () => {
@@ -35,7 +38,12 @@ describe("beside a flat wall", () => {
 });
 
 test("a thin pin inside the body is seen though it crosses no rim", () => {
-  const pin = { name: "pin", touch: { kind: "free" as const }, placement: { ...identity, at: [2e-3, 0, 19.5e-3] as const }, shape: { kind: "cylinder" as const, radius: 0.2e-3, length: 1e-3 } };
+  const pin = {
+    name: "pin",
+    touch: { kind: "free" as const },
+    placement: { ...identity, at: [2e-3, 0, 19.5e-3] as const },
+    shape: { kind: "cylinder" as const, radius: 0.2e-3, length: 1e-3 },
+  };
   expect(clearances(spaceOf(pin), straight)[2]!).toBeLessThan(0);
 });
 
@@ -48,7 +56,9 @@ test(`the bound is below every sampled point of the hull and near the least of t
     // the last two vertebrae turned about y
     for (const i of [2, 3]) frames.set([Math.cos(tilt), 0, Math.sin(tilt), 0, 1, 0, -Math.sin(tilt), 0, Math.cos(tilt)], 12 * i);
     const space = spaceOf(wallAt(8e-3 + 1.5e-3 * random()), {
-      name: "bar", touch: { kind: "free" as const }, placement: { ...identity, at: [-10e-3 - 2e-3 * random(), -0.05, 15e-3] as const, rotation: [1, 0, 0, 0, 0, 1, 0, -1, 0] },
+      name: "bar",
+      touch: { kind: "free" as const },
+      placement: { ...identity, at: [-10e-3 - 2e-3 * random(), -0.05, 15e-3] as const, rotation: [1, 0, 0, 0, 0, 1, 0, -1, 0] },
       shape: { kind: "cylinder" as const, radius: 1e-3, length: 0.1 },
     });
     const spare = clearances(space, frames);

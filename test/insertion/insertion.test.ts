@@ -11,8 +11,16 @@ const arm = (() => {
 
 describe("hanging straight down a bore", () => {
   const bore = {
-    name: "bore", placement: identity, touch: { kind: "free" as const },
-    shape: { kind: "bore" as const, points: [{ at: [0, 0, 0.1] as const, radius: 0.02, bend: 0 }, { at: [0, 0, -1] as const, radius: 0.02, bend: 0 }] },
+    name: "bore",
+    placement: identity,
+    touch: { kind: "free" as const },
+    shape: {
+      kind: "bore" as const,
+      points: [
+        { at: [0, 0, 0.1] as const, radius: 0.02, bend: 0 },
+        { at: [0, 0, -1] as const, radius: 0.02, bend: 0 },
+      ],
+    },
   };
   const model = insertionAlong(arm, straightRoute(0.4), [0, 0, -9.81], [0]);
   const state = runInsertion(model, spaceOf(bore));
@@ -110,25 +118,42 @@ test("cancelled after every k-th step and resumed from a copy with a fresh works
 test("the world rotated: the same tensions, clearances and sag, the shape rotated with it", () => {
   const small = twinArm({ sections: 2, spans: 6 });
   const plain = insertionAlong(small, bentRoute(0.05, 0.15, 0), [0, 0, -9.81], [0]);
-  const wall = { name: "wall", touch: { kind: "free" as const }, placement: { ...identity, at: [0.02, 0.055, -0.1] as const }, shape: { kind: "box" as const, size: [0.3, 0.08, 0.3] as const } };
+  const wall = {
+    name: "wall",
+    touch: { kind: "free" as const },
+    placement: { ...identity, at: [0.02, 0.055, -0.1] as const },
+    shape: { kind: "box" as const, size: [0.3, 0.08, 0.3] as const },
+  };
   const before = runInsertion(plain, spaceOf(wall));
   // rotation by 1 rad about (1, 2, 2) / 3
   const [x, y, z, c, s] = [1 / 3, 2 / 3, 2 / 3, Math.cos(1), Math.sin(1)];
   const R = [
-    c + x * x * (1 - c), x * y * (1 - c) - z * s, x * z * (1 - c) + y * s, y * x * (1 - c) + z * s, c + y * y * (1 - c), y * z * (1 - c) - x * s,
-    z * x * (1 - c) - y * s, z * y * (1 - c) + x * s, c + z * z * (1 - c),
+    c + x * x * (1 - c),
+    x * y * (1 - c) - z * s,
+    x * z * (1 - c) + y * s,
+    y * x * (1 - c) + z * s,
+    c + y * y * (1 - c),
+    y * z * (1 - c) - x * s,
+    z * x * (1 - c) - y * s,
+    z * y * (1 - c) + x * s,
+    c + z * z * (1 - c),
   ];
-  const turn = (v: ArrayLike<number>, k = 0): [number, number, number] => [0, 1, 2].map((r) => R[3 * r]! * v[k]! + R[3 * r + 1]! * v[k + 1]! + R[3 * r + 2]! * v[k + 2]!) as [number, number, number];
+  const turn = (v: ArrayLike<number>, k = 0): [number, number, number] =>
+    [0, 1, 2].map((r) => R[3 * r]! * v[k]! + R[3 * r + 1]! * v[k + 1]! + R[3 * r + 2]! * v[k + 2]!) as [number, number, number];
   const turned = (list: Float64Array): Float64Array => {
     const out = new Float64Array(list.length);
     for (let k = 0; k < list.length; k += 3) out.set(turn(list, k), k);
     return out;
   };
   const port = new Float64Array(12);
-  for (let col = 0; col < 3; col++) turn([plain.port[col]!, plain.port[3 + col]!, plain.port[6 + col]!]).forEach((v, r) => (port[3 * r + col] = v));
+  for (let col = 0; col < 3; col++)
+    turn([plain.port[col]!, plain.port[3 + col]!, plain.port[6 + col]!]).forEach((v, r) => (port[3 * r + col] = v));
   port.set(turn(plain.port, 9), 9);
   const model = {
-    ...plain, port, load: { gravity: turn([0, 0, -9.81]), forces: [] }, curve: { ...plain.curve, point: turned(plain.curve.point), tangent: turned(plain.curve.tangent) },
+    ...plain,
+    port,
+    load: { gravity: turn([0, 0, -9.81]), forces: [] },
+    curve: { ...plain.curve, point: turned(plain.curve.point), tangent: turned(plain.curve.tangent) },
     target: { ...plain.target, place: turn(plain.target.place), direction: turn(plain.target.direction) },
   };
   const after = runInsertion(model, spaceOf({ ...wall, placement: { at: turn(wall.placement.at), rotation: R } }));

@@ -1,9 +1,18 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { InputError } from "../../src/base/index.ts";
 import type { Job } from "../../src/job/index.ts";
-import { createPlan, createPlanState, createPlanWork, type PlanModel, type PlanResult, readPlan, stepPlan, version } from "../../src/plan/index.ts";
+import {
+  createPlan,
+  createPlanState,
+  createPlanWork,
+  type PlanModel,
+  type PlanResult,
+  readPlan,
+  stepPlan,
+  version,
+} from "../../src/plan/index.ts";
 import { createTurns, createTurnsState, createTurnsWork, stepTurns, withTurns } from "../../src/study/index.ts";
-import { readFileSync } from "node:fs";
 import { identity } from "../insertion/made-route.ts";
 import { twinArm } from "../rod/twin.ts";
 
@@ -13,12 +22,31 @@ function smallJob(change: Partial<Job> = {}): Job {
   return {
     name: "small",
     arm: { ...arm, tool: { ...arm.tool, centre: [0, 0, 15e-3] } },
-    bodies: [{
-      name: "bore", placement: identity, touch: { kind: "never", standOff: 0 },
-      shape: { kind: "bore", points: [{ at: [0, 0, 0.05], radius: 0.03, bend: 0 }, { at: [0, 0, -0.15], radius: 0.03, bend: 0.25 }, { at: [0.1, 0, -0.35], radius: 0.03, bend: 0 }] },
-    }],
+    bodies: [
+      {
+        name: "bore",
+        placement: identity,
+        touch: { kind: "never", standOff: 0 },
+        shape: {
+          kind: "bore",
+          points: [
+            { at: [0, 0, 0.05], radius: 0.03, bend: 0 },
+            { at: [0, 0, -0.15], radius: 0.03, bend: 0.25 },
+            { at: [0.1, 0, -0.35], radius: 0.03, bend: 0 },
+          ],
+        },
+      },
+    ],
     port: { name: "port", centre: [0, 0, 0], axis: [0, 0, -1], bore: 0.05, wall: 0.01, placeTolerance: 0, tiltTolerance: 0 },
-    target: { name: "end", kind: "look", place: [0.08, 0, -0.31], direction: [0.447, 0, -0.894], cone: 0.4, standOff: [0.04, 0.1], tolerance: 5e-3 },
+    target: {
+      name: "end",
+      kind: "look",
+      place: [0.08, 0, -0.31],
+      direction: [0.447, 0, -0.894],
+      cone: 0.4,
+      standOff: [0.04, 0.1],
+      tolerance: 5e-3,
+    },
     conditions: { gravity: [0, 0, -9.80665] },
     limits: { clearance: 2e-3, sag: 0.05, twist: 0.3 },
     guideLength: 0.05,
@@ -63,14 +91,28 @@ test("cancelled after every k-th step and resumed from a copy with a fresh works
 describe("never a wrong go", () => {
   test("a bore too narrow for the body: no go, the place and the number named", () => {
     const job = smallJob();
-    const narrow = run({ ...job, bodies: [...job.bodies, { name: "washer", placement: { ...identity, at: [0, 0, -0.1] }, touch: { kind: "free" }, shape: { kind: "plate", size: [0.08, 0.08], thickness: 0.002, holeRadius: 0.006 } }] });
+    const narrow = run({
+      ...job,
+      bodies: [
+        ...job.bodies,
+        {
+          name: "washer",
+          placement: { ...identity, at: [0, 0, -0.1] },
+          touch: { kind: "free" },
+          shape: { kind: "plate", size: [0.08, 0.08], thickness: 0.002, holeRadius: 0.006 },
+        },
+      ],
+    });
     expect(narrow.result.verdict.answer).toBe("no go");
     expect(narrow.result.verdict.reasons.join(" ")).toContain("washer");
     expect(narrow.result.wayIn).toEqual([]);
   }, 60_000);
   test("a bend sharper than the joints: undecided, never no go", () => {
     const stiff = smallJob();
-    const { verdict } = run({ ...stiff, arm: { ...stiff.arm, sections: stiff.arm.sections.map((s) => ({ ...s, jointLimit: 0.005 })) } }).result;
+    const { verdict } = run({
+      ...stiff,
+      arm: { ...stiff.arm, sections: stiff.arm.sections.map((s) => ({ ...s, jointLimit: 0.005 })) },
+    }).result;
     expect(verdict.answer).toBe("undecided");
     expect(verdict.reasons.length).toBeGreaterThan(0);
   }, 60_000);
@@ -81,7 +123,10 @@ describe("never a wrong go", () => {
   });
   test("cables at their limit: no go by name", () => {
     const weak = smallJob();
-    const { verdict } = run({ ...weak, arm: { ...weak.arm, sections: weak.arm.sections.map((s) => ({ ...s, cable: { ...s.cable, breakingLoad: 20 } })) } }).result;
+    const { verdict } = run({
+      ...weak,
+      arm: { ...weak.arm, sections: weak.arm.sections.map((s) => ({ ...s, cable: { ...s.cable, breakingLoad: 20 } })) },
+    }).result;
     expect(verdict.answer).toBe("no go");
     expect(verdict.reasons.join(" ")).toContain("Cable working load");
   });
@@ -93,7 +138,9 @@ describe("never a wrong go", () => {
   });
   test("negative stiffness, a hole that is no number: refused before anything is planned, all faults at once", () => {
     const bad = smallJob();
-    const sections = bad.arm.sections.map((s, j) => (j === 0 ? { ...s, holeDiameter: Number.NaN, rods: s.rods.map((r) => ({ ...r, material: { ...r.material, youngModulus: -1 } })) } : s));
+    const sections = bad.arm.sections.map((s, j) =>
+      j === 0 ? { ...s, holeDiameter: Number.NaN, rods: s.rods.map((r) => ({ ...r, material: { ...r.material, youngModulus: -1 } })) } : s,
+    );
     try {
       createPlan({ ...bad, arm: { ...bad.arm, sections } });
       expect.unreachable();

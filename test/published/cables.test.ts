@@ -1,7 +1,7 @@
 /** Cable-driven rods against the literature and independent solutions. Axial strain locked where the source leaves it out. */
 import { describe, expect, test } from "vitest";
 import { createArm } from "../../src/arm/index.ts";
-import { solveTensions, type Load } from "../../src/rod/index.ts";
+import { type Load, solveTensions } from "../../src/rod/index.ts";
 import { bench, inextensible, noLoad, plainRod, stanceAlongX, tipForce, tipOf } from "../rod/arms.ts";
 
 const ei = 4.22230053e-3;
@@ -67,16 +67,20 @@ describe("held tensions do not stiffen bending but stiffen twist: GJ + sum of T 
 });
 
 describe("two sections in a plane: the distal tendon bends the proximal section too (Camarillo 2008's point; closed form)", () => {
-  const two = (proximal: number, distal: number, opposite: boolean) => (spans: number): number[] => {
-    // the distal tendons run at 6 mm so that the holes are apart, and pull 8/6 as hard: the same moment
-    const whole = plainRod({ length: 0.24, spans, ei, poissonRatio: 0.3125, cables: [four, four], cableRadius: 8e-3 });
-    const b = bench(createArm({ ...whole, sections: [whole.sections[0]!, { ...whole.sections[1]!, cableRadius: 6e-3 }] }, { lock: ["axial"] }));
-    b.state.tension[0] = proximal;
-    b.state.tension[4 + (opposite ? 2 : 0)] = (distal * 8) / 6;
-    expect(solveTensions(b.arm, noLoad, stanceAlongX(), b.state, b.work).status).toBe("stable");
-    const { at } = tipOf(b);
-    return at.map((v) => v * 1e3);
-  };
+  const two =
+    (proximal: number, distal: number, opposite: boolean) =>
+    (spans: number): number[] => {
+      // the distal tendons run at 6 mm so that the holes are apart, and pull 8/6 as hard: the same moment
+      const whole = plainRod({ length: 0.24, spans, ei, poissonRatio: 0.3125, cables: [four, four], cableRadius: 8e-3 });
+      const b = bench(
+        createArm({ ...whole, sections: [whole.sections[0]!, { ...whole.sections[1]!, cableRadius: 6e-3 }] }, { lock: ["axial"] }),
+      );
+      b.state.tension[0] = proximal;
+      b.state.tension[4 + (opposite ? 2 : 0)] = (distal * 8) / 6;
+      expect(solveTensions(b.arm, noLoad, stanceAlongX(), b.state, b.work).status).toBe("stable");
+      const { at } = tipOf(b);
+      return at.map((v) => v * 1e3);
+    };
   test("same side", () => {
     const at = limit(two(2, 1, false), 60);
     expect(at[0] as number).toBeCloseTo(194.6961062, 4);
@@ -91,14 +95,23 @@ describe("two sections in a plane: the distal tendon bends the proximal section 
 
 describe("constant-curvature lengths (Webster & Jones 2010, from memory, self-checked)", () => {
   test.each([
-    [3, 10, [96.495680121, 99.958338541, 103.420996961]], [4, 10, [96.495680121, 97.959171771, 103.420996961, 101.957505312]],
-    [3, 100000, [96.535898385, 100, 103.464101615]], [4, 100000, [96.535898385, 98, 103.464101615, 102]],
+    [3, 10, [96.495680121, 99.958338541, 103.420996961]],
+    [4, 10, [96.495680121, 97.959171771, 103.420996961, 101.957505312]],
+    [3, 100000, [96.535898385, 100, 103.464101615]],
+    [4, 100000, [96.535898385, 98, 103.464101615, 102]],
   ])("%d cables over %d chords", (count, chords, lengths) => {
     const spans = Math.min(chords, 2000);
     // l_k = L (1 - kappa d cos(phi_k - phi)) with phi = 30 degrees: the bend is about (-sin phi, cos phi)
     const phi = Math.PI / 6;
     const placed = count === 3 ? [0, (2 * Math.PI) / 3, (4 * Math.PI) / 3] : four;
-    const b = inextensible({ length: 0.1, spans, ei: 1, cables: [placed], cableRadius: 4e-3, rest: [-10 * Math.sin(phi), 10 * Math.cos(phi), 0] });
+    const b = inextensible({
+      length: 0.1,
+      spans,
+      ei: 1,
+      cables: [placed],
+      cableRadius: 4e-3,
+      rest: [-10 * Math.sin(phi), 10 * Math.cos(phi), 0],
+    });
     solveTensions(b.arm, noLoad, stanceAlongX(), b.state, b.work);
     // chords exactly; arcs to the 4e-9 that 2000 chords leave
     lengths.forEach((value, k) => expect((b.work.cableLength[k] as number) * 1e3).toBeCloseTo(value, chords === 10 ? 8 : 5));
@@ -128,14 +141,17 @@ describe("small loads: bracket and quarter circle (Roark, formulas from memory, 
     const description = plainRod({ length: 0.4, spans: 400, ei: steelEi, poissonRatio: nu });
     const whole = description.sections[0]!;
     const cables = whole.cableAngles;
-    const arm = createArm({
-      ...description,
-      sections: [
-        { ...whole, spans: 300, cableAngles: cables },
-        { ...whole, cableRadius: 6e-3, spans: 1, pitch: 1e-6, flexible: 1e-6, effectiveLength: 1e-6, rest: [Math.PI / 2 / 1e-6, 0, 0] },
-        { ...whole, cableRadius: 4e-3, spans: 100 },
-      ],
-    }, { lock: ["axial"] });
+    const arm = createArm(
+      {
+        ...description,
+        sections: [
+          { ...whole, spans: 300, cableAngles: cables },
+          { ...whole, cableRadius: 6e-3, spans: 1, pitch: 1e-6, flexible: 1e-6, effectiveLength: 1e-6, rest: [Math.PI / 2 / 1e-6, 0, 0] },
+          { ...whole, cableRadius: 4e-3, spans: 100 },
+        ],
+      },
+      { lock: ["axial"] },
+    );
     const b = bench(arm);
     solveTensions(arm, tipForce(arm, [0, 0, 5e-3]), stanceAlongX(), b.state, b.work);
     expect(tipOf(b).at[2] * 1e6).toBeCloseTo(5.154433437, 3);
@@ -144,12 +160,14 @@ describe("small loads: bracket and quarter circle (Roark, formulas from memory, 
     expect(Math.abs((twist * 180e3) / Math.PI)).toBeCloseTo(0.851796416, 4);
   });
   test("6 mm rod, 0.5 m: 5 N gives 16.373965 mm and 2.8144773 degrees, its weight 1.3364966 mm", () => {
-    const at = (load: Load, massPerLength: number) => (spans: number): number[] => {
-      const b = inextensible({ length: 0.5, spans, ei: steelEi, poissonRatio: nu, massPerLength });
-      solveTensions(b.arm, load, stanceAlongX(), b.state, b.work);
-      const { at: p, tangent } = tipOf(b);
-      return [-p[2] * 1e6, (Math.atan2(-tangent[2], tangent[0]) * 180e3) / Math.PI];
-    };
+    const at =
+      (load: Load, massPerLength: number) =>
+      (spans: number): number[] => {
+        const b = inextensible({ length: 0.5, spans, ei: steelEi, poissonRatio: nu, massPerLength });
+        solveTensions(b.arm, load, stanceAlongX(), b.state, b.work);
+        const { at: p, tangent } = tipOf(b);
+        return [-p[2] * 1e6, (Math.atan2(-tangent[2], tangent[0]) * 180e3) / Math.PI];
+      };
     const load = (spans: number): Load => ({ gravity: [0, 0, 0], forces: [{ vertebra: spans, force: [0, 0, -5e-3], at: [0, 0, 0] }] });
     const tipLoad = limit((spans) => at(load(spans), 0)(spans), 20);
     expect(tipLoad[0] as number).toBeCloseTo(16.373965, 4);

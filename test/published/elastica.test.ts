@@ -30,15 +30,21 @@ function solve(rod: PlainRod, load: (spans: number) => Load, rise = 0): (spans: 
 }
 
 const unit: PlainRod = { length: 1, spans: 0, ei: 1, massPerLength: 0 };
-const down = (force: number) => (spans: number): Load => ({ gravity: [0, 0, 0], forces: [{ vertebra: spans, force: [0, 0, -force], at: [0, 0, 0] }] });
+const down =
+  (force: number) =>
+  (spans: number): Load => ({ gravity: [0, 0, 0], forces: [{ vertebra: spans, force: [0, 0, -force], at: [0, 0, 0] }] });
 
 describe("cantilever with a dead transverse tip load (Bisshopp & Drucker 1945; elliptic integrals recomputed)", () => {
   // P L^2 / EI, tip slope in degrees, drop / L, x / L
   const rows = [
-    [0.1, 2.862168023, 0.03329531927, 0.9993346], [0.25, 7.121432358, 0.08274591535, 0.9958821816],
-    [0.5, 14.01074593, 0.1621435757, 0.9840810375], [1, 26.43351959, 0.3017207738, 0.9435667637],
-    [2, 44.79096598, 0.4934574804, 0.8393582792], [5, 69.63546369, 0.7137915236, 0.6123716393],
-    [10, 81.94932487, 0.8106090249, 0.4450044022], [20, 87.83070326, 0.8686958983, 0.3161144324],
+    [0.1, 2.862168023, 0.03329531927, 0.9993346],
+    [0.25, 7.121432358, 0.08274591535, 0.9958821816],
+    [0.5, 14.01074593, 0.1621435757, 0.9840810375],
+    [1, 26.43351959, 0.3017207738, 0.9435667637],
+    [2, 44.79096598, 0.4934574804, 0.8393582792],
+    [5, 69.63546369, 0.7137915236, 0.6123716393],
+    [10, 81.94932487, 0.8106090249, 0.4450044022],
+    [20, 87.83070326, 0.8686958983, 0.3161144324],
   ] as const;
   test.each(rows)("P L^2/EI = %d", (a, slope, drop, x) => {
     const tip = extrapolate(solve(unit, down(a)), 50);
@@ -64,12 +70,20 @@ describe("cantilever with a dead transverse tip load (Bisshopp & Drucker 1945; e
 });
 
 describe("end moment bends to an exact circle (Simo & Vu-Quoc 1986 patch test, from memory; geometry)", () => {
-  test.each([[90, 0.6366197724, 0.6366197724], [180, 0, 0.6366197724], [270, -0.2122065908, 0.2122065908], [360, 0, 0]])("%d degrees", (angle, x, y) => {
+  test.each([
+    [90, 0.6366197724, 0.6366197724],
+    [180, 0, 0.6366197724],
+    [270, -0.2122065908, 0.2122065908],
+    [360, 0, 0],
+  ])("%d degrees", (angle, x, y) => {
     const spans = 40;
     const b = inextensible({ ...unit, spans });
     // the moment keeps to the plane, so turning with the tip or not is the same: both are tried
     const moment = (-angle * Math.PI) / 180;
-    for (const load of [{ ...noLoad, following: [0, moment, 0, 0, 0, 0] as const }, { ...noLoad, moment: [0, -moment, 0] as const }]) {
+    for (const load of [
+      { ...noLoad, following: [0, moment, 0, 0, 0, 0] as const },
+      { ...noLoad, moment: [0, -moment, 0] as const },
+    ]) {
       b.state.strain.fill(0);
       const report = solveTensions(b.arm, load, stanceAlongX(), b.state, b.work);
       expect(report.status).toBe("stable");
@@ -101,7 +115,10 @@ describe("clamped-free strut beyond buckling (Timoshenko & Gere, Theory of Elast
   });
 
   test("the straight strut is named buckled above pi^2/4 and stable below", () => {
-    for (const [share, status] of [[0.99, "stable"], [1.01, "buckled"]] as const) {
+    for (const [share, status] of [
+      [0.99, "stable"],
+      [1.01, "buckled"],
+    ] as const) {
       const b = inextensible({ ...unit, spans: 200 });
       const thrust = (share * Math.PI ** 2) / 4;
       const load: Load = { gravity: [0, 0, 0], forces: [{ vertebra: 200, force: [-thrust, 0, 0], at: [0, 0, 0] }] };
@@ -113,10 +130,17 @@ describe("clamped-free strut beyond buckling (Timoshenko & Gere, Theory of Elast
 describe("cantilever under its own weight, alone and with a tip load (Rohde 1953 poses it; boundary-value solution recomputed)", () => {
   // P L^2/EI, w L^3/EI, tip slope deg, x / L, drop / L
   test.each([
-    [0, 0.1, 0.95483905, 0.999910732, 0.012498438], [0, 1, 9.46042475, 0.991246395, 0.123471402], [0, 3, 26.55895136, 0.931511207, 0.339648392],
-    [0, 10, 60.31200795, 0.656353761, 0.700199716], [0, 50, 87.45932314, 0.245014756, 0.907917123], [0, 100, 89.61674817, 0.159223383, 0.937523935],
-    [1, 1, 33.58627517, 0.904837137, 0.390381661], [2, 1, 49.43194752, 0.799458587, 0.547303132], [1, 2, 39.79798523, 0.863085482, 0.464476431],
-    [0.5, 5, 47.64165761, 0.791563596, 0.566040917], [3, 3, 64.6735748, 0.651013735, 0.691645999],
+    [0, 0.1, 0.95483905, 0.999910732, 0.012498438],
+    [0, 1, 9.46042475, 0.991246395, 0.123471402],
+    [0, 3, 26.55895136, 0.931511207, 0.339648392],
+    [0, 10, 60.31200795, 0.656353761, 0.700199716],
+    [0, 50, 87.45932314, 0.245014756, 0.907917123],
+    [0, 100, 89.61674817, 0.159223383, 0.937523935],
+    [1, 1, 33.58627517, 0.904837137, 0.390381661],
+    [2, 1, 49.43194752, 0.799458587, 0.547303132],
+    [1, 2, 39.79798523, 0.863085482, 0.464476431],
+    [0.5, 5, 47.64165761, 0.791563596, 0.566040917],
+    [3, 3, 64.6735748, 0.651013735, 0.691645999],
   ])("tip load %d, weight %d", (a, k, slope, x, drop) => {
     const load = (spans: number): Load => ({ gravity: [0, 0, -9.81], forces: [{ vertebra: spans, force: [0, 0, -a], at: [0, 0, 0] }] });
     const tip = extrapolate(solve({ ...unit, massPerLength: k / 9.81 }, load), k > 20 ? 100 : 50);
@@ -129,10 +153,14 @@ describe("cantilever under its own weight, alone and with a tip load (Rohde 1953
 describe("inclined base (boundary-value solutions recomputed, starred ones by two methods)", () => {
   // base angle above horizontal deg, tip load, weight, tip slope deg, x / L, y up / L
   test.each([
-    [-45, 1, 0, -60.24296589, 0.5675052548, -0.8196221308], [30, 1, 0, 1.6677956, 0.970459258, 0.191205317],
-    [45, 1, 0, 18.7865942, 0.877567761, 0.459563233], [60, 1, 0, 38.9679508, 0.688679633, 0.716651510],
-    [30, 3, 0, -41.80614781, 0.8818966136, -0.3046985492], [60, 3, 0, -21.7146884, 0.9077482552, 0.0809398831],
-    [60, 0, 3, 39.32644037, 0.7076316667, 0.6989518176], [45, 0, 3, 19.0183205, 0.894121805, 0.42876024],
+    [-45, 1, 0, -60.24296589, 0.5675052548, -0.8196221308],
+    [30, 1, 0, 1.6677956, 0.970459258, 0.191205317],
+    [45, 1, 0, 18.7865942, 0.877567761, 0.459563233],
+    [60, 1, 0, 38.9679508, 0.688679633, 0.71665151],
+    [30, 3, 0, -41.80614781, 0.8818966136, -0.3046985492],
+    [60, 3, 0, -21.7146884, 0.9077482552, 0.0809398831],
+    [60, 0, 3, 39.32644037, 0.7076316667, 0.6989518176],
+    [45, 0, 3, 19.0183205, 0.894121805, 0.42876024],
     [30, 0, 3, 1.7442896, 0.978447473, 0.152054357],
   ])("base at %d degrees, tip load %d, weight %d", (angle, a, k, slope, x, up) => {
     const load = (spans: number): Load => ({ gravity: [0, 0, -9.81], forces: [{ vertebra: spans, force: [0, 0, -a], at: [0, 0, 0] }] });
@@ -146,7 +174,10 @@ describe("inclined base (boundary-value solutions recomputed, starred ones by tw
 describe("45-degree bend with an out-of-plane tip force (Bathe & Bolourchi 1979; shooting solution without shear and stretch, recomputed)", () => {
   // R = 100, EI = GJ = 8.3333e5 (J = 1/6: nu = 0 for a round rod). Start tangent x, radial y, load z.
   test.each([
-    [150, 66.366269, 26.695656, 25.102898], [300, 58.779685, 22.245035, 40.188284], [450, 52.239298, 18.508464, 48.497983], [600, 47.151294, 15.685078, 53.468598],
+    [150, 66.366269, 26.695656, 25.102898],
+    [300, 58.779685, 22.245035, 40.188284],
+    [450, 52.239298, 18.508464, 48.497983],
+    [600, 47.151294, 15.685078, 53.468598],
   ])("F = %d", (force, x, y, z) => {
     const length = (100 * Math.PI) / 4;
     const tip = (spans: number): number[] => {
