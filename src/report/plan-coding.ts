@@ -1,0 +1,124 @@
+/** Every field of a plan's result, as docs/plan-json.md lists them. */
+import type { DepthRecord, SweepBound } from "../insertion/index.ts";
+import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
+import type { PlanResult, Turn } from "../plan/index.ts";
+import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
+import { type Coding, floats, group, length, list, named, number, oneOf, text, whole, wholes } from "./coding.ts";
+
+type Triple = readonly [number, number, number];
+type Pair = readonly [number, number];
+const place = list(length, 3) as unknown as Coding<Triple>;
+const lengths = floats(length);
+const numbers = floats(number);
+const answer = oneOf("go", "go with conditions", "no go", "undecided");
+
+const curve = group<RouteCurve>({
+  count: whole,
+  point: lengths,
+  tangent: lengths,
+  arc: lengths,
+  curvature: numbers,
+  distance: lengths,
+  body: wholes,
+});
+
+const obstacle = group<Obstacle>({
+  kind: oneOf("narrow", "bend", "length", "start", "target", "unreached"),
+  place,
+  is: length,
+  needed: length,
+  body: whole,
+  says: text,
+});
+
+const route = group<Route>({ status: oneOf("found", "no-passage", "not-found"), curve, obstacles: list(obstacle), resolution: length }, [
+  "curve",
+]);
+
+export const depthRecord = group<DepthRecord>({
+  depth: length,
+  status: oneOf("stable", "slack", "buckled", "not-converged"),
+  residual: number,
+  iterations: whole,
+  solves: whole,
+  roll: number,
+  firstFree: whole,
+  frames: lengths,
+  tool: lengths,
+  bend: numbers,
+  tension: numbers,
+  drawn: lengths,
+  clearance: lengths,
+  nearest: wholes,
+  spare: length,
+  tightest: whole,
+  leastClearance: length,
+  swept: lengths,
+  sweptNearest: wholes,
+  sweptSpare: length,
+  sideways: length,
+  jointAngle: numbers,
+  strain: numbers,
+  stress: numbers,
+  twist: numbers,
+  sag: length,
+  deviation: list(length, 2) as unknown as Coding<Pair>,
+});
+
+const where = group<MarginPlace>(
+  { way: oneOf("in", "out"), depth: length, section: whole, cable: whole, vertebra: whole, body: whole, place },
+  ["way", "depth", "section", "cable", "vertebra", "body", "place"],
+);
+
+const gain = group<Gain>({ says: text, from: oneOf("estimated", "planned") });
+
+const marginRow = group<MarginRow>(
+  {
+    id: text,
+    title: text,
+    demand: number,
+    limit: number,
+    unit: oneOf("m", "rad", "N", "Pa", "1", "kg"),
+    use: number,
+    warnAbove: number,
+    state: oneOf("ok", "warning", "over", "unknown"),
+    where,
+    whereSays: text,
+    gains: list(gain),
+    note: text,
+  },
+  ["note"],
+);
+
+const verdict = group<Verdict>({
+  answer,
+  says: text,
+  reasons: list(text),
+  rows: list(marginRow),
+  conditions: list(text),
+  notChecked: list(text),
+  assumptions: list(text),
+  cautions: list(text),
+});
+
+const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
+
+export const planCoding = group<PlanResult>(
+  {
+    version: oneOf(1),
+    withy: text,
+    job: text,
+    arm: text,
+    inputs: list(group<{ file: string; hash: string }>({ file: text, hash: text })),
+    route,
+    wayIn: list(depthRecord),
+    wayOut: list(depthRecord),
+    sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
+    verdict,
+    turns: list(turn),
+  },
+  ["turns"],
+);
+
+/** The groups of the format by name, for whoever writes about it. */
+export const planGroups = { plan: planCoding, route, curve, obstacle, depthRecord, verdict, marginRow, where, gain, turn } as const;
