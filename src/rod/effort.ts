@@ -14,10 +14,10 @@ import type { RodWork } from "./work.ts";
  * @param work `tensionRate` [cable, 2] is written: change of tension a unit effort
  */
 export function spreadEffort(arm: ArmModel, effort: Float64Array, tension: Float64Array, work: RodWork): void {
-  for (let j = 0; j < arm.sections; j++) spreadSection(arm, j, effort[2 * j] as number, effort[2 * j + 1] as number, tension, work);
+  for (let j = 0; j < arm.sections; j++) spreadSection(arm, j, effort, tension, work);
 }
 
-function spreadSection(arm: ArmModel, j: number, ex: number, ey: number, tension: Float64Array, work: RodWork): void {
+function spreadSection(arm: ArmModel, j: number, effort: Float64Array, tension: Float64Array, work: RodWork): void {
   const first = arm.firstCable[j] as number;
   const m = (arm.firstCable[j + 1] as number) - first;
   const { tensionRate, scratch } = work;
@@ -30,13 +30,12 @@ function spreadSection(arm: ArmModel, j: number, ex: number, ey: number, tension
       scratch[order + p - 1] = swap;
     }
   }
-  const size = Math.sqrt(ex * ex + ey * ey);
   let bestCost = Number.POSITIVE_INFINITY;
   let bestStart = 0;
   let bestCount = 0;
   for (let count = 2; count < m || count === 2; count++) {
     for (let start = 0; start < m; start++) {
-      const cost = tryArc(arm, m, start, count, ex, ey, size, work, -1, tension);
+      const cost = tryArc(arm, j, m, start, count, effort, work, false, tension);
       if (bestCount === 0 ? cost < Number.POSITIVE_INFINITY : cost < bestCost - 1e-12 * Math.abs(bestCost)) {
         bestCost = cost;
         bestStart = start;
@@ -49,13 +48,15 @@ function spreadSection(arm: ArmModel, j: number, ex: number, ey: number, tension
     tensionRate[2 * c] = 0;
     tensionRate[2 * c + 1] = 0;
   }
-  tryArc(arm, m, bestStart, bestCount, ex, ey, size, work, 1, tension);
+  tryArc(arm, j, m, bestStart, bestCount, effort, work, true, tension);
 }
 
-/** Cost of the arc's tensions above pretension; with `write` > 0 they and their rates are written instead. */
+/** Cost of the arc's tensions above pretension; with `write` they and their rates are written instead. */
 function tryArc(
-  arm: ArmModel, m: number, start: number, count: number, ex: number, ey: number, size: number, work: RodWork, write: number, tension: Float64Array,
+  arm: ArmModel, j: number, m: number, start: number, count: number, effort: Float64Array, work: RodWork, write: boolean, tension: Float64Array,
 ): number {
+  const ex = effort[2 * j] as number;
+  const ey = effort[2 * j + 1] as number;
   const { effortArm, tensionRate, scratch } = work;
   let xx = 0;
   let xy = 0;
@@ -76,7 +77,7 @@ function tryArc(
   if (!(det > 1e-9 * (xx + yy) ** 2)) return Number.POSITIVE_INFINITY;
   const nx = (yy * bx - xy * by) / det;
   const ny = (xx * by - xy * bx) / det;
-  const scale = size / Math.sqrt(xx + yy);
+  const scale = Math.sqrt((ex * ex + ey * ey) / (xx + yy));
   let cost = 0;
   for (let k = 0; k < count; k++) {
     const c = scratch[200 + ((start + k) % m)] as number;
@@ -86,7 +87,7 @@ function tryArc(
     const over = t - (arm.pretension[c] as number);
     if (over < -1e-9 * (scale + (arm.pretension[c] as number))) return Number.POSITIVE_INFINITY;
     cost += t * t - (arm.pretension[c] as number) ** 2;
-    if (write > 0) {
+    if (write) {
       tension[c] = t;
       tensionRate[2 * c] = (yy * ax - xy * ay) / det;
       tensionRate[2 * c + 1] = (xx * ay - xy * ax) / det;

@@ -3,33 +3,52 @@ import type { ArmModel } from "../arm/index.ts";
 import type { Load } from "./model.ts";
 import type { RodWork } from "./work.ts";
 
+/** offsets in `work.scratch`: [3] force and [3] where it acts */
+const force = 16;
+const at = 19;
+
 /** Fills the loads' gradient and curvature; adds their potential to `work.energy`. The frames must be placed. */
 export function applyLoads(arm: ArmModel, load: Load, work: RodWork): void {
   work.loadGradient.fill(0);
   work.loadCurvature.fill(0);
   const share = work.loadShare;
-  const gx = share * load.gravity[0];
-  const gy = share * load.gravity[1];
-  const gz = share * load.gravity[2];
+  const w = work.scratch;
+  w[at] = 0;
+  w[at + 1] = 0;
+  w[at + 2] = 0;
   for (let i = work.firstFree + 1; i <= arm.spans; i++) {
-    const m = arm.mass[i] as number;
-    if (m !== 0) applyForce(work, i, m * gx, m * gy, m * gz, 0, 0, 0);
+    const m = share * (arm.mass[i] as number);
+    for (let k = 0; k < 3; k++) w[force + k] = m * (load.gravity[k] as number);
+    if (m !== 0) applyForce(work, i);
   }
   const tool = arm.description.tool;
-  const mass = tool.mass * (load.toolShare ?? 1);
-  if (mass !== 0) applyForce(work, arm.spans, mass * gx, mass * gy, mass * gz, tool.centre[0], tool.centre[1], tool.centre[2]);
-  for (let k = 0; k < load.forces.length; k++) {
-    const point = load.forces[k] as Load["forces"][number];
-    const { force, at, vertebra } = point;
-    if (vertebra > work.firstFree) applyForce(work, vertebra, share * force[0], share * force[1], share * force[2], at[0], at[1], at[2]);
+  const mass = share * tool.mass * (load.toolShare ?? 1);
+  for (let k = 0; k < 3; k++) {
+    w[force + k] = mass * (load.gravity[k] as number);
+    w[at + k] = tool.centre[k] as number;
+  }
+  if (mass !== 0) applyForce(work, arm.spans);
+  for (let n = 0; n < load.forces.length; n++) {
+    const point = load.forces[n] as Load["forces"][number];
+    for (let k = 0; k < 3; k++) {
+      w[force + k] = share * (point.force[k] as number);
+      w[at + k] = point.at[k] as number;
+    }
+    if (point.vertebra > work.firstFree) applyForce(work, point.vertebra);
   }
   work.hasSkew = false;
   if (load.following !== undefined || load.moment !== undefined) applyTipWrench(arm, load, work);
 }
 
-/** A dead force (world) at an offset (vertebra frame). */
-function applyForce(work: RodWork, i: number, fx: number, fy: number, fz: number, cx: number, cy: number, cz: number): void {
-  const { frame, loadGradient, loadCurvature } = work;
+/** A dead force (world) at an offset (vertebra frame), both in the scratch: as arguments each number would be put on the heap. */
+function applyForce(work: RodWork, i: number): void {
+  const { frame, loadGradient, loadCurvature, scratch } = work;
+  const fx = scratch[force] as number;
+  const fy = scratch[force + 1] as number;
+  const fz = scratch[force + 2] as number;
+  const cx = scratch[at] as number;
+  const cy = scratch[at + 1] as number;
+  const cz = scratch[at + 2] as number;
   const o = 12 * i;
   const a = (frame[o] as number) * fx + (frame[o + 3] as number) * fy + (frame[o + 6] as number) * fz;
   const b = (frame[o + 1] as number) * fx + (frame[o + 4] as number) * fy + (frame[o + 7] as number) * fz;
@@ -46,20 +65,35 @@ function applyForce(work: RodWork, i: number, fx: number, fy: number, fz: number
   const h = 36 * i;
   if (cx !== 0 || cy !== 0 || cz !== 0) {
     const dot = a * cx + b * cy + c * cz;
-    add(loadCurvature, h, 0, 0, dot - a * cx);
-    add(loadCurvature, h, 1, 1, dot - b * cy);
-    add(loadCurvature, h, 2, 2, dot - c * cz);
-    add(loadCurvature, h, 0, 1, -0.5 * (a * cy + b * cx));
-    add(loadCurvature, h, 0, 2, -0.5 * (a * cz + c * cx));
-    add(loadCurvature, h, 1, 2, -0.5 * (b * cz + c * cy));
+    const xy = -0.5 * (a * cy + b * cx);
+    const xz = -0.5 * (a * cz + c * cx);
+    const yz = -0.5 * (b * cz + c * cy);
+    loadCurvature[h] = (loadCurvature[h] as number) + dot - a * cx;
+    loadCurvature[h + 7] = (loadCurvature[h + 7] as number) + dot - b * cy;
+    loadCurvature[h + 14] = (loadCurvature[h + 14] as number) + dot - c * cz;
+    loadCurvature[h + 1] = (loadCurvature[h + 1] as number) + xy;
+    loadCurvature[h + 6] = (loadCurvature[h + 6] as number) + xy;
+    loadCurvature[h + 2] = (loadCurvature[h + 2] as number) + xz;
+    loadCurvature[h + 12] = (loadCurvature[h + 12] as number) + xz;
+    loadCurvature[h + 8] = (loadCurvature[h + 8] as number) + yz;
+    loadCurvature[h + 13] = (loadCurvature[h + 13] as number) + yz;
   }
-  // between rotation and translation: -1/2 [f]x, rows translation, columns rotation
-  add(loadCurvature, h, 1, 3, 0.5 * c);
-  add(loadCurvature, h, 2, 3, -0.5 * b);
-  add(loadCurvature, h, 0, 4, -0.5 * c);
-  add(loadCurvature, h, 2, 4, 0.5 * a);
-  add(loadCurvature, h, 0, 5, 0.5 * b);
-  add(loadCurvature, h, 1, 5, -0.5 * a);
+  // between rotation and translation: -1/2 [f]x, rows translation, columns rotation; and its mirror
+  const x = 0.5 * a;
+  const y = 0.5 * b;
+  const z = 0.5 * c;
+  loadCurvature[h + 9] = (loadCurvature[h + 9] as number) + z;
+  loadCurvature[h + 19] = (loadCurvature[h + 19] as number) + z;
+  loadCurvature[h + 15] = (loadCurvature[h + 15] as number) - y;
+  loadCurvature[h + 20] = (loadCurvature[h + 20] as number) - y;
+  loadCurvature[h + 4] = (loadCurvature[h + 4] as number) - z;
+  loadCurvature[h + 24] = (loadCurvature[h + 24] as number) - z;
+  loadCurvature[h + 16] = (loadCurvature[h + 16] as number) + x;
+  loadCurvature[h + 26] = (loadCurvature[h + 26] as number) + x;
+  loadCurvature[h + 5] = (loadCurvature[h + 5] as number) + y;
+  loadCurvature[h + 30] = (loadCurvature[h + 30] as number) + y;
+  loadCurvature[h + 11] = (loadCurvature[h + 11] as number) - x;
+  loadCurvature[h + 31] = (loadCurvature[h + 31] as number) - x;
 }
 
 /** Following wrench and world moment on the tip have no potential: what they add to the tangent (rows: motion tested, columns: motion made) is skew. */
@@ -111,9 +145,4 @@ function addSkew(into: Float64Array, row: number, column: number, a: number, b: 
   into[o + 8] = (into[o + 8] as number) - scale * a;
   into[o + 12] = (into[o + 12] as number) - scale * b;
   into[o + 13] = (into[o + 13] as number) + scale * a;
-}
-
-function add(into: Float64Array, o: number, r: number, s: number, value: number): void {
-  into[o + 6 * r + s] = (into[o + 6 * r + s] as number) + value;
-  if (r !== s) into[o + 6 * s + r] = (into[o + 6 * s + r] as number) + value;
 }

@@ -43,7 +43,7 @@ export function placeArm(arm: ArmModel, strain: Float64Array, work: RodWork): vo
   work.cableLength.fill(0);
   work.bend.fill(0);
   for (let i = work.firstFree; i < arm.spans; i++) {
-    placeSpan(strain, i, lead[i] as number, flexible[i] as number, arm.tail[i] as number, turn, shift, reach, k);
+    placeSpan(strain, i, lead, flexible, arm.tail, turn, shift, reach, k);
     chainFrame(frame, 12 * i, turn, 9 * i, shift, 3 * i);
     measureCables(arm, i, work);
   }

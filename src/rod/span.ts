@@ -6,11 +6,12 @@
  * in t: a power series up to t = 1, closed forms beyond.
  */
 
-/** [7] b, c, b', c', b'', c'', a */
+/** [8] b, c, b', c', b'', c'', a, t */
 export type TurnCoefficients = Float64Array;
 
-/** @param k [7] written: b, c, b', c', b'', c'' and a at t = theta^2 >= 0 */
-export function turnCoefficients(t: number, k: TurnCoefficients): void {
+/** @param k [8] read: t = theta^2 >= 0 at 7; written: b, c, b', c', b'', c'' and a at t. Numbers go by arrays here: as arguments each would be put on the heap. */
+export function turnCoefficients(k: TurnCoefficients): void {
+  const t = k[7] as number;
   if (t <= 1) {
     k[0] = 1 / 2 - t * (1 / 24 - t * (1 / 720 - t * (1 / 40320 - t * (1 / 3628800 - t * (1 / 479001600 - t * (1 / 87178291200 - t / 20922789888000))))));
     k[1] = 1 / 6 - t * (1 / 120 - t * (1 / 5040 - t * (1 / 362880 - t * (1 / 39916800 - t * (1 / 6227020800 - t * (1 / 1307674368000 - t / 355687428096000))))));
@@ -43,20 +44,25 @@ export function turnCoefficients(t: number, k: TurnCoefficients): void {
  * Turn, shift and reach of one span.
  *
  * @param strain [.., 4] at `s4`
- * @param lead, flexible, tail m
+ * @param leads, flexibles, tails [..] read at i, m
  * @param turn [.., 9] written at 9 i: rotation from the upper to the lower vertebra
  * @param shift [.., 3] written at 3 i: upper vertebra's centre in the lower frame, m
  * @param reach [.., 6, 4] written at 24 i: motion of the upper vertebra, in its own axes, a unit strain
  */
 export function placeSpan(
-  strain: Float64Array, i: number, lead: number, flexible: number, tail: number, turn: Float64Array, shift: Float64Array, reach: Float64Array, k: TurnCoefficients,
+  strain: Float64Array, i: number, leads: Float64Array, flexibles: Float64Array, tails: Float64Array,
+  turn: Float64Array, shift: Float64Array, reach: Float64Array, k: TurnCoefficients,
 ): void {
+  const lead = leads[i] as number;
+  const flexible = flexibles[i] as number;
+  const tail = tails[i] as number;
   const x = flexible * (strain[4 * i] as number);
   const y = flexible * (strain[4 * i + 1] as number);
   const z = flexible * (strain[4 * i + 2] as number);
   const stretched = flexible * (1 + (strain[4 * i + 3] as number));
   const t = x * x + y * y + z * z;
-  turnCoefficients(t, k);
+  k[7] = t;
+  turnCoefficients(k);
   const b = k[0] as number;
   const c = k[1] as number;
   const b1 = 2 * (k[2] as number);
@@ -135,20 +141,30 @@ export function placeSpan(
  * Second derivative of (wrench . motion of the upper vertebra) by the span's strains, added to `into`.
  *
  * @param strain [.., 4] read at 4 i
- * @param m0, m1, m2, f0, f1, f2 moment and force on the upper vertebra, its own axes, N m and N
+ * @param flexibles, tails [..] read at i, m
+ * @param wrench [6] at `p`: moment and force on the upper vertebra, its own axes, N m and N
  * @param turn [.., 9], reach [.., 24] of the same span, as `placeSpan` wrote them
  * @param into [.., 16] added to at `o`
  */
 export function addSpanCurvature(
-  strain: Float64Array, i: number, flexible: number, tail: number, m0: number, m1: number, m2: number, f0: number, f1: number, f2: number,
+  strain: Float64Array, i: number, flexibles: Float64Array, tails: Float64Array, wrench: Float64Array, p: number,
   turn: Float64Array, reach: Float64Array, k: TurnCoefficients, into: Float64Array, o: number,
 ): void {
+  const flexible = flexibles[i] as number;
+  const tail = tails[i] as number;
+  const m0 = wrench[p] as number;
+  const m1 = wrench[p + 1] as number;
+  const m2 = wrench[p + 2] as number;
+  const f0 = wrench[p + 3] as number;
+  const f1 = wrench[p + 4] as number;
+  const f2 = wrench[p + 5] as number;
   const x = flexible * (strain[4 * i] as number);
   const y = flexible * (strain[4 * i + 1] as number);
   const z = flexible * (strain[4 * i + 2] as number);
   const e1 = 1 + (strain[4 * i + 3] as number);
   const t = x * x + y * y + z * z;
-  turnCoefficients(t, k);
+  k[7] = t;
+  turnCoefficients(k);
   const b = k[0] as number;
   const c = k[1] as number;
   const b1 = 2 * (k[2] as number);
@@ -203,37 +219,31 @@ export function addSpanCurvature(
   const xe = l2 * (b1 * cross * x - b * w1 + c1 * big * x + c * k0);
   const ye = l2 * (b1 * cross * y + b * w0 + c1 * big * y + c * k1);
   const ze = l2 * (b1 * cross * z + c1 * big * z + c * k2);
-  add(into, o, 0, 0, xx);
-  add(into, o, 1, 1, yy);
-  add(into, o, 2, 2, zz);
-  add(into, o, 0, 1, xy);
-  add(into, o, 0, 2, xz);
-  add(into, o, 1, 2, yz);
-  add(into, o, 0, 3, xe);
-  add(into, o, 1, 3, ye);
-  add(into, o, 2, 3, ze);
-  // the translation of a motion lags its rotation: -1/2 f . (omega x v), at the end of the flexible part
+  // the translation of a motion lags its rotation: -1/2 f . (omega x v), at the end of the flexible part, both ways round
   const bi = 24 * i;
   for (let r = 0; r < 4; r++) {
-    for (let s = r; s < 4; s++) {
-      const value = -0.5 * (lag(reach, bi, r, s, tail, f0, f1, f2) + lag(reach, bi, s, r, tail, f0, f1, f2));
-      add(into, o, r, s, value);
+    const a0 = reach[bi + r] as number;
+    const a1 = reach[bi + 4 + r] as number;
+    const a2 = reach[bi + 8 + r] as number;
+    const v0 = (reach[bi + 12 + r] as number) - a1 * tail;
+    const v1 = (reach[bi + 16 + r] as number) + a0 * tail;
+    const v2 = reach[bi + 20 + r] as number;
+    // row r of the rest
+    const ex = r === 0 ? xx : r === 1 ? xy : r === 2 ? xz : xe;
+    const ey = r === 0 ? xy : r === 1 ? yy : r === 2 ? yz : ye;
+    const ez = r === 0 ? xz : r === 1 ? yz : r === 2 ? zz : ze;
+    for (let s = 0; s < 4; s++) {
+      const d0 = reach[bi + s] as number;
+      const d1 = reach[bi + 4 + s] as number;
+      const d2 = reach[bi + 8 + s] as number;
+      const u0 = (reach[bi + 12 + s] as number) - d1 * tail;
+      const u1 = (reach[bi + 16 + s] as number) + d0 * tail;
+      const u2 = reach[bi + 20 + s] as number;
+      const lag =
+        f0 * (a1 * u2 - a2 * u1 + d1 * v2 - d2 * v1) + f1 * (a2 * u0 - a0 * u2 + d2 * v0 - d0 * v2) + f2 * (a0 * u1 - a1 * u0 + d0 * v1 - d1 * v0);
+      const rest = s === 0 ? ex : s === 1 ? ey : s === 2 ? ez : r === 0 ? xe : r === 1 ? ye : r === 2 ? ze : 0;
+      const at = o + 4 * r + s;
+      into[at] = (into[at] as number) + rest - 0.5 * lag;
     }
   }
-}
-
-/** f . (omega_r x v_s), v taken back over the tail. */
-function lag(reach: Float64Array, o: number, r: number, s: number, tail: number, f0: number, f1: number, f2: number): number {
-  const a0 = reach[o + r] as number;
-  const a1 = reach[o + 4 + r] as number;
-  const a2 = reach[o + 8 + r] as number;
-  const v0 = (reach[o + 12 + s] as number) - (reach[o + 4 + s] as number) * tail;
-  const v1 = (reach[o + 16 + s] as number) + (reach[o + s] as number) * tail;
-  const v2 = reach[o + 20 + s] as number;
-  return f0 * (a1 * v2 - a2 * v1) + f1 * (a2 * v0 - a0 * v2) + f2 * (a0 * v1 - a1 * v0);
-}
-
-function add(into: Float64Array, o: number, r: number, s: number, value: number): void {
-  into[o + 4 * r + s] = (into[o + 4 * r + s] as number) + value;
-  if (r !== s) into[o + 4 * s + r] = (into[o + 4 * s + r] as number) + value;
 }

@@ -218,12 +218,8 @@ function chainTerms(arm: ArmModel, strain: Float64Array, i: number, work: RodWor
   const p4 = w[costate + 4] as number;
   const p5 = w[costate + 5] as number;
   // the costate plus the cables' wrench act on the span's own second derivative
-  addSpanCurvature(
-    strain, i, work.flexible[i] as number, arm.tail[i] as number,
-    p0 + (w[pull] as number), p1 + (w[pull + 1] as number), p2 + (w[pull + 2] as number),
-    p3 + (w[pull + 3] as number), p4 + (w[pull + 4] as number), p5 + (w[pull + 5] as number),
-    work.turn, B, w, w, local + 4,
-  );
+  for (let k = 0; k < 6; k++) w[pull + k] = (w[pull + k] as number) + (w[costate + k] as number);
+  addSpanCurvature(strain, i, work.flexible, arm.tail, w, pull, work.turn, B, w, w, local + 4);
   const q00 = w[cables] as number;
   const q11 = w[cables + 1] as number;
   const q22 = w[cables + 2] as number;
