@@ -35,7 +35,7 @@ function gradientAt(load: Load, at: Float64Array, work: RodWork): { energy: numb
 }
 
 /** Central difference with the h^2 error taken off. */
-function difference<T>(at: (h: number) => number, h: number): number {
+function difference(at: (h: number) => number, h: number): number {
   const d = (s: number): number => (at(s) - at(-s)) / (2 * s);
   return (4 * d(h / 2) - d(h)) / 3;
 }
