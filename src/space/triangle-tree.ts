@@ -1,8 +1,9 @@
 /**
  * A tree of boxes over triangles, flat and in double precision.
  *
- * Split by binned surface area (MacDonald and Booth 1990; bins after Wald 2007), in place, n log n. A node's left child
- * follows it; leaves hold runs of triangles whose corners lie in leaf order, so that a leaf is read in one sweep.
+ * Split by surface area in bins along the longest side of the middles (MacDonald and Booth 1990; bins after Wald 2007), in
+ * place, n log n. A node's left child follows it; leaves hold runs of triangles whose corners lie in leaf order, so that a leaf
+ * is read in one sweep.
  */
 
 export interface TriangleTree {
@@ -35,61 +36,68 @@ const boxCost = 0.6;
 /** @param corners  [triangle, 9] m, world, all finite; kept by nobody */
 export function createTriangleTree(corners: Float64Array): TriangleTree {
   const count = corners.length / 9;
-  const order = new Int32Array(count);
-  for (let k = 0; k < count; k++) order[k] = k;
-  const build = createBuild(corners, order);
+  const build = createBuild(corners);
   growTree(build, count);
+  const { order } = build;
   const sorted = new Float64Array(corners.length);
   for (let k = 0; k < count; k++) {
     const from = 9 * order[k]!;
-    for (let i = 0; i < 9; i++) sorted[9 * k + i] = corners[from + i]!;
+    const at = 9 * k;
+    for (let i = 0; i < 9; i++) sorted[at + i] = corners[from + i]!;
   }
   return { count, corners: sorted, order, box: build.box.slice(0, 6 * build.nodes), link: build.link.slice(0, 2 * build.nodes) };
 }
 
 interface Build {
-  readonly corners: Float64Array;
+  /** [triangle] in the order of the leaves so far */
   readonly order: Int32Array;
+  /** [triangle, 6] box of each, in the same order */
+  readonly one: Float64Array;
   box: Float64Array;
   link: Int32Array;
   nodes: number;
   readonly loose: number;
-  /** [6] box of the triangle last looked at */
-  readonly one: Float64Array;
-  /** [6] box of the middles of a node's triangles (twice their value) */
-  readonly middle: Float64Array;
-  /** [axis, bin, 6] */
+  /** [bin, 6] box of the triangles whose middle lies in a bin */
   readonly binBox: Float64Array;
-  /** [axis, bin] */
+  /** [bin] */
   readonly binCount: Int32Array;
-  /** [bin] area to the right of a cut, m^2 */
-  readonly rightArea: Float64Array;
-  /** result of the search for a cut: its axis (-1: none worth it) and the last bin on the left */
-  cutAxis: number;
-  cutBin: number;
+  /** [bin] cost of what lies right of a cut before this bin */
+  readonly rightCost: Float64Array;
+  /** [6] scratch */
+  readonly grown: Float64Array;
 }
 
-function createBuild(corners: Float64Array, order: Int32Array): Build {
+function createBuild(corners: Float64Array): Build {
+  const count = corners.length / 9;
+  const order = new Int32Array(count);
+  const one = new Float64Array(6 * count);
   let extent = 0;
-  for (let k = 0; k < corners.length; k++) {
-    const size = Math.abs(corners[k]!);
-    if (size > extent) extent = size;
+  for (let k = 0; k < count; k++) {
+    order[k] = k;
+    for (let i = 0; i < 3; i++) {
+      const a = corners[9 * k + i]!;
+      const b = corners[9 * k + 3 + i]!;
+      const c = corners[9 * k + 6 + i]!;
+      const low = a < b ? (a < c ? a : c) : b < c ? b : c;
+      const high = a > b ? (a > c ? a : c) : b > c ? b : c;
+      one[6 * k + i] = low;
+      one[6 * k + 3 + i] = high;
+      if (high > extent) extent = high;
+      if (-low > extent) extent = -low;
+    }
   }
-  const capacity = Math.max(1, Math.ceil(order.length / 2));
+  const capacity = Math.max(1, Math.ceil(count / 2));
   return {
-    corners,
     order,
+    one,
     box: new Float64Array(6 * capacity),
     link: new Int32Array(2 * capacity),
     nodes: 0,
     loose: looseness * extent,
-    one: new Float64Array(6),
-    middle: new Float64Array(6),
-    binBox: new Float64Array(3 * bins * 6),
-    binCount: new Int32Array(3 * bins),
-    rightArea: new Float64Array(bins),
-    cutAxis: -1,
-    cutBin: 0,
+    binBox: new Float64Array(bins * 6),
+    binCount: new Int32Array(bins),
+    rightCost: new Float64Array(bins),
+    grown: new Float64Array(6),
   };
 }
 
@@ -97,14 +105,8 @@ function createBuild(corners: Float64Array, order: Int32Array): Build {
 function growTree(build: Build, count: number): void {
   if (count === 0) return;
   const stack = new Int32Array(4 * stackSize);
-  let top = 0;
-  const push = (first: number, n: number, depth: number, parent: number): void => {
-    stack[top++] = first;
-    stack[top++] = n;
-    stack[top++] = depth;
-    stack[top++] = parent;
-  };
-  push(0, count, 0, -1);
+  stack.set([0, count, 0, -1]);
+  let top = 4;
   while (top > 0) {
     const parent = stack[--top]!;
     const depth = stack[--top]!;
@@ -112,16 +114,21 @@ function growTree(build: Build, count: number): void {
     const first = stack[--top]!;
     const node = takeNode(build);
     if (parent >= 0) build.link[2 * parent] = node;
-    boundNode(build, node, first, n);
-    const left = n <= 1 ? 0 : splitNode(build, node, first, n, depth);
+    const left = splitNode(build, node, first, n, depth);
     if (left === 0) {
       build.link[2 * node] = first;
       build.link[2 * node + 1] = n;
       continue;
     }
     build.link[2 * node + 1] = 0;
-    push(first + left, n - left, depth + 1, node);
-    push(first, left, depth + 1, -1);
+    stack[top++] = first + left;
+    stack[top++] = n - left;
+    stack[top++] = depth + 1;
+    stack[top++] = node;
+    stack[top++] = first;
+    stack[top++] = left;
+    stack[top++] = depth + 1;
+    stack[top++] = -1;
   }
 }
 
@@ -137,148 +144,138 @@ function takeNode(build: Build): number {
   return build.nodes++;
 }
 
-/** Writes the node's box and the box of its triangles' middles. */
-function boundNode(build: Build, node: number, first: number, n: number): void {
-  const { box, order, one, middle, loose } = build;
-  const at = 6 * node;
-  for (let i = 0; i < 3; i++) {
-    box[at + i] = middle[i] = Infinity;
-    box[at + 3 + i] = middle[3 + i] = -Infinity;
-  }
-  for (let k = first; k < first + n; k++) {
-    boundTriangle(build, order[k]!);
-    for (let i = 0; i < 3; i++) {
-      const low = one[i]!;
-      const high = one[3 + i]!;
-      if (low < box[at + i]!) box[at + i] = low;
-      if (high > box[at + 3 + i]!) box[at + 3 + i] = high;
-      const twice = low + high;
-      if (twice < middle[i]!) middle[i] = twice;
-      if (twice > middle[3 + i]!) middle[3 + i] = twice;
-    }
-  }
-  for (let i = 0; i < 3; i++) {
-    box[at + i] = box[at + i]! - loose;
-    box[at + 3 + i] = box[at + 3 + i]! + loose;
-  }
-}
-
-function boundTriangle(build: Build, triangle: number): void {
-  const { corners, one } = build;
-  const at = 9 * triangle;
-  for (let i = 0; i < 3; i++) {
-    const a = corners[at + i]!;
-    const b = corners[at + 3 + i]!;
-    const c = corners[at + 6 + i]!;
-    one[i] = a < b ? (a < c ? a : c) : b < c ? b : c;
-    one[3 + i] = a > b ? (a > c ? a : c) : b > c ? b : c;
-  }
-}
-
-/** @returns how many of the node's triangles, now in front, go left; 0 for a leaf */
+/** Writes the node's box. @returns how many of its triangles, now in front, go left; 0 for a leaf */
 function splitNode(build: Build, node: number, first: number, n: number, depth: number): number {
-  if (depth < depthMost) {
-    fillBins(build, first, n);
-    findCut(build, node, n);
-    if (build.cutAxis >= 0) return partition(build, first, n);
+  const { one, box, loose } = build;
+  let [x0, y0, z0, x1, y1, z1] = [Infinity, Infinity, Infinity, -Infinity, -Infinity, -Infinity];
+  // twice the middles
+  let [u0, v0, w0, u1, v1, w1] = [Infinity, Infinity, Infinity, -Infinity, -Infinity, -Infinity];
+  for (let at = 6 * first; at < 6 * (first + n); at += 6) {
+    const lx = one[at]!;
+    const ly = one[at + 1]!;
+    const lz = one[at + 2]!;
+    const hx = one[at + 3]!;
+    const hy = one[at + 4]!;
+    const hz = one[at + 5]!;
+    if (lx < x0) x0 = lx;
+    if (ly < y0) y0 = ly;
+    if (lz < z0) z0 = lz;
+    if (hx > x1) x1 = hx;
+    if (hy > y1) y1 = hy;
+    if (hz > z1) z1 = hz;
+    const u = lx + hx;
+    const v = ly + hy;
+    const w = lz + hz;
+    if (u < u0) u0 = u;
+    if (u > u1) u1 = u;
+    if (v < v0) v0 = v;
+    if (v > v1) v1 = v;
+    if (w < w0) w0 = w;
+    if (w > w1) w1 = w;
   }
-  return n <= leafMost ? 0 : n >> 1;
+  const at = 6 * node;
+  box[at] = x0 - loose;
+  box[at + 1] = y0 - loose;
+  box[at + 2] = z0 - loose;
+  box[at + 3] = x1 + loose;
+  box[at + 4] = y1 + loose;
+  box[at + 5] = z1 + loose;
+  if (n === 1) return 0;
+  const axis = u1 - u0 >= v1 - v0 && u1 - u0 >= w1 - w0 ? 0 : v1 - v0 >= w1 - w0 ? 1 : 2;
+  const low = axis === 0 ? u0 : axis === 1 ? v0 : w0;
+  const wide = axis === 0 ? u1 - u0 : axis === 1 ? v1 - v0 : w1 - w0;
+  const scale = bins / wide;
+  // all in one place, or too fine to tell apart: by count
+  if (depth >= depthMost || !(wide > 0 && scale < Infinity)) return n <= leafMost ? 0 : n >> 1;
+  fillBins(build, first, n, axis, low, scale);
+  const area = (x1 - x0) * (y1 - y0) + (y1 - y0) * (z1 - z0) + (z1 - z0) * (x1 - x0);
+  const cut = findCut(build, n, area);
+  if (cut < 0) return 0;
+  return partition(build, first, n, axis, low, scale, cut);
 }
 
-function fillBins(build: Build, first: number, n: number): void {
-  const { order, one, middle, binBox, binCount } = build;
-  binCount.fill(0);
-  for (let k = 0; k < binBox.length; k += 6) {
-    for (let i = 0; i < 3; i++) {
-      binBox[k + i] = Infinity;
-      binBox[k + 3 + i] = -Infinity;
+function fillBins(build: Build, first: number, n: number, axis: number, low: number, scale: number): void {
+  const { one, binBox, binCount } = build;
+  for (let bin = 0; bin < bins; bin++) {
+    binCount[bin] = 0;
+    emptyBox(binBox, 6 * bin);
+  }
+  for (let at = 6 * first; at < 6 * (first + n); at += 6) {
+    let bin = ((one[at + axis]! + one[at + axis + 3]! - low) * scale) | 0;
+    if (bin >= bins) bin = bins - 1;
+    binCount[bin] = binCount[bin]! + 1;
+    growBox(binBox, 6 * bin, one, at);
+  }
+}
+
+/** @returns the last bin left of the cheapest cut; -1 where a leaf is cheaper. The first and last bin are never empty. */
+function findCut(build: Build, n: number, area: number): number {
+  const { binBox, binCount, rightCost, grown } = build;
+  emptyBox(grown, 0);
+  let many = 0;
+  for (let bin = bins - 1; bin > 0; bin--) {
+    growBox(grown, 0, binBox, 6 * bin);
+    many += binCount[bin]!;
+    rightCost[bin] = many * halfArea(grown);
+  }
+  emptyBox(grown, 0);
+  many = 0;
+  let cut = -1;
+  let least = Infinity;
+  for (let bin = 0; bin + 1 < bins; bin++) {
+    growBox(grown, 0, binBox, 6 * bin);
+    many += binCount[bin]!;
+    const cost = many * halfArea(grown) + rightCost[bin + 1]!;
+    if (cost < least) {
+      least = cost;
+      cut = bin;
     }
   }
-  for (let k = first; k < first + n; k++) {
-    boundTriangle(build, order[k]!);
-    for (let axis = 0; axis < 3; axis++) {
-      const slot = axis * bins + binOf(one[axis]! + one[3 + axis]!, middle[axis]!, middle[3 + axis]!);
-      binCount[slot] = binCount[slot]! + 1;
-      const at = 6 * slot;
-      for (let i = 0; i < 3; i++) {
-        if (one[i]! < binBox[at + i]!) binBox[at + i] = one[i]!;
-        if (one[3 + i]! > binBox[at + 3 + i]!) binBox[at + 3 + i] = one[3 + i]!;
-      }
-    }
-  }
+  return n <= leafMost && (n - 2 * boxCost) * area <= least ? -1 : cut;
 }
 
-function binOf(value: number, low: number, high: number): number {
-  if (!(high > low)) return 0;
-  const bin = Math.floor((bins * (value - low)) / (high - low));
-  return bin < 0 ? 0 : bin >= bins ? bins - 1 : bin;
+function emptyBox(box: Float64Array, at: number): void {
+  box[at] = box[at + 1] = box[at + 2] = Infinity;
+  box[at + 3] = box[at + 4] = box[at + 5] = -Infinity;
 }
 
-/** Sets `cutAxis` and `cutBin` to the cheapest cut, `cutAxis` to -1 where a leaf is cheaper or no cut parts the triangles. */
-function findCut(build: Build, node: number, n: number): void {
-  const { box, binBox, binCount, rightArea, one } = build;
-  const whole = halfArea(box, 6 * node);
-  let least = n <= leafMost ? n : Infinity;
-  build.cutAxis = -1;
-  for (let axis = 0; axis < 3; axis++) {
-    emptyBox(one);
-    for (let bin = bins - 1; bin > 0; bin--) {
-      growBox(one, binBox, 6 * (axis * bins + bin));
-      rightArea[bin] = halfArea(one, 0);
-    }
-    emptyBox(one);
-    let left = 0;
-    for (let bin = 0; bin + 1 < bins; bin++) {
-      left += binCount[axis * bins + bin]!;
-      growBox(one, binBox, 6 * (axis * bins + bin));
-      if (left === 0 || left === n) continue;
-      const cost = boxCost * 2 + (left * halfArea(one, 0) + (n - left) * rightArea[bin + 1]!) / whole;
-      // a flat or tiny node has no area: any cut will do
-      if (cost < least || (build.cutAxis < 0 && least === Infinity)) {
-        least = cost;
-        build.cutAxis = axis;
-        build.cutBin = bin;
-      }
-    }
-  }
+function growBox(box: Float64Array, at: number, by: Float64Array, from: number): void {
+  if (by[from]! < box[at]!) box[at] = by[from]!;
+  if (by[from + 1]! < box[at + 1]!) box[at + 1] = by[from + 1]!;
+  if (by[from + 2]! < box[at + 2]!) box[at + 2] = by[from + 2]!;
+  if (by[from + 3]! > box[at + 3]!) box[at + 3] = by[from + 3]!;
+  if (by[from + 4]! > box[at + 4]!) box[at + 4] = by[from + 4]!;
+  if (by[from + 5]! > box[at + 5]!) box[at + 5] = by[from + 5]!;
 }
 
-function emptyBox(box: Float64Array): void {
-  for (let i = 0; i < 3; i++) {
-    box[i] = Infinity;
-    box[3 + i] = -Infinity;
-  }
+function halfArea(box: Float64Array): number {
+  const x = box[3]! - box[0]!;
+  const y = box[4]! - box[1]!;
+  const z = box[5]! - box[2]!;
+  return x * y + y * z + z * x;
 }
 
-function growBox(box: Float64Array, by: Float64Array, at: number): void {
-  for (let i = 0; i < 3; i++) {
-    if (by[at + i]! < box[i]!) box[i] = by[at + i]!;
-    if (by[at + 3 + i]! > box[3 + i]!) box[3 + i] = by[at + 3 + i]!;
-  }
-}
-
-/** Half the surface of a box, 0 for an empty one. */
-function halfArea(box: Float64Array, at: number): number {
-  const x = box[at + 3]! - box[at]!;
-  const y = box[at + 4]! - box[at + 1]!;
-  const z = box[at + 5]! - box[at + 2]!;
-  return x < 0 ? 0 : x * y + y * z + z * x;
-}
-
-/** Brings the triangles left of the cut to the front. */
-function partition(build: Build, first: number, n: number): number {
-  const { order, one, middle, cutAxis, cutBin } = build;
-  let low = first;
-  let high = first + n - 1;
-  while (low <= high) {
-    boundTriangle(build, order[low]!);
-    if (binOf(one[cutAxis]! + one[3 + cutAxis]!, middle[cutAxis]!, middle[3 + cutAxis]!) <= cutBin) {
-      low++;
+/** Brings the triangles left of the cut to the front, their boxes with them. */
+function partition(build: Build, first: number, n: number, axis: number, low: number, scale: number, cut: number): number {
+  const { order, one } = build;
+  let left = first;
+  let right = first + n - 1;
+  while (left <= right) {
+    let bin = ((one[6 * left + axis]! + one[6 * left + axis + 3]! - low) * scale) | 0;
+    if (bin >= bins) bin = bins - 1;
+    if (bin <= cut) {
+      left++;
       continue;
     }
-    const other = order[high]!;
-    order[high--] = order[low]!;
-    order[low] = other;
+    const triangle = order[right]!;
+    order[right] = order[left]!;
+    order[left] = triangle;
+    for (let i = 0; i < 6; i++) {
+      const value = one[6 * right + i]!;
+      one[6 * right + i] = one[6 * left + i]!;
+      one[6 * left + i] = value;
+    }
+    right--;
   }
-  return low - first;
+  return left - first;
 }
