@@ -28,7 +28,16 @@ function bundlePage() {
   }
   const config = ["apps/page/vite.config.ts", "vite.config.ts"].find((name) => existsSync(join(root, name)));
   const chosen = config === undefined ? ["apps/page"] : ["--config", config];
-  return node(["node_modules/vite/bin/vite.js", "build", ...chosen, "--outDir", join(next, "page"), "--emptyOutDir", "--logLevel", "error"]);
+  return node([
+    "node_modules/vite/bin/vite.js",
+    "build",
+    ...chosen,
+    "--outDir",
+    join(next, "page"),
+    "--emptyOutDir",
+    "--logLevel",
+    "error",
+  ]);
 }
 
 function moveIntoPlace() {
