@@ -44,7 +44,7 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
     },
     {
       id: "tension",
-      title: "Cable tension",
+      title: "Tension",
       unit: "N",
       lines: [
         { says: "strongest", of: (r) => r.tension.reduce((most, t) => Math.max(most, t), 0) },
