@@ -2,13 +2,37 @@
  * A second, plain computation of the balance: nothing of the solver is used.
  *
  * Frames come from a general matrix exponential; every rod's energy is written out for itself; the part beyond each span is cut
- * free and its loads and cut cables are summed in the world. What is left over is the residual.
+ * free and its loads and cut cables are summed in the world. What is left over is the residual. Matrices are [12]: three rows of
+ * four, the fourth column a translation.
  */
 import type { ArmModel, Section } from "../arm/index.ts";
 import { rodSection } from "../arm/index.ts";
 import type { Load, RodState, Stance } from "./model.ts";
 
-type Matrix = number[];
+interface Bench {
+  /** [vertebra, 12] world from vertebra */
+  readonly frames: Float64Array;
+  /** [span] rigid lead, and flexible length that is out of the guide, m */
+  readonly lead: Float64Array;
+  readonly length: Float64Array;
+  /** [6] force and moment about the world's origin of all beyond a cut; the same with the cut cables */
+  readonly beyond: Float64Array;
+  readonly total: Float64Array;
+  /** [section] of [rod, 6]: x, y, EI, GJ, EA (0 where it slides), and what its ends' sideways shift adds to GJ */
+  readonly rods: readonly Float64Array[];
+  /** [4] strains of the span at hand */
+  readonly strain: Float64Array;
+  /** [12] each */
+  readonly plus: Float64Array;
+  readonly minus: Float64Array;
+  readonly twist: Float64Array;
+  readonly term: Float64Array;
+  readonly next: Float64Array;
+  /** [3] each */
+  readonly from: Float64Array;
+  readonly to: Float64Array;
+  readonly pull: Float64Array;
+}
 
 /**
  * Largest unbalanced moment of any joint, N m: bending and twist as they are, push and pull times the cable circle's radius.
@@ -16,187 +40,270 @@ type Matrix = number[];
  * @param state strains and tensions as a solve left them
  */
 export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: RodState): number {
-  const spans = freeSpans(arm, stance);
-  const frames = placeFrames(arm, stance, state.strain, spans);
+  const bench = createBench(arm, stance);
+  const { length, total, beyond, strain } = bench;
+  placeFrames(arm, stance, state.strain, bench);
   let worst = 0;
-  // wrench of everything beyond the span, about the world's origin
-  const force = [0, 0, 0];
-  const moment = [0, 0, 0];
-  const push = (f: readonly number[], at: readonly number[]): void => {
-    const m = cross(at, f);
-    for (let k = 0; k < 3; k++) {
-      force[k] = (force[k] as number) + (f[k] as number);
-      moment[k] = (moment[k] as number) + (m[k] as number);
-    }
-  };
   for (let i = arm.spans - 1; i >= 0; i--) {
-    const span = spans[i] as FreeSpan;
-    if (span.length === 0) break;
-    const upper = frames[i + 1] as Matrix;
-    addLoads(arm, load, i + 1, upper, push, moment);
-    const cut = cutCables(arm, state, i, span.lead, frames[i] as Matrix, upper);
-    const total = { f: force.map((v, k) => v + (cut.f[k] as number)), m: moment.map((v, k) => v + (cut.m[k] as number)) };
-    const strain = Array.from(state.strain.subarray(4 * i, 4 * i + 4));
+    const flexible = length[i] as number;
+    if (flexible === 0) break;
+    addLoads(arm, load, i + 1, bench);
+    for (let k = 0; k < 6; k++) total[k] = beyond[k] as number;
+    addCables(arm, state, i, bench);
     const section = arm.description.sections[arm.sectionOfSpan[i] as number] as Section;
-    for (let j = 0; j < 4; j++) {
-      if (arm.freeStrain[4 * i + j] !== 1) continue;
-      const step = j === 3 ? 1e-4 : 1e-3 / span.length;
-      const shifted = (s: number): number[] => strain.map((v, k) => (k === j ? v + s : v));
-      const slope = (s: number): number => {
-        const rods = (rodEnergy(section, arm.turned[i] === 1, span.length, shifted(s), arm.rest, 4 * i) - rodEnergy(section, arm.turned[i] === 1, span.length, shifted(-s), arm.rest, 4 * i)) / (2 * s);
-        const plus = multiply(frames[i] as Matrix, spanMatrix(arm, i, span, shifted(s)));
-        const minus = multiply(frames[i] as Matrix, spanMatrix(arm, i, span, shifted(-s)));
-        return rods - workOf(total, minus, plus) / (2 * s);
-      };
-      const left = (4 * slope(step / 2) - slope(step)) / 3 / span.length;
-      worst = Math.max(worst, Math.abs(left) * (j === 3 ? section.cableRadius : 1));
+    for (let k = 0; k < 4; k++) strain[k] = state.strain[4 * i + k] as number;
+    for (let k = 0; k < 4; k++) {
+      if (arm.freeStrain[4 * i + k] !== 1) continue;
+      const step = k === 3 ? 1e-4 : 1e-3 / flexible;
+      // the error of second order taken off
+      const left = (4 * slopeOf(arm, i, k, step / 2, bench) - slopeOf(arm, i, k, step, bench)) / 3 / flexible;
       if (Number.isNaN(left)) return Number.NaN;
+      worst = Math.max(worst, Math.abs(left) * (k === 3 ? section.cableRadius : 1));
     }
   }
   return worst;
 }
 
-interface FreeSpan {
-  lead: number;
-  length: number;
-}
-
-function freeSpans(arm: ArmModel, stance: Stance): FreeSpan[] {
-  return Array.from({ length: arm.spans }, (_, i) => {
-    const lead = arm.lead[i] as number;
-    const flexible = arm.flexible[i] as number;
-    const hidden = Math.min(Math.max(stance.exit - (arm.along[i] as number) - lead, 0), flexible);
-    return flexible - hidden < Math.min(1e-5, flexible / 2) ? { lead: lead + flexible, length: 0 } : { lead: lead + hidden, length: flexible - hidden };
-  });
-}
-
-function placeFrames(arm: ArmModel, stance: Stance, strain: Float64Array, spans: readonly FreeSpan[]): Matrix[] {
-  const b = stance.base;
-  const frames: Matrix[] = [[...b.subarray(0, 3), b[9] as number, ...b.subarray(3, 6), b[10] as number, ...b.subarray(6, 9), b[11] as number, 0, 0, 0, 1]];
+function createBench(arm: ArmModel, stance: Stance): Bench {
+  const bench: Bench = {
+    frames: new Float64Array(12 * (arm.spans + 1)),
+    lead: arm.lead.slice(),
+    length: arm.flexible.slice(),
+    beyond: new Float64Array(6),
+    total: new Float64Array(6),
+    rods: arm.description.sections.map(tabulateRods),
+    strain: new Float64Array(4),
+    plus: new Float64Array(12),
+    minus: new Float64Array(12),
+    twist: new Float64Array(12),
+    term: new Float64Array(12),
+    next: new Float64Array(12),
+    from: new Float64Array(3),
+    to: new Float64Array(3),
+    pull: new Float64Array(3),
+  };
   for (let i = 0; i < arm.spans; i++) {
-    frames.push(multiply(frames[i] as Matrix, spanMatrix(arm, i, spans[i] as FreeSpan, Array.from(strain.subarray(4 * i, 4 * i + 4)))));
+    const flexible = arm.flexible[i] as number;
+    const hidden = Math.min(Math.max(stance.exit - (arm.along[i] as number) - (arm.lead[i] as number), 0), flexible);
+    const gone = flexible - hidden < Math.min(1e-5, flexible / 2);
+    bench.lead[i] = (arm.lead[i] as number) + (gone ? flexible : hidden);
+    bench.length[i] = gone ? 0 : flexible - hidden;
   }
-  return frames;
+  return bench;
 }
 
-/** Lead, uniform strain, tail as a 4 x 4 matrix. */
-function spanMatrix(arm: ArmModel, i: number, span: FreeSpan, u: readonly number[]): Matrix {
-  const along = (z: number): Matrix => [1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, z, 0, 0, 0, 1];
-  const [x, y, z, e] = u.map((v) => v * span.length) as [number, number, number, number];
-  const bend = span.length === 0 ? along(0) : exponential([0, -z, y, 0, z, 0, -x, 0, -y, x, 0, span.length + e, 0, 0, 0, 0]);
-  return multiply(multiply(along(span.lead), bend), along(arm.tail[i] as number));
+function tabulateRods(section: Section): Float64Array {
+  const table = new Float64Array(6 * section.rods.length);
+  section.rods.forEach((rod, k) => {
+    const { ei, gj, ea, shear } = rodSection(rod);
+    const full = section.effectiveLength;
+    const sideways = (12 * ei * (rod.x ** 2 + rod.y ** 2)) / full ** 2 / (1 + (12 * ei) / (shear * full * full));
+    table.set([rod.x, rod.y, ei, gj, rod.attachment === "clamped" ? ea : 0, sideways], 6 * k);
+  });
+  return table;
 }
 
-/** Matrix exponential by scaling, Taylor series and squaring. */
-function exponential(a: Matrix): Matrix {
-  let result: Matrix = [1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1];
-  const small = a.map((v) => v / 16);
-  let term = result;
-  for (let k = 1; k <= 14; k++) {
-    term = multiply(term, small).map((v) => v / k);
-    result = result.map((v, n) => v + (term[n] as number));
-  }
-  for (let k = 0; k < 4; k++) result = multiply(result, result);
-  return result;
-}
-
-function multiply(a: Matrix, b: Matrix): Matrix {
-  const c: Matrix = [];
-  for (let r = 0; r < 4; r++) {
-    for (let s = 0; s < 4; s++) {
-      let sum = 0;
-      for (let k = 0; k < 4; k++) sum += (a[4 * r + k] as number) * (b[4 * k + s] as number);
-      c.push(sum);
-    }
-  }
-  return c;
-}
-
-function toWorld(m: Matrix, p: readonly number[]): number[] {
-  return [0, 1, 2].map((r) => (m[4 * r] as number) * (p[0] as number) + (m[4 * r + 1] as number) * (p[1] as number) + (m[4 * r + 2] as number) * (p[2] as number) + (m[4 * r + 3] as number));
-}
-
-function cross(a: readonly number[], b: readonly number[]): number[] {
-  const [a0, a1, a2] = a as [number, number, number];
-  const [b0, b1, b2] = b as [number, number, number];
-  return [a1 * b2 - a2 * b1, a2 * b0 - a0 * b2, a0 * b1 - a1 * b0];
-}
-
-function addLoads(arm: ArmModel, load: Load, i: number, frame: Matrix, push: (f: readonly number[], at: readonly number[]) => void, moment: number[]): void {
-  push(load.gravity.map((g) => g * (arm.mass[i] as number)), toWorld(frame, [0, 0, 0]));
-  if (i === arm.spans) {
-    const tool = arm.description.tool;
-    push(load.gravity.map((g) => g * tool.mass * (load.toolShare ?? 1)), toWorld(frame, tool.centre));
-    const turn = (v: readonly number[]): number[] => toWorld(frame, v).map((w, k) => w - (frame[4 * k + 3] as number));
-    const follow = load.following ?? [0, 0, 0, 0, 0, 0];
-    push(turn(follow.slice(3)), toWorld(frame, [0, 0, 0]));
-    turn(follow.slice(0, 3)).forEach((m, k) => {
-      moment[k] = (moment[k] as number) + m + (load.moment?.[k] ?? 0);
-    });
-  }
-  for (const point of load.forces) if (point.vertebra === i) push(point.force, toWorld(frame, point.at));
-}
-
-/** Pull of the cut cables on the part beyond span i, about the world's origin. */
-function cutCables(arm: ArmModel, state: RodState, i: number, lead: number, lower: Matrix, upper: Matrix): { f: number[]; m: number[] } {
-  const f = [0, 0, 0];
-  const m = [0, 0, 0];
-  for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++) {
-    const hole = [arm.cableX[c] as number, arm.cableY[c] as number];
-    // from hole to hole of the facing faces; where the guide covers part of a hinge, from its exit
-    const from = toWorld(upper, [...hole, -(arm.tail[i] as number)]);
-    const to = toWorld(lower, [...hole, lead]);
-    const along = to.map((v, k) => v - (from[k] as number));
-    const size = Math.sqrt(along.reduce((sum, v) => sum + v * v, 0));
-    const pull = along.map((v) => (v / size) * (state.tension[c] as number));
-    const turn = cross(from, pull);
-    for (let k = 0; k < 3; k++) {
-      f[k] = (f[k] as number) + (pull[k] as number);
-      m[k] = (m[k] as number) + (turn[k] as number);
-    }
-  }
-  return { f, m };
-}
-
-/** Virtual work of a wrench about the world's origin on a body that goes from one frame to another. */
-function workOf(total: { f: number[]; m: number[] }, from: Matrix, to: Matrix): number {
-  // small rotation (to * from') - 1, antisymmetric part
-  const turn: number[][] = [];
+function placeFrames(arm: ArmModel, stance: Stance, strain: Float64Array, bench: Bench): void {
+  const { frames, plus } = bench;
   for (let r = 0; r < 3; r++) {
-    turn.push([0, 1, 2].map((s) => [0, 1, 2].reduce((sum, k) => sum + (to[4 * r + k] as number) * (from[4 * s + k] as number), 0)));
+    for (let c = 0; c < 3; c++) frames[4 * r + c] = stance.base[3 * r + c] as number;
+    frames[4 * r + 3] = stance.base[9 + r] as number;
   }
-  const sine = [
-    (((turn[2] as number[])[1] as number) - ((turn[1] as number[])[2] as number)) / 2,
-    (((turn[0] as number[])[2] as number) - ((turn[2] as number[])[0] as number)) / 2,
-    (((turn[1] as number[])[0] as number) - ((turn[0] as number[])[1] as number)) / 2,
-  ];
-  const middle = [0, 1, 2].map((k) => ((to[4 * k + 3] as number) + (from[4 * k + 3] as number)) / 2);
-  const shift = [0, 1, 2].map((k) => (to[4 * k + 3] as number) - (from[4 * k + 3] as number));
-  const about = cross(middle, total.f);
-  return [0, 1, 2].reduce((sum, k) => sum + (total.f[k] as number) * (shift[k] as number) + ((total.m[k] as number) - (about[k] as number)) * (sine[k] as number), 0);
+  for (let i = 0; i < arm.spans; i++) {
+    for (let k = 0; k < 4; k++) bench.strain[k] = strain[4 * i + k] as number;
+    placeSpan(arm, i, bench, plus);
+    multiply(frames, 12 * i, plus, 0, frames, 12 * (i + 1));
+  }
+}
+
+/** Lead, uniform strain, tail as one matrix. */
+function placeSpan(arm: ArmModel, i: number, bench: Bench, out: Float64Array): void {
+  const { strain, twist, next } = bench;
+  const length = bench.length[i] as number;
+  const x = length * (strain[0] as number);
+  const y = length * (strain[1] as number);
+  const z = length * (strain[2] as number);
+  twist.fill(0);
+  if (length > 0) {
+    twist[1] = -z;
+    twist[2] = y;
+    twist[4] = z;
+    twist[6] = -x;
+    twist[8] = -y;
+    twist[9] = x;
+    twist[11] = length * (1 + (strain[3] as number));
+  }
+  exponential(bench);
+  // over the tail, then the lead in front
+  const tail = arm.tail[i] as number;
+  for (let k = 0; k < 12; k++) out[k] = next[k] as number;
+  for (let r = 0; r < 3; r++) out[4 * r + 3] = (out[4 * r + 3] as number) + tail * (out[4 * r + 2] as number);
+  out[11] = (out[11] as number) + (bench.lead[i] as number);
+}
+
+/** `next` = exponential of `twist` (whose fourth row is zero) by scaling, Taylor series and squaring. */
+function exponential(bench: Bench): void {
+  const { twist, term, next } = bench;
+  for (let k = 0; k < 12; k++) {
+    twist[k] = (twist[k] as number) / 16;
+    term[k] = twist[k] as number;
+    next[k] = twist[k] as number;
+  }
+  for (let k = 2; k <= 12; k++) {
+    for (let r = 0; r < 3; r++) {
+      const a = (term[4 * r] as number) / k;
+      const b = (term[4 * r + 1] as number) / k;
+      const c = (term[4 * r + 2] as number) / k;
+      for (let s = 0; s < 4; s++) {
+        const value = a * (twist[s] as number) + b * (twist[4 + s] as number) + c * (twist[8 + s] as number);
+        term[4 * r + s] = value;
+        next[4 * r + s] = (next[4 * r + s] as number) + value;
+      }
+    }
+  }
+  for (let r = 0; r < 3; r++) next[5 * r] = (next[5 * r] as number) + 1;
+  for (let k = 0; k < 4; k++) {
+    for (let n = 0; n < 12; n++) term[n] = next[n] as number;
+    multiply(term, 0, term, 0, next, 0);
+  }
+}
+
+/** c = a b for matrices that end in a row 0 0 0 1; c is neither of them. */
+function multiply(a: Float64Array, p: number, b: Float64Array, q: number, c: Float64Array, o: number): void {
+  for (let r = 0; r < 3; r++) {
+    const a0 = a[p + 4 * r] as number;
+    const a1 = a[p + 4 * r + 1] as number;
+    const a2 = a[p + 4 * r + 2] as number;
+    for (let s = 0; s < 4; s++) {
+      const rest = s === 3 ? (a[p + 4 * r + 3] as number) : 0;
+      c[o + 4 * r + s] = a0 * (b[q + s] as number) + a1 * (b[q + 4 + s] as number) + a2 * (b[q + 8 + s] as number) + rest;
+    }
+  }
+}
+
+/** Energy of the rods less the work of all beyond, a unit of strain k of span i. */
+function slopeOf(arm: ArmModel, i: number, k: number, step: number, bench: Bench): number {
+  const { frames, strain, plus, minus, term } = bench;
+  const middle = strain[k] as number;
+  strain[k] = middle + step;
+  const up = rodEnergy(arm, i, bench);
+  placeSpan(arm, i, bench, plus);
+  strain[k] = middle - step;
+  const down = rodEnergy(arm, i, bench);
+  placeSpan(arm, i, bench, minus);
+  strain[k] = middle;
+  multiply(frames, 12 * i, plus, 0, term, 0);
+  plus.set(term);
+  multiply(frames, 12 * i, minus, 0, term, 0);
+  minus.set(term);
+  return (up - down - workBetween(bench)) / (2 * step);
 }
 
 /** Energy of all rods and hoses of a span, each rod for itself. */
-function rodEnergy(section: Section, turned: boolean, length: number, strain: readonly number[], rest: Float64Array, o: number): number {
-  const d = strain.map((v, k) => v - (rest[o + k] as number)) as [number, number, number, number];
+function rodEnergy(arm: ArmModel, i: number, bench: Bench): number {
+  const j = arm.sectionOfSpan[i] as number;
+  const section = arm.description.sections[j] as Section;
+  const rods = bench.rods[j] as Float64Array;
+  const { strain } = bench;
+  const length = bench.length[i] as number;
   const share = length / section.flexible;
   const reach = section.effectiveLength * share;
-  const theta = d.map((v) => v * length) as [number, number, number, number];
+  const x = length * ((strain[0] as number) - (arm.rest[4 * i] as number));
+  const y = length * ((strain[1] as number) - (arm.rest[4 * i + 1] as number));
+  const z = length * ((strain[2] as number) - (arm.rest[4 * i + 2] as number));
+  const e = length * ((strain[3] as number) - (arm.rest[4 * i + 3] as number));
+  const turned = arm.turned[i] === 1;
   let energy = 0;
-  for (const rod of section.rods) {
-    const [x, y] = turned ? [-rod.y, rod.x] : [rod.x, rod.y];
-    const { ei, gj, ea, shear } = rodSection(rod);
-    const full = section.effectiveLength;
-    const rho2 = x * x + y * y;
-    const sideways = (12 * ei * rho2) / full ** 2 / (1 + (12 * ei) / (shear * full * full));
-    energy += (0.5 / reach) * (ei * (theta[0] ** 2 + theta[1] ** 2) + (gj + sideways) * theta[2] ** 2);
-    if (rod.attachment === "clamped") {
-      const stretch = (theta[3] + y * theta[0] - x * theta[1]) / reach + (0.6 * rho2 * theta[2] ** 2) / reach ** 2;
-      energy += 0.5 * ea * reach * stretch ** 2;
-    }
+  for (let k = 0; k < rods.length; k += 6) {
+    const rx = turned ? -(rods[k + 1] as number) : (rods[k] as number);
+    const ry = turned ? (rods[k] as number) : (rods[k + 1] as number);
+    energy += (0.5 / reach) * ((rods[k + 2] as number) * (x * x + y * y) + ((rods[k + 3] as number) + (rods[k + 5] as number)) * z * z);
+    const stretch = (e + ry * x - rx * y) / reach + (0.6 * (rx * rx + ry * ry) * z * z) / (reach * reach);
+    energy += 0.5 * (rods[k + 4] as number) * reach * stretch * stretch;
   }
   for (const hose of section.hoses) {
-    energy += (0.5 / (section.pitch * share)) * (hose.bendingStiffness * (theta[0] ** 2 + theta[1] ** 2) + hose.torsionStiffness * theta[2] ** 2);
+    energy += (0.5 / (section.pitch * share)) * (hose.bendingStiffness * (x * x + y * y) + hose.torsionStiffness * z * z);
   }
   return energy;
+}
+
+/** World place of a vertebra's point, into `out`. */
+function toWorld(frames: Float64Array, i: number, x: number, y: number, z: number, out: Float64Array): void {
+  for (let r = 0; r < 3; r++) {
+    const o = 12 * i + 4 * r;
+    out[r] = (frames[o] as number) * x + (frames[o + 1] as number) * y + (frames[o + 2] as number) * z + (frames[o + 3] as number);
+  }
+}
+
+/** Adds the force `pull` at the place `from` to a wrench about the world's origin. */
+function addPull(wrench: Float64Array, bench: Bench): void {
+  const { from, pull } = bench;
+  for (let k = 0; k < 3; k++) {
+    const a = (k + 1) % 3;
+    const b = (k + 2) % 3;
+    wrench[k] = (wrench[k] as number) + (pull[k] as number);
+    wrench[3 + k] = (wrench[3 + k] as number) + (from[a] as number) * (pull[b] as number) - (from[b] as number) * (pull[a] as number);
+  }
+}
+
+function addLoads(arm: ArmModel, load: Load, i: number, bench: Bench): void {
+  const { frames, beyond, from, pull } = bench;
+  for (let k = 0; k < 3; k++) pull[k] = (load.gravity[k] as number) * (arm.mass[i] as number);
+  toWorld(frames, i, 0, 0, 0, from);
+  addPull(beyond, bench);
+  for (const point of load.forces) {
+    if (point.vertebra !== i) continue;
+    for (let k = 0; k < 3; k++) pull[k] = point.force[k] as number;
+    toWorld(frames, i, point.at[0], point.at[1], point.at[2], from);
+    addPull(beyond, bench);
+  }
+  if (i < arm.spans) return;
+  const { tool } = arm.description;
+  for (let k = 0; k < 3; k++) pull[k] = (load.gravity[k] as number) * tool.mass * (load.toolShare ?? 1);
+  toWorld(frames, i, tool.centre[0], tool.centre[1], tool.centre[2], from);
+  addPull(beyond, bench);
+  const turned = (r: number, at: number): number => {
+    const o = 12 * i + 4 * r;
+    const f = load.following ?? [0, 0, 0, 0, 0, 0];
+    return (frames[o] as number) * (f[at] as number) + (frames[o + 1] as number) * (f[at + 1] as number) + (frames[o + 2] as number) * (f[at + 2] as number);
+  };
+  for (let k = 0; k < 3; k++) pull[k] = turned(k, 3);
+  toWorld(frames, i, 0, 0, 0, from);
+  addPull(beyond, bench);
+  for (let k = 0; k < 3; k++) beyond[3 + k] = (beyond[3 + k] as number) + turned(k, 0) + (load.moment?.[k] ?? 0);
+}
+
+/** Adds the pull of the cut cables on the part beyond span i. */
+function addCables(arm: ArmModel, state: RodState, i: number, bench: Bench): void {
+  const { frames, from, to, pull, total } = bench;
+  for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++) {
+    const x = arm.cableX[c] as number;
+    const y = arm.cableY[c] as number;
+    // from hole to hole of the facing faces; where the guide covers part of a hinge, from its exit
+    toWorld(frames, i + 1, x, y, -(arm.tail[i] as number), from);
+    toWorld(frames, i, x, y, bench.lead[i] as number, to);
+    let size = 0;
+    for (let k = 0; k < 3; k++) size += ((to[k] as number) - (from[k] as number)) ** 2;
+    const scale = (state.tension[c] as number) / Math.sqrt(size);
+    for (let k = 0; k < 3; k++) pull[k] = scale * ((to[k] as number) - (from[k] as number));
+    addPull(total, bench);
+  }
+}
+
+/** Work of the wrench `total` on a body that goes from `minus` to `plus`. */
+function workBetween(bench: Bench): number {
+  const { total, minus, plus } = bench;
+  let work = 0;
+  for (let k = 0; k < 3; k++) {
+    const a = (k + 1) % 3;
+    const b = (k + 2) % 3;
+    // small rotation (to * from') - 1, antisymmetric part
+    let sine = 0;
+    for (let n = 0; n < 3; n++) sine += ((plus[4 * b + n] as number) * (minus[4 * a + n] as number) - (plus[4 * a + n] as number) * (minus[4 * b + n] as number)) / 2;
+    const middleA = ((plus[4 * a + 3] as number) + (minus[4 * a + 3] as number)) / 2;
+    const middleB = ((plus[4 * b + 3] as number) + (minus[4 * b + 3] as number)) / 2;
+    const about = middleA * (total[b] as number) - middleB * (total[a] as number);
+    work += (total[k] as number) * ((plus[4 * k + 3] as number) - (minus[4 * k + 3] as number)) + ((total[3 + k] as number) - about) * sine;
+  }
+  return work;
 }
