@@ -162,8 +162,11 @@ function nextOfText({ scan, what }: PlySource, k: number): number {
   if (!Number.isNaN(value)) return value;
   scan.at = from;
   const word = peekWord(scan);
-  if (!/^[-+]?(nan|inf|1\.#)/i.test(word))
-    refuseMesh("mesh.content", `has "${word}" in line ${scan.line}, where a number was expected.`, "Export it again.");
-  scan.at = from + word.length;
-  return value;
+  if (/^[-+]?(nan|inf|1\.#)/i.test(word)) {
+    scan.at = from + word.length;
+    return Number.NaN;
+  }
+  // a last word that breaks off is a file that breaks off
+  if (from + word.length >= scan.end) refuseMesh("mesh.truncated", `ends within ${what} ${k + 1}.`, "Copy or export it again.");
+  return refuseMesh("mesh.content", `has "${word}" in line ${scan.line}, where a number was expected.`, "Export it again.");
 }
