@@ -6,12 +6,16 @@ import type { RouteRequest } from "../path/index.ts";
 import { type Body, createSpace } from "../space/index.ts";
 import type { PlanModel, PlanState } from "./model.ts";
 
-/** Reserves sought for the route beyond the job's clearance, m: the arm leaves its route by some millimetres. */
-const reserves = [4e-3, 2e-3, 0];
-/** Share of a joint's limit that the route may ask for: the rest is for load and for what sections cannot follow. */
-const jointShares = [0.6, 0.75, 0.95];
-/** Left between body and bore at the port when a reserve is sought, m. */
-const portRest = 0.2e-3;
+/**
+ * What is asked of the route, the most comfortable first: reserve beyond the job's clearance (m; the arm leaves its route by some
+ * millimetres), and the share of its joints' limit that a bend may take (the rest is for load and for what sections cannot follow).
+ */
+const asks = [
+  { reserve: 10e-3, share: 0.6 },
+  { reserve: 5e-3, share: 0.65 },
+  { reserve: 2e-3, share: 0.75 },
+  { reserve: 0, share: 0.95 },
+] as const;
 
 /** @throws InputError when the arm or a body cannot be made */
 export function createPlan(job: Job): PlanModel {
@@ -30,8 +34,7 @@ function listRequests(job: Job, arm: ArmModel): RouteRequest[] {
   const { sections, tool } = arm.description;
   const radius = Math.max(tool.diameter, ...sections.map((s) => s.outerDiameter)) / 2;
   const full = (arm.along[arm.spans] as number) + tool.length;
-  const atPort = Math.max(0, job.port.bore / 2 - radius - portRest);
-  return reserves.map((reserve, k) => ({
+  return asks.map(({ reserve, share }) => ({
     start: job.port.centre,
     startDirection: job.port.axis,
     target: job.target.place,
@@ -40,8 +43,8 @@ function listRequests(job: Job, arm: ArmModel): RouteRequest[] {
     standOff: job.target.standOff,
     endStraight: tool.length,
     radius,
-    margin: Math.min(reserve, atPort),
-    bendRadius: Math.max(...sections.map((s) => bendRadius(s, jointShares[k] as number))),
+    margin: reserve,
+    bendRadius: Math.max(...sections.map((s) => bendRadius(s, share))),
     length: full,
   }));
 }

@@ -11,6 +11,7 @@ import {
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
+import { afterLead, findLead, withLead } from "./lead-in.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
 import { version } from "./version.ts";
@@ -46,15 +47,18 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
     finish(model, state);
     return;
   }
-  state.routeState ??= createRouteState(request);
-  stepRoute(model.space, request, state.routeState, work.route);
+  const lead = findLead(model.space, request);
+  const inner = afterLead(request, lead);
+  state.routeState ??= createRouteState(inner);
+  stepRoute(model.space, inner, state.routeState, work.route);
   if (!state.routeState.done) {
     say(state, "route", 0.1 * state.routeState.progress, state.routeState.says);
     return;
   }
-  const route = readRoute(model.space, request, state.routeState);
+  const route = withLead(model.space, readRoute(model.space, inner, state.routeState), request, lead);
   state.routeState = undefined;
-  state.route = better(state.route, route);
+  // each request asks for less than the one before: the last answer counts
+  state.route = route;
   if (route.status !== "found") {
     state.attempt++;
     work.route = createRouteWork(model.space);
@@ -62,11 +66,6 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
   }
   state.insertion = createInsertionState(insertionModel(model, route));
   say(state, "way in", 0.1, "Laying the arm on the route.");
-}
-
-/** The last answer counts: the request asks for less each time. */
-function better(_before: Route | undefined, now: Route): Route {
-  return now;
 }
 
 /** What the insertion runs on; the same every time it is made. */
