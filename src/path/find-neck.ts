@@ -4,7 +4,7 @@
  * half-diagonal); a cell whose bound is what counts is split when it is taken up, so that only what may hold the neck
  * is ever refined.
  */
-import { cellCentre, cellKind, cellReach, faceNeighbours, locateCell, type SpaceModel, sampleSpace, splitBatch, splitCells } from "../space/index.ts";
+import { cellCentre, cellEdge, cellKind, cellReach, faceNeighbours, fenceRoom, locateCell, type SpaceModel, sampleSpace, splitCells } from "../space/index.ts";
 import { clearSearch, goalBound } from "./find-way.ts";
 import { popHeap, pushHeap } from "./heap.ts";
 import type { RouteRequest } from "./model.ts";
@@ -14,6 +14,11 @@ import type { RouteState, RouteWork, SearchState } from "./route-state.ts";
 const mostCells = 500_000;
 /** Any way wider than this multiple of the need is as good as another: those are sought straight towards the goals. */
 const wideEnough = 1.02;
+
+/** Cells are split down to this share of the need; the neck itself is then measured exactly. */
+const finestShare = 0.4;
+/** Cells split in one batch. */
+const together = 24;
 
 /** The narrowest place of the widest way. */
 export interface Neck {
@@ -28,7 +33,7 @@ export interface Neck {
 
 /** Below this free radius two sides count as walled off from one another, m. */
 export function closedBelow(state: RouteState): number {
-  return Math.max(1.4 * state.resolution, 0.3 * state.cells!.need);
+  return Math.max(1.4 * state.resolution, 0.5 * finestShare * Math.sqrt(3) * state.cells!.need);
 }
 
 /**
@@ -47,7 +52,8 @@ export function stepFindNeck(space: SpaceModel, request: RouteRequest, state: Ro
   const waiting: number[] = [];
   for (let taken = 0; taken < many; taken += 1) {
     if (search.heapCount === 0 || -search.heapKey[0]! < least || tree.count > mostCells) {
-      search.bestCost = search.heapCount > 0 ? search.cost[search.heapCell[0]!]! : 0;
+      // where nothing is left at all, nothing as wide as the finest cells can tell from nothing
+      search.bestCost = search.heapCount > 0 ? search.cost[search.heapCell[0]!]! : least;
       if (waiting.length === 0) {
         search.phase = 3;
         return;
@@ -56,14 +62,14 @@ export function stepFindNeck(space: SpaceModel, request: RouteRequest, state: Ro
       continue;
     }
     // cells of about the same width are split together
-    if (waiting.length > 0 && (waiting.length >= splitBatch || search.cost[search.heapCell[0]!]! < 0.97 * search.cost[waiting[0]!]!)) {
+    if (waiting.length > 0 && (waiting.length >= together || search.cost[search.heapCell[0]!]! < 0.97 * search.cost[waiting[0]!]!)) {
       open(space, request, state, waiting, work);
       continue;
     }
     const cell = popHeap(search);
     if (search.mark[cell] === 3) continue;
     const width = search.cost[cell]!;
-    if (tree.level[cell]! < tree.levels && (tree.distance[cell]! - cellReach(tree, cell) < width || crossesFence(state, cell))) {
+    if (unresolved(state, cell, width)) {
       search.mark[cell] = 3;
       waiting.push(cell);
       continue;
@@ -94,7 +100,14 @@ export function stepFindNeck(space: SpaceModel, request: RouteRequest, state: Ro
   if (waiting.length > 0) open(space, request, state, waiting, work);
 }
 
-/** Splits cells and offers their children what they had themselves. */
+/** Whether a cell may be split and has to be before it is passed through: its centre may promise too much. */
+function unresolved(state: RouteState, cell: number, width: number): boolean {
+  const tree = state.cells!;
+  if (tree.level[cell]! >= tree.levels || cellEdge(tree, cell) < finestShare * tree.need) return false;
+  return tree.distance[cell]! - cellReach(tree, cell) < width || crossesFence(state, cell);
+}
+
+/** Splits cells and offers their children what lies about them. */
 function open(space: SpaceModel, request: RouteRequest, state: RouteState, waiting: number[], work: RouteWork): void {
   const tree = state.cells!;
   const search = state.search!;
@@ -102,27 +115,29 @@ function open(space: SpaceModel, request: RouteRequest, state: RouteState, waiti
   waiting.length = 0;
   splitCells(tree, cells, cells.length, space, work.cells);
   fitSearch(search, tree.count);
-  for (const cell of cells) {
-    for (let octant = 0; octant < 8; octant += 1) {
-      const made = tree.child[cell]! + octant;
-      search.mark[made] = 0;
-      // a child is reached from any settled neighbour outside its parent, or inherits the start
-      const n = faceNeighbours(tree, made, work.cells);
-      for (let i = 0; i < n; i += 1) {
-        const next = work.cells.neighbour[i]!;
-        if (search.mark[next] === 3 && tree.child[next]! < 0) offer(state, made, Math.min(search.cost[next]!, bound(state, made)), next);
-      }
-    }
-    if (search.from[cell] === -2) {
-      for (let octant = 0; octant < 8; octant += 1) {
-        const made = tree.child[cell]! + octant;
-        if (locateCell(tree, ...request.start) === made) offer(state, made, bound(state, made), -2);
-      }
-    }
-  }
+  for (const cell of cells) for (let octant = 0; octant < 8; octant += 1) search.mark[tree.child[cell]! + octant] = 0;
   for (let g = 0; g < state.goals.length; g += 1) {
     const { point } = state.goals[g]!;
     if (tree.child[search.goalLeaf[g]!]! >= 0) search.goalLeaf[g] = locateCell(tree, ...point);
+  }
+  const first = locateCell(tree, ...request.start);
+  for (const cell of cells) {
+    for (let octant = 0; octant < 8; octant += 1) {
+      const made = tree.child[cell]! + octant;
+      if (made === first) offer(state, made, bound(state, made), -2);
+      reach(state, made, work);
+    }
+  }
+}
+
+/** Offers a cell what the settled cells about it have. */
+function reach(state: RouteState, cell: number, work: RouteWork): void {
+  const search = state.search!;
+  const most = bound(state, cell);
+  const n = faceNeighbours(state.cells!, cell, work.cells);
+  for (let i = 0; i < n; i += 1) {
+    const next = work.cells.neighbour[i]!;
+    if (search.mark[next] === 3) offer(state, cell, Math.min(search.cost[next]!, most), next);
   }
 }
 
@@ -149,11 +164,17 @@ function keyOf(state: RouteState, cell: number, width: number): number {
   return -width - 1 / (1 + goalBound(state, centre[0]!, centre[1]!, centre[2]!));
 }
 
-/** Most free radius that a cell can hold, as far as it matters; below 0 outside the fence. */
+/** Most free radius that a cell can hold, as far as it matters; -1 outside the fence. */
 function bound(state: RouteState, cell: number): number {
   const tree = state.cells!;
-  if (tree.kind[cell] === cellKind.blocked && tree.distance[cell]! + cellReach(tree, cell) >= tree.need) return -1;
-  return Math.min(wideEnough * tree.need, tree.distance[cell]! + cellReach(tree, cell));
+  const half = cellReach(tree, cell);
+  if (tree.kind[cell] === cellKind.blocked) {
+    const centre = new Float64Array(3);
+    cellCentre(tree, cell, centre);
+    const room = fenceRoom(tree, centre[0]!, centre[1]!, centre[2]!);
+    if (room + half < 0 || (room < 0 && cellEdge(tree, cell) <= tree.need)) return -1;
+  }
+  return Math.min(wideEnough * tree.need, tree.distance[cell]! + half);
 }
 
 function fitSearch(search: SearchState, count: number): void {

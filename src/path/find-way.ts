@@ -6,7 +6,7 @@
  * makes of them. The mixed cells on the way found are split and the search begins again, so that fine cells appear only
  * where a way wants to go. When no way is left over free and mixed cells together, none exists at this resolution.
  */
-import { type CellTree, cellCentre, cellKind, faceNeighbours, locateCell, type SpaceModel, splitBatch, splitCells } from "../space/index.ts";
+import { type CellTree, cellCentre, cellEdge, cellKind, faceNeighbours, locateCell, type SpaceModel, splitBatch, splitCells } from "../space/index.ts";
 import { popHeap, pushHeap } from "./heap.ts";
 import type { RouteRequest } from "./model.ts";
 import type { RouteState, RouteWork, SearchState } from "./route-state.ts";
@@ -19,6 +19,15 @@ const mixedPrice = { centreFree: 1.8, centreNot: 2.6, tight: 3 } as const;
 /** Share of bend radius x turn^2 that a turn costs. */
 const turnPrice = 0.35;
 const detourPrice = 6;
+/** Rings of mixed cells about the way that are split with it while they are larger than this share of the need. */
+const rings = 4;
+const largeShare = 0.8;
+/** Most cells split at once. */
+const mostSplit = 192;
+/** Rounds for which cells not yet known may still promise a better way than one that is known. */
+const mostRefinements = 10;
+/** Weight of the straight distance while any way will do. */
+const haste = 1.5;
 
 /** A search that has not begun. */
 export function createSearch(): SearchState {
@@ -82,7 +91,9 @@ export function stepFindWay(request: RouteRequest, state: RouteState, many: numb
     if (search.mark[cell] === 3) continue;
     cellCentre(tree, cell, scratch);
     const bound = goalBound(state, scratch[0]!, scratch[1]!, scratch[2]!);
-    if (search.mark[cell] === 1) {
+    if (!state.resolved) {
+      // any way will do as yet: no second look
+    } else if (search.mark[cell] === 1) {
       confirmCost(request, state, cell, scratch[0]!, scratch[1]!, scratch[2]!, work);
       search.mark[cell] = 2;
       if (search.cost[cell]! + bound > key + 1e-12) {
@@ -204,6 +215,10 @@ function setPrice(state: RouteState, leaf: number): number {
   const kind = tree.kind[leaf]!;
   if (kind === cellKind.blocked || kind === cellKind.shut) return Number.POSITIVE_INFINITY;
   const d = tree.distance[leaf]!;
+  const centre = new Float64Array(3);
+  cellCentre(tree, leaf, centre);
+  // once there is a way through known cells, others are tried only for a while
+  if (kind === cellKind.mixed && state.refinements > mostRefinements) return Number.POSITIVE_INFINITY;
   let price: number;
   if (kind === cellKind.mixed) price = d >= tree.need ? mixedPrice.centreFree : mixedPrice.centreNot;
   else if (kind === cellKind.tight) price = mixedPrice.tight;
@@ -211,8 +226,6 @@ function setPrice(state: RouteState, leaf: number): number {
     const near = Math.max(0, 1 - (d - tree.need) / (1.5 * tree.need));
     price = 1 + wallPrice * near * near;
   }
-  const centre = new Float64Array(3);
-  cellCentre(tree, leaf, centre);
   for (const detour of state.detours) {
     const dx = centre[0]! - detour.at[0];
     const dy = centre[1]! - detour.at[1];
@@ -222,13 +235,14 @@ function setPrice(state: RouteState, leaf: number): number {
   return price;
 }
 
-/** Least cost that any way from here to any goal can have, m: the distance to the ball around all goals. */
+/** Least cost that any way from here to any goal can have, m: the distance to the ball around all goals; more in haste. */
 export function goalBound(state: RouteState, x: number, y: number, z: number): number {
   const { at, radius, extra } = state.goalBall;
+  const weight = state.resolved ? 1 : haste;
   const dx = at[0] - x;
   const dy = at[1] - y;
   const dz = at[2] - z;
-  return Math.max(0, Math.sqrt(dx * dx + dy * dy + dz * dz) - radius) + extra;
+  return weight * Math.max(0, Math.sqrt(dx * dx + dy * dy + dz * dz) - radius) + extra;
 }
 
 /** The ball around all goals, and the least extra cost among them. */
@@ -253,14 +267,36 @@ export function readWay(request: RouteRequest, state: RouteState): number[] {
   return backwards.reverse().flat();
 }
 
-/** Splits the mixed cells on a way, and those of their children that still are mixed; returns how many there were at first. */
+/**
+ * Splits the mixed cells on a way, and those children on it that still are mixed. Where the cells are large, those about
+ * them are split as well: a wall is not refuted at one place, and large cells are few. Returns how many were on the way.
+ */
 export function splitAlong(space: SpaceModel, way: readonly number[], tree: CellTree, work: RouteWork): number {
-  const first = splitMixed(space, way, tree, work);
-  if (first > 0) splitMixed(space, way, tree, work);
-  return first;
+  const on = mixedAlong(way, tree, work);
+  if (on.length === 0) return 0;
+  const found = new Set(on);
+  let ring = on;
+  for (let turn = 0; turn < rings && found.size < mostSplit; turn += 1) {
+    const next: number[] = [];
+    for (const cell of ring) {
+      if (cellEdge(tree, cell) < largeShare * tree.need) continue;
+      const n = faceNeighbours(tree, cell, work.cells);
+      for (let i = 0; i < n; i += 1) {
+        const other = work.cells.neighbour[i]!;
+        if (tree.kind[other] !== cellKind.mixed || tree.level[other]! > tree.level[cell]! || found.has(other)) continue;
+        found.add(other);
+        next.push(other);
+      }
+    }
+    ring = next;
+  }
+  splitAll(space, [...found].slice(0, mostSplit), tree, work);
+  splitAll(space, mixedAlong(way, tree, work).slice(0, mostSplit), tree, work);
+  return on.length;
 }
 
-function splitMixed(space: SpaceModel, way: readonly number[], tree: CellTree, work: RouteWork): number {
+/** The mixed leaves that a way crosses. */
+function mixedAlong(way: readonly number[], tree: CellTree, work: RouteWork): number[] {
   const found = new Set<number>();
   for (let i = 0; i + 5 < way.length; i += 3) {
     const n = walkCells(tree, way[i]!, way[i + 1]!, way[i + 2]!, way[i + 3]!, way[i + 4]!, way[i + 5]!, work.walk);
@@ -269,12 +305,14 @@ function splitMixed(space: SpaceModel, way: readonly number[], tree: CellTree, w
       if (tree.kind[leaf] === cellKind.mixed) found.add(leaf);
     }
   }
-  const cells = Int32Array.from(found).subarray(0, 3 * splitBatch);
+  return [...found];
+}
+
+function splitAll(space: SpaceModel, cells: readonly number[], tree: CellTree, work: RouteWork): void {
   for (let at = 0; at < cells.length; at += splitBatch) {
-    const batch = cells.subarray(at, at + splitBatch);
+    const batch = Int32Array.from(cells.slice(at, at + splitBatch));
     splitCells(tree, batch, batch.length, space, work.cells);
   }
-  return cells.length;
 }
 
 function nodePoint(request: RouteRequest, tree: CellTree, node: number): readonly [number, number, number] {

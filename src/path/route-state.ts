@@ -64,7 +64,7 @@ export interface RouteState {
   progress: number;
   /** what is being done, in words */
   says: string;
-  stage: "begin" | "ends" | "passage" | "search" | "prove" | "smooth" | "check" | "done";
+  stage: "begin" | "ends" | "search" | "prove" | "smooth" | "check" | "neck" | "done";
   /** what the running smoothing is for: all constraints, all but the length, or the gentlest bend there is */
   aim: "all" | "any length" | "any bend";
   cells: CellTree | null;
@@ -85,8 +85,9 @@ export interface RouteState {
   /** cells shut for want of a proof */
   shut: number;
   rounds: number;
-  /** what is known of passages: nothing, that one may be wide enough, that the search has exhausted all */
-  passage: "unknown" | "hoped" | "none";
+  /** a way through cells known to be fine enough has been seen; rounds since then */
+  resolved: boolean;
+  refinements: number;
   detours: Detour[];
   smooth: SmoothState | null;
   check: CheckState | null;
@@ -135,7 +136,8 @@ export function createRouteState(request: RouteRequest): RouteState {
     proven: [],
     shut: 0,
     rounds: 0,
-    passage: "unknown",
+    resolved: false,
+    refinements: 0,
     detours: [],
     smooth: null,
     check: null,

@@ -1,6 +1,5 @@
 /** What stands in the way, in words with numbers. */
 import { locateCell, type SpaceModel } from "../space/index.ts";
-import { wayLength } from "./smooth-model.ts";
 import type { Neck } from "./find-neck.ts";
 import type { Obstacle, RouteCurve, RouteRequest } from "./model.ts";
 import { neededRoom, type RouteState } from "./route-state.ts";
@@ -100,13 +99,14 @@ export function sayBend(space: SpaceModel, request: RouteRequest, curve: RouteCu
   return { kind: "bend", place, is: radius, needed: request.bendRadius, body, says };
 }
 
-export function sayLength(request: RouteRequest, curve: RouteCurve, way: readonly number[], state: RouteState): Obstacle {
+/** @param taut  length of the same way pulled taut, the straight end included, m */
+export function sayLength(request: RouteRequest, curve: RouteCurve, taut: number): Obstacle {
   const length = curve.arc[curve.count - 1]!;
   const last = 3 * (curve.count - 1);
   const place: Place = [curve.point[last]!, curve.point[last + 1]!, curve.point[last + 2]!];
   const says =
-    `Too far: the curve to the target is ${sayMm(length)} long (the way searched: ${sayMm(wayLength(way) + (state.smooth?.straight ?? 0))}); ` +
-    `the arm puts out ${sayMm(request.length)}. It would have to be ${sayMm(length - request.length)} longer.`;
+    `Too far: the curve to the target is ${sayMm(length)} long and the arm puts out ${sayMm(request.length)}; ` +
+    `it would have to be ${sayMm(length - request.length)} longer. A string pulled taut through the same passages measures ${sayMm(taut)}.`;
   return { kind: "length", place, is: length, needed: request.length, body: -1, says };
 }
 

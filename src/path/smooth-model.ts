@@ -96,7 +96,7 @@ export function createSmooth(request: RouteRequest, way: readonly number[], end:
   const need = neededRoom(request);
   const total = wayLength(way);
   const spans = Math.max(6, Math.min(90, Math.ceil(total / Math.max(bend / 4, total / 90, 1e-4))));
-  const dense = Math.max(4, Math.min(40, Math.ceil(total / spans / (0.2 * need))));
+  const dense = Math.max(4, Math.min(40, Math.ceil(total / spans / (0.25 * need))));
   const stations = spans * dense + 1;
   const straight = straightLength(request, end.standOff);
   const state: SmoothState = {

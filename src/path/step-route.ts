@@ -13,7 +13,8 @@ import { proveLeg } from "./prove-way.ts";
 import { neededRoom, type RouteState, type RouteWork } from "./route-state.ts";
 import { sayBend, sayEnd, sayLength, sayMm, sayNeck, sayNoWay, sayStart, sayTargetOutside, sayUnproven } from "./say-obstacle.ts";
 import { stepSmooth } from "./smooth-curve.ts";
-import { createSmooth } from "./smooth-model.ts";
+import { createSmooth, wayLength } from "./smooth-model.ts";
+import { tautenWay } from "./tauten-way.ts";
 
 /** Work of one step: cells settled, distances asked. */
 const settledAStep = 1500;
@@ -25,8 +26,6 @@ const easing = 0.85;
 const leastEase = 0.15;
 /** The gentlest bend is found to within this ratio. */
 const easedClose = 1.03;
-/** Rounds of the search after which it is asked whether there is any passage at all. */
-const patience = 120;
 
 /** One step, well under 50 ms; `state.done` says when it is over. Does nothing then. */
 export function stepRoute(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
@@ -37,8 +36,8 @@ export function stepRoute(space: SpaceModel, request: RouteRequest, state: Route
     case "ends":
       seekEnds(space, request, state, work);
       break;
-    case "passage":
-      seekPassage(space, request, state, work);
+    case "neck":
+      seekNeck(space, request, state, work);
       break;
     case "search":
       seekWay(space, request, state, work);
@@ -133,35 +132,27 @@ function seekEnds(space: SpaceModel, request: RouteRequest, state: RouteState, w
   goOn(state, "search", "looking for a way", 0.05);
 }
 
-/**
- * Whether any passage is wide enough. Cells are judged by the most room that they can hold, so that "none" is a proof;
- * "some" is only a hope, which the search for the cheapest way then has to make good.
- */
-function seekPassage(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
+/** There is no way: how wide the widest is, and where it is narrowest. */
+function seekNeck(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
   const search = state.search!;
-  const tree = state.cells!;
   stepFindNeck(space, request, state, 300, work);
-  state.says = `looking whether there is a passage: ${tree.count} cells`;
-  state.progress = Math.min(0.3, 0.05 + tree.count / 2e6);
+  state.says = `no way: looking for the narrowest place, ${state.cells!.count} cells`;
+  state.progress = Math.min(0.95, 0.5 + state.cells!.count / 1.2e6);
   if (search.phase === 1) return;
-  if (state.passage === "unknown" && search.phase === 2 && search.bestCost >= tree.need) {
-    state.passage = "hoped";
-    state.search = createSearch();
-    goOn(state, "search", "looking for a way", 0.1);
-    return;
-  }
-  // proven by the widest way, or by a search that had to leave no cell out
-  const proven = search.bestCost < tree.need || (state.passage === "none" && state.shut === 0);
-  const status = proven ? "no-passage" : "not-found";
+  // the search had to leave out no cell that may be free: a proof
+  const status = state.shut === 0 ? "no-passage" : "not-found";
   if (search.phase === 3) finish(state, status, [sayNoWay(space, request, state, search.bestCost)]);
   else finish(state, status, [sayNeck(space, request, state, readNeck(space, state, work))]);
 }
 
-/** Searches, splits the mixed cells on the way found, searches again. */
+/**
+ * Searches, splits the mixed cells on the way found, searches again: in haste until a way leads through known cells alone,
+ * then with care.
+ */
 function seekWay(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
   const tree = state.cells!;
   const search = state.search!;
-  stepFindWay(request, state, settledAStep, work);
+  stepFindWay(request, state, state.resolved ? settledAStep : 2 * settledAStep, work);
   if (search.phase === 1) return;
   if (search.phase === 3) {
     if (state.tries > 0) {
@@ -169,24 +160,30 @@ function seekWay(space: SpaceModel, request: RouteRequest, state: RouteState, wo
       ease(request, state);
       return;
     }
-    state.passage = "none";
+    if (state.refinements > 0) {
+      // the way known has since been shut: other cells count again
+      state.refinements = 0;
+      state.resolved = false;
+      search.phase = 0;
+      return;
+    }
     state.search = createSearch();
-    goOn(state, "passage", "no way: looking for the narrowest place", 0.5);
-    return;
-  }
-  if (state.rounds >= patience && state.passage === "unknown") {
-    state.search = createSearch();
-    goOn(state, "passage", "looking whether there is a passage", 0.2);
+    goOn(state, "neck", "no way: looking for the narrowest place", 0.5);
     return;
   }
   state.way = readWay(request, state);
   state.wayGoal = search.bestGoal;
   state.rounds += 1;
-  const split = tree.count > mostCells ? 0 : splitAlong(space, state.way, tree, work);
   state.says = `looking for a way: ${tree.count} cells`;
-  state.progress = Math.min(0.4, 0.05 + 0.35 * (1 - 1 / (1 + state.rounds / 40)));
+  state.progress = Math.max(state.progress, 0.05 + 0.35 * (1 - 1 / (1 + state.rounds / 60)));
   search.phase = 0;
+  const split = tree.count > mostCells ? 0 : splitAlong(space, state.way, tree, work);
+  if (state.resolved) state.refinements += 1;
   if (split > 0) return;
+  if (!state.resolved) {
+    state.resolved = true;
+    return;
+  }
   state.proofLeg = 0;
   state.proven = [...request.start];
   goOn(state, "prove", "measuring along the way", 0.4);
@@ -224,7 +221,7 @@ function smoothen(space: SpaceModel, request: RouteRequest, state: RouteState, w
   if (smooth.phase === 1) {
     state.check = createCheck(request, smooth);
     goOn(state, "check", "checking the curve", 0.9);
-  } else if (smooth.phase === 2) failed(space, request, state, smooth.fault);
+  } else if (smooth.phase === 2) failed(space, request, state, work, smooth.fault);
 }
 
 /** Exact distances along the curve; a small shortfall goes back to the solver with a little more room asked for. */
@@ -238,12 +235,12 @@ function check(space: SpaceModel, request: RouteRequest, state: RouteState, work
   const sharp = found.curvature * smooth.bend > 1;
   const long = length > smooth.length;
   if (found.short <= 0 && !sharp && !long) {
-    succeed(space, request, state);
+    succeed(space, request, state, work);
     return;
   }
   const more = smooth.room + 1.3 * found.short + 1e-4 * need;
   if (sharp || long || more > 1.1 * need || smooth.outer >= 60) {
-    failed(space, request, state, Math.max(found.short / need, found.curvature * smooth.bend - 1, length / smooth.length - 1));
+    failed(space, request, state, work, Math.max(found.short / need, found.curvature * smooth.bend - 1, length / smooth.length - 1));
     return;
   }
   smooth.room = more;
@@ -253,32 +250,37 @@ function check(space: SpaceModel, request: RouteRequest, state: RouteState, work
 }
 
 /** A checked curve: the route itself, or the measure of what is missing. */
-function succeed(space: SpaceModel, request: RouteRequest, state: RouteState): void {
+function succeed(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
   const found = state.check!;
   if (state.aim !== "any bend") state.curve = found.curve;
   if (state.aim === "all") finish(state, "found", []);
-  else if (state.aim === "any length") finish(state, "not-found", [sayLength(request, found.curve, state.way, state)]);
+  else if (state.aim === "any length") finish(state, "not-found", [sayLength(request, found.curve, tautLength(space, request, state, work))]);
   else {
     state.easedGood = state.smooth!.bend;
     state.easedCurve = found;
     if (state.easedBad > easedClose * state.easedGood) {
       state.easedRadius = Math.sqrt(state.easedGood * state.easedBad);
       startSmooth(request, state, "any bend", state.easedRadius);
-    } else finishEased(space, request, state);
+    } else finishEased(space, request, state, work);
   }
 }
 
+/** Length of the way pulled taut, with the straight end, m. */
+function tautLength(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): number {
+  return wayLength(tautenWay(space, state.way, neededRoom(request), 64, work)) + state.smooth!.straight;
+}
+
 /** The gentlest curve found, and what it lacks. */
-function finishEased(space: SpaceModel, request: RouteRequest, state: RouteState): void {
+function finishEased(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
   const found = state.easedCurve!;
   state.curve = found.curve;
   const bend = sayBend(space, request, found.curve, placeAt(found.curve, found.sharpest), 1 / found.curvature);
   const length = found.curve.arc[found.curve.count - 1]!;
-  finish(state, "not-found", length > request.length ? [bend, sayLength(request, found.curve, state.way, state)] : [bend]);
+  finish(state, "not-found", length > request.length ? [bend, sayLength(request, found.curve, tautLength(space, request, state, work))] : [bend]);
 }
 
 /** No curve along this way: another way, then without the length, then with less bend radius, as far as it takes. */
-function failed(space: SpaceModel, request: RouteRequest, state: RouteState, fault: number): void {
+function failed(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork, fault: number): void {
   const smooth = state.smooth!;
   if (state.aim === "all") {
     if (fault < state.attemptFault) {
@@ -301,7 +303,7 @@ function failed(space: SpaceModel, request: RouteRequest, state: RouteState, fau
   if (state.aim === "any bend") state.easedBad = Math.min(state.easedBad, smooth.bend);
   if (state.easedGood > 0) {
     if (state.easedBad <= easedClose * state.easedGood) {
-      finishEased(space, request, state);
+      finishEased(space, request, state, work);
       return;
     }
     state.easedRadius = Math.sqrt(state.easedGood * state.easedBad);
