@@ -12,9 +12,9 @@ import { partKind } from "./model.ts";
  * @param hit  [4] result: the closest point, body frame, m; its squared distance, m^2
  */
 export function nearestOnDrawn(kind: number, size: Float64Array, p: Float64Array, hit: Float64Array): void {
-  if (kind === partKind.box) nearestOnBox(size[0]!, size[1]!, -size[2]!, size[2]!, p, hit);
-  else if (kind === partKind.cylinder) nearestOnCylinder(size[0]!, size[1]!, 0, 0, p, hit);
-  else if (kind === partKind.ring) nearestOnRing(size[0]!, size[1]!, p, hit);
+  if (kind === partKind.box) nearestOnBox(size, false, p, hit);
+  else if (kind === partKind.cylinder) nearestOnCylinder(size, -1, p, hit);
+  else if (kind === partKind.ring) nearestOnRing(size, p, hit);
   else if (kind === partKind.plate) nearestOnPlate(size, p, hit);
   else nearestOnTubes(size, p, hit);
   const dx = p[0]! - hit[0]!;
@@ -23,7 +23,12 @@ export function nearestOnDrawn(kind: number, size: Float64Array, p: Float64Array
   hit[3] = dx * dx + dy * dy + dz * dz;
 }
 
-function nearestOnBox(halfX: number, halfY: number, low: number, high: number, p: Float64Array, hit: Float64Array): void {
+/** A box about the origin, or a plate without regard to its hole. (Numbers that were passed one by one would be put on the heap.) */
+function nearestOnBox(size: Float64Array, plate: boolean, p: Float64Array, hit: Float64Array): void {
+  const halfX = size[0]!;
+  const halfY = size[1]!;
+  const high = size[2]!;
+  const low = plate ? 0 : -high;
   const x = p[0]!;
   const y = p[1]!;
   const z = p[2]!;
@@ -43,8 +48,12 @@ function nearestOnBox(halfX: number, halfY: number, low: number, high: number, p
   else hit[2] = z - low < high - z ? low : high;
 }
 
-/** A closed cylinder about the line x = atX, y = atY from z = 0 to z = length. */
-function nearestOnCylinder(radius: number, length: number, atX: number, atY: number, p: Float64Array, hit: Float64Array): void {
+/** A closed cylinder about z, or about the line of a tube, from z = 0 to z = length. */
+function nearestOnCylinder(size: Float64Array, tube: number, p: Float64Array, hit: Float64Array): void {
+  const radius = size[0]!;
+  const length = size[1]!;
+  const atX = tube < 0 ? 0 : size[3 + tube]!;
+  const atY = tube < 0 ? 0 : size[3 + size[2]! + tube]!;
   const x = p[0]! - atX;
   const y = p[1]! - atY;
   const z = p[2]!;
@@ -63,7 +72,9 @@ function nearestOnCylinder(radius: number, length: number, atX: number, atY: num
   hit[1] = side ? atY + radius * s : p[1]!;
 }
 
-function nearestOnRing(radius: number, bar: number, p: Float64Array, hit: Float64Array): void {
+function nearestOnRing(size: Float64Array, p: Float64Array, hit: Float64Array): void {
+  const radius = size[0]!;
+  const bar = size[1]!;
   const x = p[0]!;
   const y = p[1]!;
   const z = p[2]!;
@@ -97,7 +108,7 @@ function nearestOnPlate(size: Float64Array, p: Float64Array, hit: Float64Array):
     hit[2] = cz;
     return;
   }
-  nearestOnBox(halfX, halfY, 0, thickness, p, hit);
+  nearestOnBox(size, true, p, hit);
   if (cz !== z || x < -halfX || x > halfX || y < -halfY || y > halfY) return;
   // within the plate: its own faces or the wall of the hole
   const dx = hit[0]! - x;
@@ -139,5 +150,5 @@ function nearestOnTubes(size: Float64Array, p: Float64Array, hit: Float64Array):
       tube = k;
     }
   }
-  nearestOnCylinder(size[0]!, size[1]!, size[3 + tube]!, size[3 + count + tube]!, p, hit);
+  nearestOnCylinder(size, tube, p, hit);
 }

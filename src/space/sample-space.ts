@@ -56,10 +56,12 @@ export function sampleSpace(space: SpaceModel, points: Float64Array, n: number, 
   let bad = 0;
   for (let k = 0; k < 3 * n; k++) bad += points[k]! - points[k]!;
   assert(bad === 0, "every point is finite");
-  for (let k = 0; k < n; k++) samplePoint(space, points, k, reach, answer, work);
+  answer.distance.fill(reach, 0, n);
+  for (let k = 0; k < n; k++) samplePoint(space, points, k, answer, work);
 }
 
-function samplePoint(space: SpaceModel, points: Float64Array, k: number, reach: number, answer: SpaceAnswer, work: SpaceWork): void {
+/** `answer.distance[k]` holds the reach beforehand: a number passed along would be put on the heap. */
+function samplePoint(space: SpaceModel, points: Float64Array, k: number, answer: SpaceAnswer, work: SpaceWork): void {
   const { parts } = space;
   const { ask, hit, near, last, local } = work;
   const { distance, body, closest } = answer;
@@ -67,7 +69,7 @@ function samplePoint(space: SpaceModel, points: Float64Array, k: number, reach: 
   const y = points[3 * k + 1]!;
   const z = points[3 * k + 2]!;
   const first = near[0]!;
-  let best = reach;
+  let best = distance[k]!;
   let found = -1;
   let qx = x;
   let qy = y;

@@ -4,7 +4,7 @@ import { createRandom } from "../../src/base/index.ts";
 import { createSpace, createSpaceAnswer, createSpaceWork, sampleSpace } from "../../src/space/index.ts";
 import { bodyOf, meshOf, placed, shapes } from "./bodies.ts";
 
-test("asking allocates nothing: 20 000 questions to every kind of body leave less than one number each on the heap", () => {
+test("asking allocates nothing: 20 000 questions to every kind of body leave not one number on the heap for a hundred of them", () => {
   const bodies = Object.entries(shapes).map(([name, shape], k) =>
     bodyOf(shape, placed(k, k, k, [0.1 * k, 0, 0]), { kind: "never", standOff: 0.01 }, name),
   );
@@ -22,6 +22,6 @@ test("asking allocates nothing: 20 000 questions to every kind of body leave les
     // a collection in between makes it shrink: that round tells nothing
     if (grown >= 0) least = Math.min(least, grown);
   }
-  // one boxed number takes 16 bytes
-  expect(least).toBeLessThan(16 * n);
+  // one boxed number takes 16 bytes; reading the heap's size leaves some hundreds
+  expect(least).toBeLessThan((16 * n) / 100);
 });
