@@ -265,7 +265,11 @@ function addLoads(arm: ArmModel, load: Load, i: number, bench: Bench): void {
   const turned = (r: number, at: number): number => {
     const o = 12 * i + 4 * r;
     const f = load.following ?? [0, 0, 0, 0, 0, 0];
-    return (frames[o] as number) * (f[at] as number) + (frames[o + 1] as number) * (f[at + 1] as number) + (frames[o + 2] as number) * (f[at + 2] as number);
+    return (
+      (frames[o] as number) * (f[at] as number) +
+      (frames[o + 1] as number) * (f[at + 1] as number) +
+      (frames[o + 2] as number) * (f[at + 2] as number)
+    );
   };
   for (let k = 0; k < 3; k++) pull[k] = turned(k, 3);
   toWorld(frames, i, 0, 0, 0, from);
@@ -299,7 +303,8 @@ function workBetween(bench: Bench): number {
     const b = (k + 2) % 3;
     // small rotation (to * from') - 1, antisymmetric part
     let sine = 0;
-    for (let n = 0; n < 3; n++) sine += ((plus[4 * b + n] as number) * (minus[4 * a + n] as number) - (plus[4 * a + n] as number) * (minus[4 * b + n] as number)) / 2;
+    for (let n = 0; n < 3; n++)
+      sine += ((plus[4 * b + n] as number) * (minus[4 * a + n] as number) - (plus[4 * a + n] as number) * (minus[4 * b + n] as number)) / 2;
     const middleA = ((plus[4 * a + 3] as number) + (minus[4 * a + 3] as number)) / 2;
     const middleB = ((plus[4 * b + 3] as number) + (minus[4 * b + 3] as number)) / 2;
     const about = middleA * (total[b] as number) - middleB * (total[a] as number);

@@ -53,7 +53,15 @@ function spreadSection(arm: ArmModel, j: number, effort: Float64Array, tension: 
 
 /** Cost of the arc's tensions above pretension; with `write` they and their rates are written instead. */
 function tryArc(
-  arm: ArmModel, j: number, m: number, start: number, count: number, effort: Float64Array, work: RodWork, write: boolean, tension: Float64Array,
+  arm: ArmModel,
+  j: number,
+  m: number,
+  start: number,
+  count: number,
+  effort: Float64Array,
+  work: RodWork,
+  write: boolean,
+  tension: Float64Array,
 ): number {
   const ex = effort[2 * j] as number;
   const ey = effort[2 * j + 1] as number;

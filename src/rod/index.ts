@@ -1,6 +1,16 @@
 export { checkBalance } from "./balance.ts";
 export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
-export { copyRodState, createRodState, type Load, type PointForce, type RodState, type SolveOptions, type SolveReport, type SolveStatus, type Stance } from "./model.ts";
+export {
+  copyRodState,
+  createRodState,
+  type Load,
+  type PointForce,
+  type RodState,
+  type SolveOptions,
+  type SolveReport,
+  type SolveStatus,
+  type Stance,
+} from "./model.ts";
 export { setStance } from "./place.ts";
 export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";

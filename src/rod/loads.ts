@@ -53,8 +53,7 @@ function applyForce(work: RodWork, i: number): void {
   const a = (frame[o] as number) * fx + (frame[o + 3] as number) * fy + (frame[o + 6] as number) * fz;
   const b = (frame[o + 1] as number) * fx + (frame[o + 4] as number) * fy + (frame[o + 7] as number) * fz;
   const c = (frame[o + 2] as number) * fx + (frame[o + 5] as number) * fy + (frame[o + 8] as number) * fz;
-  work.energy -=
-    fx * (frame[o + 9] as number) + fy * (frame[o + 10] as number) + fz * (frame[o + 11] as number) + a * cx + b * cy + c * cz;
+  work.energy -= fx * (frame[o + 9] as number) + fy * (frame[o + 10] as number) + fz * (frame[o + 11] as number) + a * cx + b * cy + c * cz;
   const gi = 6 * i;
   loadGradient[gi] = (loadGradient[gi] as number) - (cy * c - cz * b);
   loadGradient[gi + 1] = (loadGradient[gi + 1] as number) - (cz * a - cx * c);

@@ -21,7 +21,11 @@ export function isCold(arm: ArmModel, state: RodState): boolean {
  * @returns the report at the full share, its iterations counting the whole way; or that of the attempt it ended at
  */
 export function rampLoad(
-  arm: ArmModel, state: RodState, tolerance: number, work: RodWork, attempt: (share: number, tolerance: number) => SolveReport,
+  arm: ArmModel,
+  state: RodState,
+  tolerance: number,
+  work: RodWork,
+  attempt: (share: number, tolerance: number) => SolveReport,
 ): SolveReport {
   const { strain, effort } = state;
   const { keptStrain, keptEffort } = work;

@@ -39,15 +39,30 @@ export function reduceColumn(arm: ArmModel, c: number, work: RodWork): void {
   for (let i = end - 1; i >= firstFree; i--) {
     const h = base + 4 * i;
     const b = 24 * i;
-    let h0 = (column[h] as number) +
-      (reach[b] as number) * m0 + (reach[b + 4] as number) * m1 + (reach[b + 8] as number) * m2 +
-      (reach[b + 12] as number) * f0 + (reach[b + 16] as number) * f1 + (reach[b + 20] as number) * f2;
-    let h1 = (column[h + 1] as number) +
-      (reach[b + 1] as number) * m0 + (reach[b + 5] as number) * m1 + (reach[b + 9] as number) * m2 +
-      (reach[b + 13] as number) * f0 + (reach[b + 17] as number) * f1 + (reach[b + 21] as number) * f2;
-    let h2 = (column[h + 2] as number) +
-      (reach[b + 2] as number) * m0 + (reach[b + 6] as number) * m1 + (reach[b + 10] as number) * m2 +
-      (reach[b + 14] as number) * f0 + (reach[b + 18] as number) * f1 + (reach[b + 22] as number) * f2;
+    let h0 =
+      (column[h] as number) +
+      (reach[b] as number) * m0 +
+      (reach[b + 4] as number) * m1 +
+      (reach[b + 8] as number) * m2 +
+      (reach[b + 12] as number) * f0 +
+      (reach[b + 16] as number) * f1 +
+      (reach[b + 20] as number) * f2;
+    let h1 =
+      (column[h + 1] as number) +
+      (reach[b + 1] as number) * m0 +
+      (reach[b + 5] as number) * m1 +
+      (reach[b + 9] as number) * m2 +
+      (reach[b + 13] as number) * f0 +
+      (reach[b + 17] as number) * f1 +
+      (reach[b + 21] as number) * f2;
+    let h2 =
+      (column[h + 2] as number) +
+      (reach[b + 2] as number) * m0 +
+      (reach[b + 6] as number) * m1 +
+      (reach[b + 10] as number) * m2 +
+      (reach[b + 14] as number) * f0 +
+      (reach[b + 18] as number) * f1 +
+      (reach[b + 22] as number) * f2;
     // axial strain turns nothing
     let h3 = (column[h + 3] as number) + (reach[b + 15] as number) * f0 + (reach[b + 19] as number) * f1 + (reach[b + 23] as number) * f2;
     if (freeStrain[4 * i] !== 1) h0 = 0;
@@ -55,11 +70,16 @@ export function reduceColumn(arm: ArmModel, c: number, work: RodWork): void {
     if (freeStrain[4 * i + 2] !== 1) h2 = 0;
     if (freeStrain[4 * i + 3] !== 1) h3 = 0;
     const w0 = m0 - (gain[b] as number) * h0 - (gain[b + 6] as number) * h1 - (gain[b + 12] as number) * h2 - (gain[b + 18] as number) * h3;
-    const w1 = m1 - (gain[b + 1] as number) * h0 - (gain[b + 7] as number) * h1 - (gain[b + 13] as number) * h2 - (gain[b + 19] as number) * h3;
-    const w2 = m2 - (gain[b + 2] as number) * h0 - (gain[b + 8] as number) * h1 - (gain[b + 14] as number) * h2 - (gain[b + 20] as number) * h3;
-    const e0 = f0 - (gain[b + 3] as number) * h0 - (gain[b + 9] as number) * h1 - (gain[b + 15] as number) * h2 - (gain[b + 21] as number) * h3;
-    const e1 = f1 - (gain[b + 4] as number) * h0 - (gain[b + 10] as number) * h1 - (gain[b + 16] as number) * h2 - (gain[b + 22] as number) * h3;
-    const e2 = f2 - (gain[b + 5] as number) * h0 - (gain[b + 11] as number) * h1 - (gain[b + 17] as number) * h2 - (gain[b + 23] as number) * h3;
+    const w1 =
+      m1 - (gain[b + 1] as number) * h0 - (gain[b + 7] as number) * h1 - (gain[b + 13] as number) * h2 - (gain[b + 19] as number) * h3;
+    const w2 =
+      m2 - (gain[b + 2] as number) * h0 - (gain[b + 8] as number) * h1 - (gain[b + 14] as number) * h2 - (gain[b + 20] as number) * h3;
+    const e0 =
+      f0 - (gain[b + 3] as number) * h0 - (gain[b + 9] as number) * h1 - (gain[b + 15] as number) * h2 - (gain[b + 21] as number) * h3;
+    const e1 =
+      f1 - (gain[b + 4] as number) * h0 - (gain[b + 10] as number) * h1 - (gain[b + 16] as number) * h2 - (gain[b + 22] as number) * h3;
+    const e2 =
+      f2 - (gain[b + 5] as number) * h0 - (gain[b + 11] as number) * h1 - (gain[b + 17] as number) * h2 - (gain[b + 23] as number) * h3;
     // as felt on the lower vertebra
     const t = 9 * i;
     const t0 = turn[t] as number;
@@ -185,20 +205,43 @@ export function returnColumn(arm: ArmModel, c: number, work: RodWork): void {
     const y3 = (column[h + 3] as number) * (pivot[d + 15] as number);
     const y2 = (column[h + 2] as number) * (pivot[d + 10] as number) - (pivot[d + 14] as number) * y3;
     const y1 = (column[h + 1] as number) * (pivot[d + 5] as number) - (pivot[d + 9] as number) * y2 - (pivot[d + 13] as number) * y3;
-    const y0 = (column[h] as number) * (pivot[d] as number) -
-      (pivot[d + 4] as number) * y1 - (pivot[d + 8] as number) * y2 - (pivot[d + 12] as number) * y3;
-    const x0 = y0 -
-      (gain[b] as number) * a0 - (gain[b + 1] as number) * a1 - (gain[b + 2] as number) * a2 -
-      (gain[b + 3] as number) * c0 - (gain[b + 4] as number) * c1 - (gain[b + 5] as number) * c2;
-    const x1 = y1 -
-      (gain[b + 6] as number) * a0 - (gain[b + 7] as number) * a1 - (gain[b + 8] as number) * a2 -
-      (gain[b + 9] as number) * c0 - (gain[b + 10] as number) * c1 - (gain[b + 11] as number) * c2;
-    const x2 = y2 -
-      (gain[b + 12] as number) * a0 - (gain[b + 13] as number) * a1 - (gain[b + 14] as number) * a2 -
-      (gain[b + 15] as number) * c0 - (gain[b + 16] as number) * c1 - (gain[b + 17] as number) * c2;
-    const x3 = y3 -
-      (gain[b + 18] as number) * a0 - (gain[b + 19] as number) * a1 - (gain[b + 20] as number) * a2 -
-      (gain[b + 21] as number) * c0 - (gain[b + 22] as number) * c1 - (gain[b + 23] as number) * c2;
+    const y0 =
+      (column[h] as number) * (pivot[d] as number) -
+      (pivot[d + 4] as number) * y1 -
+      (pivot[d + 8] as number) * y2 -
+      (pivot[d + 12] as number) * y3;
+    const x0 =
+      y0 -
+      (gain[b] as number) * a0 -
+      (gain[b + 1] as number) * a1 -
+      (gain[b + 2] as number) * a2 -
+      (gain[b + 3] as number) * c0 -
+      (gain[b + 4] as number) * c1 -
+      (gain[b + 5] as number) * c2;
+    const x1 =
+      y1 -
+      (gain[b + 6] as number) * a0 -
+      (gain[b + 7] as number) * a1 -
+      (gain[b + 8] as number) * a2 -
+      (gain[b + 9] as number) * c0 -
+      (gain[b + 10] as number) * c1 -
+      (gain[b + 11] as number) * c2;
+    const x2 =
+      y2 -
+      (gain[b + 12] as number) * a0 -
+      (gain[b + 13] as number) * a1 -
+      (gain[b + 14] as number) * a2 -
+      (gain[b + 15] as number) * c0 -
+      (gain[b + 16] as number) * c1 -
+      (gain[b + 17] as number) * c2;
+    const x3 =
+      y3 -
+      (gain[b + 18] as number) * a0 -
+      (gain[b + 19] as number) * a1 -
+      (gain[b + 20] as number) * a2 -
+      (gain[b + 21] as number) * c0 -
+      (gain[b + 22] as number) * c1 -
+      (gain[b + 23] as number) * c2;
     column[h] = x0;
     column[h + 1] = x1;
     column[h + 2] = x2;
@@ -206,9 +249,24 @@ export function returnColumn(arm: ArmModel, c: number, work: RodWork): void {
     w0 = a0 + (reach[b] as number) * x0 + (reach[b + 1] as number) * x1 + (reach[b + 2] as number) * x2;
     w1 = a1 + (reach[b + 4] as number) * x0 + (reach[b + 5] as number) * x1 + (reach[b + 6] as number) * x2;
     w2 = a2 + (reach[b + 8] as number) * x0 + (reach[b + 9] as number) * x1 + (reach[b + 10] as number) * x2;
-    u0 = c0 + (reach[b + 12] as number) * x0 + (reach[b + 13] as number) * x1 + (reach[b + 14] as number) * x2 + (reach[b + 15] as number) * x3;
-    u1 = c1 + (reach[b + 16] as number) * x0 + (reach[b + 17] as number) * x1 + (reach[b + 18] as number) * x2 + (reach[b + 19] as number) * x3;
-    u2 = c2 + (reach[b + 20] as number) * x0 + (reach[b + 21] as number) * x1 + (reach[b + 22] as number) * x2 + (reach[b + 23] as number) * x3;
+    u0 =
+      c0 +
+      (reach[b + 12] as number) * x0 +
+      (reach[b + 13] as number) * x1 +
+      (reach[b + 14] as number) * x2 +
+      (reach[b + 15] as number) * x3;
+    u1 =
+      c1 +
+      (reach[b + 16] as number) * x0 +
+      (reach[b + 17] as number) * x1 +
+      (reach[b + 18] as number) * x2 +
+      (reach[b + 19] as number) * x3;
+    u2 =
+      c2 +
+      (reach[b + 20] as number) * x0 +
+      (reach[b + 21] as number) * x1 +
+      (reach[b + 22] as number) * x2 +
+      (reach[b + 23] as number) * x3;
     o += 6;
     motion[o] = w0;
     motion[o + 1] = w1;

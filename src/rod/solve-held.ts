@@ -24,7 +24,13 @@ import type { RodWork } from "./work.ts";
  * @param work shape and tangent at the result are left in it, and `response` when `heldResponse` is called next
  */
 export function solveHeld(
-  arm: ArmModel, load: Load, stance: Stance, bend: Float64Array, state: RodState, work: RodWork, options: SolveOptions = {},
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  bend: Float64Array,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions = {},
 ): SolveReport {
   const tolerance = options.tolerance ?? 1e-8;
   const most = options.mostSteps ?? 60;
@@ -48,7 +54,14 @@ const nearEnough = 1e-4;
 
 /** From the state as it is; the stance must be set. */
 function findHeld(
-  arm: ArmModel, load: Load, bend: Float64Array, limp: number, state: RodState, tolerance: number, most: number, work: RodWork,
+  arm: ArmModel,
+  load: Load,
+  bend: Float64Array,
+  limp: number,
+  state: RodState,
+  tolerance: number,
+  most: number,
+  work: RodWork,
 ): SolveReport {
   const { strain, tension, effort } = state;
   effort.fill(0, 0, 2 * limp);
@@ -73,7 +86,13 @@ function findHeld(
     spreadEffort(arm, effort, tension, work);
     evaluate(arm, load, strain, tension, false, work);
     const unstable = countUnstable(arm, tension, work);
-    return { status: unstable > 0 ? "buckled" : anySlack(tension) ? "slack" : "stable", iterations: iteration, step: size, unstable, escaped: false };
+    return {
+      status: unstable > 0 ? "buckled" : anySlack(tension) ? "slack" : "stable",
+      iterations: iteration,
+      step: size,
+      unstable,
+      escaped: false,
+    };
   }
   return { status: "not-converged", iterations: iteration, step: last, unstable: 0, escaped: false };
 }
@@ -99,7 +118,8 @@ function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
   copyRange(work.factoredRate, work.tensionRate, 2 * arm.cables);
   solveLu(dense, held, columns, work.pivots, denseRight);
   const n4 = 4 * arm.spans;
-  for (let k = 0; k < held; k++) addScaled(work.column, 0, work.column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
+  for (let k = 0; k < held; k++)
+    addScaled(work.column, 0, work.column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
   if (!work.hasSkew) returnColumn(arm, 0, work);
   copyRange(work.step, work.column, n4);
   return true;
@@ -122,7 +142,8 @@ function stepNear(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
   for (let c = arm.firstCable[limp] as number; c < arm.cables; c++) {
     const j = arm.sectionOfCable[c] as number;
     const k = 2 * (j - limp);
-    const change = (tensionRate[2 * c] as number) * (denseRight[k] as number) + (tensionRate[2 * c + 1] as number) * (denseRight[k + 1] as number);
+    const change =
+      (tensionRate[2 * c] as number) * (denseRight[k] as number) + (tensionRate[2 * c + 1] as number) * (denseRight[k + 1] as number);
     for (let i = work.firstFree; i < (arm.firstSpan[j + 1] as number); i++) {
       const q = 4 * (i * arm.cables + c);
       const h = n4 + 4 * i;
@@ -162,7 +183,8 @@ function gatherModes(arm: ArmModel, limp: number, held: number, work: RodWork): 
     reduceColumn(arm, 1 + held + k, work);
   }
   // the two modes of a section end alike
-  for (let r = 0; r < held; r += 2) for (let c = 0; c < held; c += 2) dotReducedPairs(arm, 1 + held + r, 1 + c, work, dense, columns * r + c, columns);
+  for (let r = 0; r < held; r += 2)
+    for (let c = 0; c < held; c += 2) dotReducedPairs(arm, 1 + held + r, 1 + c, work, dense, columns * r + c, columns);
 }
 
 /** Column c = load on the strains of one more unit of effort (`mode` = 2 section + axis): minus its tensions' pull. */
@@ -210,10 +232,12 @@ function bendChange(arm: ArmModel, mode: number, c: number, work: RodWork): numb
     for (let cable = arm.firstCable[j] as number; cable < (arm.firstCable[j + 1] as number); cable++) {
       const q = 4 * (i * arm.cables + cable);
       const h = o + 4 * i;
-      sum += (bendWeight[2 * cable + (mode & 1)] as number) * (
-        (cableRate[q] as number) * (column[h] as number) + (cableRate[q + 1] as number) * (column[h + 1] as number) +
-        (cableRate[q + 2] as number) * (column[h + 2] as number) + (cableRate[q + 3] as number) * (column[h + 3] as number)
-      );
+      sum +=
+        (bendWeight[2 * cable + (mode & 1)] as number) *
+        ((cableRate[q] as number) * (column[h] as number) +
+          (cableRate[q + 1] as number) * (column[h + 1] as number) +
+          (cableRate[q + 2] as number) * (column[h + 2] as number) +
+          (cableRate[q + 3] as number) * (column[h + 3] as number));
     }
   }
   return sum;
@@ -250,12 +274,14 @@ export function heldResponse(arm: ArmModel, work: RodWork): void {
     solveLu(dense, held, columns, work.pivots, denseRight);
     if (work.hasSkew) {
       if (roll) addScaled(response, o + guide, motion, guide, block - guide, 1);
-      for (let k = 0; k < held; k++) addScaled(response, o + guide, motion, block * (1 + k) + guide, block - guide, denseRight[k] as number);
+      for (let k = 0; k < held; k++)
+        addScaled(response, o + guide, motion, block * (1 + k) + guide, block - guide, denseRight[k] as number);
       continue;
     }
     clearColumn(arm, 0, work);
     work.columnBase[2] = roll ? 1 : 0;
-    for (let k = 0; k < held; k++) addScaled(column, 0, column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
+    for (let k = 0; k < held; k++)
+      addScaled(column, 0, column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
     returnColumn(arm, 0, work);
     for (let k = guide; k < block; k++) response[o + k] = motion[k] as number;
   }

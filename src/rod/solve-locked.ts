@@ -4,11 +4,11 @@
  */
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
-import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { applyLoads } from "./loads.ts";
+import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { placeArm, setStance } from "./place.ts";
-import { dotReduced, returnColumn } from "./solve-columns.ts";
 import { isCold, rampLoad } from "./ramp.ts";
+import { dotReduced, returnColumn } from "./solve-columns.ts";
 import { anySlack, cableStiffness, countUnstable, gatherRates, rateAlong } from "./stability.ts";
 import { factorTangent } from "./sweep.ts";
 import { addScaled, copyRange, gradientColumn, largestTurn } from "./tangent.ts";
@@ -24,7 +24,13 @@ export function readFreeLengths(arm: ArmModel, state: RodState, work: RodWork, f
  * @param state start (strains) and result (strains, tensions)
  */
 export function solveLocked(
-  arm: ArmModel, load: Load, stance: Stance, free: Float64Array, state: RodState, work: RodWork, options: SolveOptions = {},
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  free: Float64Array,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions = {},
 ): SolveReport {
   const tolerance = options.tolerance ?? 1e-9;
   const most = options.mostSteps ?? 100;
@@ -48,7 +54,15 @@ export function solveLocked(
 const mostStalled = 5;
 
 /** From the state as it is; the stance must be set. */
-function findLocked(arm: ArmModel, load: Load, free: Float64Array, state: RodState, tolerance: number, most: number, work: RodWork): SolveReport {
+function findLocked(
+  arm: ArmModel,
+  load: Load,
+  free: Float64Array,
+  state: RodState,
+  tolerance: number,
+  most: number,
+  work: RodWork,
+): SolveReport {
   const { strain, tension } = state;
   let last = Number.POSITIVE_INFINITY;
   let stalled = 0;
@@ -67,7 +81,13 @@ function findLocked(arm: ArmModel, load: Load, free: Float64Array, state: RodSta
       addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
       evaluateLocked(arm, load, free, strain, tension, false, work);
       const unstable = countUnstable(arm, tension, work);
-      return { status: unstable > 0 ? "buckled" : anySlack(tension) ? "slack" : "stable", iterations: iteration, step: last, unstable, escaped: false };
+      return {
+        status: unstable > 0 ? "buckled" : anySlack(tension) ? "slack" : "stable",
+        iterations: iteration,
+        step: last,
+        unstable,
+        escaped: false,
+      };
     }
     const before = energy;
     energy = searchLocked(arm, load, free, strain, tension, energy, slope, last, work);
@@ -78,10 +98,19 @@ function findLocked(arm: ArmModel, load: Load, free: Float64Array, state: RodSta
 }
 
 /** Tensions from the lengths, then everything else; returns the energy with the cables' own. */
-function evaluateLocked(arm: ArmModel, load: Load, free: Float64Array, strain: Float64Array, tension: Float64Array, guard: boolean, work: RodWork): number {
+function evaluateLocked(
+  arm: ArmModel,
+  load: Load,
+  free: Float64Array,
+  strain: Float64Array,
+  tension: Float64Array,
+  guard: boolean,
+  work: RodWork,
+): number {
   work.energy = 0;
   placeArm(arm, strain, work);
-  for (let c = 0; c < arm.cables; c++) tension[c] = cableStiffness(arm, c) * Math.max(0, (work.cableLength[c] as number) - (free[c] as number));
+  for (let c = 0; c < arm.cables; c++)
+    tension[c] = cableStiffness(arm, c) * Math.max(0, (work.cableLength[c] as number) - (free[c] as number));
   applyLoads(arm, load, work);
   factorTangent(arm, strain, tension, guard, work);
   let energy = work.energy;
@@ -118,7 +147,15 @@ function stepLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number
 }
 
 function searchLocked(
-  arm: ArmModel, load: Load, free: Float64Array, strain: Float64Array, tension: Float64Array, start: number, slope: number, largest: number, work: RodWork,
+  arm: ArmModel,
+  load: Load,
+  free: Float64Array,
+  strain: Float64Array,
+  tension: Float64Array,
+  start: number,
+  slope: number,
+  largest: number,
+  work: RodWork,
 ): number {
   let share = Math.min(1, 0.5 / largest);
   const noise = 1e-12 * (Math.abs(start) + Math.abs(slope));

@@ -12,18 +12,34 @@ import type { RodWork } from "./work.ts";
  * @returns status; a shape that is `not-converged` must not be shown
  * @see docs/sources.md#riccati
  */
-export function solveTensions(arm: ArmModel, load: Load, stance: Stance, state: RodState, work: RodWork, options: SolveOptions = {}): SolveReport {
+export function solveTensions(
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions = {},
+): SolveReport {
   const tolerance = options.tolerance ?? 1e-9;
   const most = options.mostSteps ?? 200;
   const cold = options.ramp ?? isCold(arm, state);
-  const escape = options.escape ?? true;
+  const leave = options.escape ?? true;
   setStance(arm, stance, work);
-  const report = findBalance(arm, load, state, state.tension, tolerance, most, escape, work);
+  const report = findBalance(arm, load, state, state.tension, tolerance, most, leave, work);
   if (report.status !== "not-converged" || !cold) return report;
   const { asked } = work;
   return rampLoad(arm, state, tolerance, work, (share, enough) => {
     for (let c = 0; c < arm.cables; c++) asked[c] = share * (state.tension[c] as number);
-    return findBalance(arm, load, state, share === 1 ? state.tension : asked, enough, Math.min(most, mostOnTheWay), share === 1 && escape, work);
+    return findBalance(
+      arm,
+      load,
+      state,
+      share === 1 ? state.tension : asked,
+      enough,
+      Math.min(most, mostOnTheWay),
+      share === 1 && leave,
+      work,
+    );
   });
 }
 
@@ -36,7 +52,14 @@ const mostHalvings = 30;
 
 /** From the strains as they are; the stance must be set. */
 function findBalance(
-  arm: ArmModel, load: Load, state: RodState, tension: Float64Array, tolerance: number, most: number, escape: boolean, work: RodWork,
+  arm: ArmModel,
+  load: Load,
+  state: RodState,
+  tension: Float64Array,
+  tolerance: number,
+  most: number,
+  leave: boolean,
+  work: RodWork,
 ): SolveReport {
   const { strain } = state;
   let escaped = false;
@@ -56,7 +79,7 @@ function findBalance(
       addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
       evaluate(arm, load, strain, tension, false, work);
       const unstable = countDivergent(arm, work);
-      if (unstable === 0 || escaped || !escape || !guard) {
+      if (unstable === 0 || escaped || !leave || !guard) {
         return { status: unstable > 0 ? "buckled" : "stable", iterations: iteration, step: last, unstable, escaped };
       }
       escaped = true;
@@ -83,7 +106,15 @@ function nudge(arm: ArmModel, strain: Float64Array, work: RodWork): void {
 }
 
 /** Takes the step, shortened so that no joint turns by more than half a radian and the energy falls; false when no sizeable share of it does. */
-function searchLine(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, largest: number, guard: boolean, work: RodWork): boolean {
+function searchLine(
+  arm: ArmModel,
+  load: Load,
+  strain: Float64Array,
+  tension: Float64Array,
+  largest: number,
+  guard: boolean,
+  work: RodWork,
+): boolean {
   const n4 = 4 * arm.spans;
   let share = Math.min(1, 0.5 / largest);
   const start = work.energy;

@@ -13,12 +13,23 @@ export type TurnCoefficients = Float64Array;
 export function turnCoefficients(k: TurnCoefficients): void {
   const t = k[7] as number;
   if (t <= 1) {
-    k[0] = 1 / 2 - t * (1 / 24 - t * (1 / 720 - t * (1 / 40320 - t * (1 / 3628800 - t * (1 / 479001600 - t * (1 / 87178291200 - t / 20922789888000))))));
-    k[1] = 1 / 6 - t * (1 / 120 - t * (1 / 5040 - t * (1 / 362880 - t * (1 / 39916800 - t * (1 / 6227020800 - t * (1 / 1307674368000 - t / 355687428096000))))));
-    k[2] = -1 / 24 + t * (2 / 720 - t * (3 / 40320 - t * (4 / 3628800 - t * (5 / 479001600 - t * (6 / 87178291200 - (t * 7) / 20922789888000)))));
-    k[3] = -1 / 120 + t * (2 / 5040 - t * (3 / 362880 - t * (4 / 39916800 - t * (5 / 6227020800 - t * (6 / 1307674368000 - (t * 7) / 355687428096000)))));
+    k[0] =
+      1 / 2 -
+      t * (1 / 24 - t * (1 / 720 - t * (1 / 40320 - t * (1 / 3628800 - t * (1 / 479001600 - t * (1 / 87178291200 - t / 20922789888000))))));
+    k[1] =
+      1 / 6 -
+      t *
+        (1 / 120 -
+          t * (1 / 5040 - t * (1 / 362880 - t * (1 / 39916800 - t * (1 / 6227020800 - t * (1 / 1307674368000 - t / 355687428096000))))));
+    k[2] =
+      -1 / 24 +
+      t * (2 / 720 - t * (3 / 40320 - t * (4 / 3628800 - t * (5 / 479001600 - t * (6 / 87178291200 - (t * 7) / 20922789888000)))));
+    k[3] =
+      -1 / 120 +
+      t * (2 / 5040 - t * (3 / 362880 - t * (4 / 39916800 - t * (5 / 6227020800 - t * (6 / 1307674368000 - (t * 7) / 355687428096000)))));
     k[4] = 2 / 720 - t * (6 / 40320 - t * (12 / 3628800 - t * (20 / 479001600 - t * (30 / 87178291200 - (t * 42) / 20922789888000))));
-    k[5] = 2 / 5040 - t * (6 / 362880 - t * (12 / 39916800 - t * (20 / 6227020800 - t * (30 / 1307674368000 - (t * 42) / 355687428096000))));
+    k[5] =
+      2 / 5040 - t * (6 / 362880 - t * (12 / 39916800 - t * (20 / 6227020800 - t * (30 / 1307674368000 - (t * 42) / 355687428096000))));
     k[6] = 1 - t * k[1];
     return;
   }
@@ -50,8 +61,15 @@ export function turnCoefficients(k: TurnCoefficients): void {
  * @param reach [.., 6, 4] written at 24 i: motion of the upper vertebra, in its own axes, a unit strain
  */
 export function placeSpan(
-  strain: Float64Array, i: number, leads: Float64Array, flexibles: Float64Array, tails: Float64Array,
-  turn: Float64Array, shift: Float64Array, reach: Float64Array, k: TurnCoefficients,
+  strain: Float64Array,
+  i: number,
+  leads: Float64Array,
+  flexibles: Float64Array,
+  tails: Float64Array,
+  turn: Float64Array,
+  shift: Float64Array,
+  reach: Float64Array,
+  k: TurnCoefficients,
 ): void {
   const lead = leads[i] as number;
   const flexible = flexibles[i] as number;
@@ -147,8 +165,17 @@ export function placeSpan(
  * @param into [.., 16] added to at `o`
  */
 export function addSpanCurvature(
-  strain: Float64Array, i: number, flexibles: Float64Array, tails: Float64Array, wrench: Float64Array, p: number,
-  turn: Float64Array, reach: Float64Array, k: TurnCoefficients, into: Float64Array, o: number,
+  strain: Float64Array,
+  i: number,
+  flexibles: Float64Array,
+  tails: Float64Array,
+  wrench: Float64Array,
+  p: number,
+  turn: Float64Array,
+  reach: Float64Array,
+  k: TurnCoefficients,
+  into: Float64Array,
+  o: number,
 ): void {
   const flexible = flexibles[i] as number;
   const tail = tails[i] as number;
@@ -240,7 +267,9 @@ export function addSpanCurvature(
       const u1 = (reach[bi + 16 + s] as number) + d0 * tail;
       const u2 = reach[bi + 20 + s] as number;
       const lag =
-        f0 * (a1 * u2 - a2 * u1 + d1 * v2 - d2 * v1) + f1 * (a2 * u0 - a0 * u2 + d2 * v0 - d0 * v2) + f2 * (a0 * u1 - a1 * u0 + d0 * v1 - d1 * v0);
+        f0 * (a1 * u2 - a2 * u1 + d1 * v2 - d2 * v1) +
+        f1 * (a2 * u0 - a0 * u2 + d2 * v0 - d0 * v2) +
+        f2 * (a0 * u1 - a1 * u0 + d0 * v1 - d1 * v0);
       const rest = s === 0 ? ex : s === 1 ? ey : s === 2 ? ez : r === 0 ? xe : r === 1 ? ye : r === 2 ? ze : 0;
       const at = o + 4 * r + s;
       into[at] = (into[at] as number) + rest - 0.5 * lag;

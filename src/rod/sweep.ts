@@ -242,8 +242,12 @@ function chainTerms(arm: ArmModel, strain: Float64Array, i: number, work: RodWor
     for (let r = 0; r < 6; r++) {
       const row = curvature + 6 * r;
       w[m + r] =
-        (w[row] as number) * a0 + (w[row + 1] as number) * a1 + (w[row + 2] as number) * a2 +
-        (w[row + 3] as number) * v0 + (w[row + 4] as number) * v1 + (w[row + 5] as number) * v2;
+        (w[row] as number) * a0 +
+        (w[row + 1] as number) * a1 +
+        (w[row + 2] as number) * a2 +
+        (w[row + 3] as number) * v0 +
+        (w[row + 4] as number) * v1 +
+        (w[row + 5] as number) * v2;
     }
     const s0 = (w[m] as number) + q00 * a0 + q01 * a1 + q02 * a2 + qy * v2 - qz * v1;
     const s1 = (w[m + 1] as number) + q01 * a0 + q11 * a1 + q12 * a2 + qz * v0 - qx * v2;
@@ -253,9 +257,14 @@ function chainTerms(arm: ArmModel, strain: Float64Array, i: number, work: RodWor
     const s5 = (w[m + 5] as number) + k0 * v2 + a0 * qy - a1 * qx;
     for (let r = j; r < 4; r++) {
       const at = local + 4 + 4 * r + j;
-      w[at] = (w[at] as number) +
-        (B[b + r] as number) * s0 + (B[b + 4 + r] as number) * s1 + (B[b + 8 + r] as number) * s2 +
-        (B[b + 12 + r] as number) * s3 + (B[b + 16 + r] as number) * s4 + (B[b + 20 + r] as number) * s5;
+      w[at] =
+        (w[at] as number) +
+        (B[b + r] as number) * s0 +
+        (B[b + 4 + r] as number) * s1 +
+        (B[b + 8 + r] as number) * s2 +
+        (B[b + 12 + r] as number) * s3 +
+        (B[b + 16 + r] as number) * s4 +
+        (B[b + 20 + r] as number) * s5;
     }
   }
   const h = 4 * i;

@@ -31,7 +31,10 @@ describe("counts", () => {
     const arm = createArm(twinArm());
     for (let a = 0; a < arm.cables; a++) {
       for (let b = 0; b < a; b++) {
-        const gap = Math.hypot((arm.cableX[a] as number) - (arm.cableX[b] as number), (arm.cableY[a] as number) - (arm.cableY[b] as number));
+        const gap = Math.hypot(
+          (arm.cableX[a] as number) - (arm.cableX[b] as number),
+          (arm.cableY[a] as number) - (arm.cableY[b] as number),
+        );
         expect(gap).toBeGreaterThan(0.8e-3 + 0.2e-3);
       }
     }
@@ -66,7 +69,9 @@ describe("mass", () => {
     const moment = arm.mass.reduce((a, m, i) => a + m * (arm.along[i] as number), 0);
     const expected =
       1.5e-3 * Array.from({ length: 12 }, (_, i) => 0.01 * (i + 1)).reduce((a, b) => a + b, 0) +
-      rods * 0.06 + hoses * 0.06 + 3 * 1.6e-3 * (0.04 * 0.02 + 0.08 * 0.04 + 0.12 * 0.06);
+      rods * 0.06 +
+      hoses * 0.06 +
+      3 * 1.6e-3 * (0.04 * 0.02 + 0.08 * 0.04 + 0.12 * 0.06);
     expect(moment).toBeCloseTo(expected, 12);
   });
 });
@@ -142,7 +147,14 @@ describe("faults", () => {
     const faults = faultsOf({
       ...whole,
       sections: [
-        { ...a, pitch: -0.004, rods: [{ ...rod, diameter: Number.NaN }, { ...rod, material: { ...rod.material, youngModulus: -6e10, poissonRatio: 0.7 } }] },
+        {
+          ...a,
+          pitch: -0.004,
+          rods: [
+            { ...rod, diameter: Number.NaN },
+            { ...rod, material: { ...rod.material, youngModulus: -6e10, poissonRatio: 0.7 } },
+          ],
+        },
         { ...b, cableAngles: [] },
         { ...c, cable: { ...c.cable, breakingLoad: 0 } },
       ],
@@ -153,9 +165,19 @@ describe("faults", () => {
     });
     const paths = faults.map((fault) => fault.path);
     for (const path of [
-      "sections[0].pitch", "sections[0].rods[0].diameter", "sections[0].rods[1].material.youngModulus", "sections[0].rods[1].material.poissonRatio",
-      "sections[1].cableAngles", "sections[2].cable.breakingLoad", "tool.mass", "tool.centre[1]", "conduitLength", "cableDesignFactor", "terminationFactor",
-    ]) expect(paths).toContain(path);
+      "sections[0].pitch",
+      "sections[0].rods[0].diameter",
+      "sections[0].rods[1].material.youngModulus",
+      "sections[0].rods[1].material.poissonRatio",
+      "sections[1].cableAngles",
+      "sections[2].cable.breakingLoad",
+      "tool.mass",
+      "tool.centre[1]",
+      "conduitLength",
+      "cableDesignFactor",
+      "terminationFactor",
+    ])
+      expect(paths).toContain(path);
     expect(faults.find((fault) => fault.path === "sections[0].pitch")?.problem).toContain("-0.004 m");
     for (const fault of faults) expect(fault.hint).toMatch(/^(Give|Move|Place|Clamp)/);
   });

@@ -11,15 +11,17 @@ function symmetric(values: readonly number[], random: () => number): Float64Arra
   for (let turn = 0; turn < 4; turn++) {
     const v = values.map(() => 2 * random() - 1);
     const size = v.reduce((sum, x) => sum + x * x, 0);
-    const mirror = (m: number[][]): number[][] => m.map((row) => {
-      const along = (2 / size) * row.reduce((sum, x, k) => sum + x * (v[k] as number), 0);
-      return row.map((x, k) => x - along * (v[k] as number));
-    });
+    const mirror = (m: number[][]): number[][] =>
+      m.map((row) => {
+        const along = (2 / size) * row.reduce((sum, x, k) => sum + x * (v[k] as number), 0);
+        return row.map((x, k) => x - along * (v[k] as number));
+      });
     const flip = (m: number[][]): number[][] => values.map((_, r) => values.map((_, c) => (m[c] as number[])[r] as number));
     a = flip(mirror(flip(mirror(a))));
   }
   const out = new Float64Array(n * stride);
-  for (let r = 0; r < n; r++) for (let c = 0; c < n; c++) out[r * stride + c] = ((a[r] as number[])[c] as number + ((a[c] as number[])[r] as number)) / 2;
+  for (let r = 0; r < n; r++)
+    for (let c = 0; c < n; c++) out[r * stride + c] = (((a[r] as number[])[c] as number) + ((a[c] as number[])[r] as number)) / 2;
   return out;
 }
 
@@ -44,7 +46,10 @@ describe("countNegative", () => {
 describe("solves", () => {
   test.each([1, 2, 5, 12])("LU and Cholesky put back a known solution of %d (seed 5)", (n) => {
     const random = createRandom(5 + n);
-    const a = symmetric(Array.from({ length: n }, () => 1 + random()), random);
+    const a = symmetric(
+      Array.from({ length: n }, () => 1 + random()),
+      random,
+    );
     const x = Array.from({ length: n }, () => 2 * random() - 1);
     const right = Float64Array.from({ length: n }, (_, r) => x.reduce((sum, v, c) => sum + v * (a[r * stride + c] as number), 0));
     const lu = a.slice();

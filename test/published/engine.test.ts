@@ -5,7 +5,7 @@
  */
 import { describe, expect, test } from "vitest";
 import { createArm, type Section } from "../../src/arm/index.ts";
-import { createRodState, createRodWork, type Load, solveTensions, type Stance } from "../../src/rod/index.ts";
+import { createRodState, createRodWork, type Load, type Stance, solveTensions } from "../../src/rod/index.ts";
 import { settleInEngine } from "../rod/engine.ts";
 import { twinArm } from "../rod/twin.ts";
 
@@ -18,9 +18,14 @@ function chain(sections: number, spans: number) {
   return createArm(
     {
       ...whole,
-      sections: whole.sections.map((s): Section => ({
-        ...s, vertebraMass: 3e-3, cable: { ...s.cable, massPerLength: 0 }, rods: s.rods.map((rod) => ({ ...rod, material: light(rod.material) })),
-      })),
+      sections: whole.sections.map(
+        (s): Section => ({
+          ...s,
+          vertebraMass: 3e-3,
+          cable: { ...s.cable, massPerLength: 0 },
+          rods: s.rods.map((rod) => ({ ...rod, material: light(rod.material) })),
+        }),
+      ),
       tool: { ...whole.tool, mass: 0.02, centre: [4e-3, -3e-3, 15e-3] },
     },
     { lock: ["axial"] },
@@ -61,6 +66,7 @@ describe("two sections of eight spans, three cables each", () => {
     let turn = 0;
     for (let r = 0; r < 9; r++) turn = Math.max(turn, Math.abs((work.frame[12 * arm.spans + r] as number) - (engine.tipTurn[r] as number)));
     expect(turn).toBeLessThan(0.03);
-    for (let c = 0; c < arm.cables; c++) expect(Math.abs((work.cableLength[c] as number) - (engine.cableLength[c] as number))).toBeLessThan(2e-4);
+    for (let c = 0; c < arm.cables; c++)
+      expect(Math.abs((work.cableLength[c] as number) - (engine.cableLength[c] as number))).toBeLessThan(2e-4);
   });
 });

@@ -37,13 +37,22 @@ export function plainRod(rod: PlainRod): ArmDescription {
     outerDiameter: 10 * (rod.cableRadius ?? 8e-3),
     channelDiameter: 0,
     vertebraMass: 0,
-    rods: [{
-      x: 0, y: 0, diameter, attachment: "clamped",
-      material: {
-        name: "test", youngModulus: (rod.ei * 64) / (Math.PI * diameter ** 4), poissonRatio: rod.poissonRatio ?? 0.3,
-        density: ((rod.massPerLength ?? 0) * 4) / (Math.PI * diameter ** 2), allowedStrain: 1, fatigueStrain: 1,
+    rods: [
+      {
+        x: 0,
+        y: 0,
+        diameter,
+        attachment: "clamped",
+        material: {
+          name: "test",
+          youngModulus: (rod.ei * 64) / (Math.PI * diameter ** 4),
+          poissonRatio: rod.poissonRatio ?? 0.3,
+          density: ((rod.massPerLength ?? 0) * 4) / (Math.PI * diameter ** 2),
+          allowedStrain: 1,
+          fatigueStrain: 1,
+        },
       },
-    }],
+    ],
     alternating: false,
     hoses: [],
     cableAngles,

@@ -3,8 +3,8 @@ import quadprog from "quadprog";
 import { describe, expect, test } from "vitest";
 import { createArm, type Section } from "../../src/arm/index.ts";
 import { createRandom } from "../../src/base/index.ts";
-import { createRodWork } from "../../src/rod/index.ts";
 import { spreadEffort } from "../../src/rod/effort.ts";
+import { createRodWork } from "../../src/rod/index.ts";
 import { twinArm } from "./twin.ts";
 
 function armWith(angles: readonly number[], pretension: number) {
@@ -18,7 +18,12 @@ function reference(x: readonly number[], y: readonly number[], effort: readonly 
   // about the pretension: 1/2 |t|^2 + p sum t, t >= 0, so that the numbers are of one size
   const one = (row: readonly number[]): number[] => [0, ...row];
   const d = [[], ...Array.from({ length: m }, (_, r) => one(Array.from({ length: m }, (_, c) => (r === c ? 1 : 0))))];
-  const a = [[], ...Array.from({ length: m }, (_, r) => one([-1e3 * (y[r] as number), 1e3 * (x[r] as number), ...Array.from({ length: m }, (_, c) => (r === c ? 1 : 0))]))];
+  const a = [
+    [],
+    ...Array.from({ length: m }, (_, r) =>
+      one([-1e3 * (y[r] as number), 1e3 * (x[r] as number), ...Array.from({ length: m }, (_, c) => (r === c ? 1 : 0))]),
+    ),
+  ];
   const solution = quadprog.solveQP(d, one(Array(m).fill(-pretension)), a, one([1e3 * effort[0], 1e3 * effort[1], ...Array(m).fill(0)]), 2);
   expect(solution.message).toBe("");
   return solution.solution.slice(1).map((t) => t + pretension);
@@ -85,5 +90,7 @@ test("four cables: one of each opposed pair stays at the pretension", () => {
   spreadEffort(arm, Float64Array.of(0.1, -0.2), tension, work);
   // about +x the cable at -y pulls, about -y the one at -x
   const r = 6.3e-3;
-  expect(Array.from(tension, (t) => Math.round(t * 1e9) / 1e9)).toEqual([5, 5, 5 + 0.2 / r, 5 + 0.1 / r].map((t) => Math.round(t * 1e9) / 1e9));
+  expect(Array.from(tension, (t) => Math.round(t * 1e9) / 1e9)).toEqual(
+    [5, 5, 5 + 0.2 / r, 5 + 0.1 / r].map((t) => Math.round(t * 1e9) / 1e9),
+  );
 });

@@ -95,7 +95,8 @@ function describe(arm: ArmModel, load: Load): string {
     let path = `<site site="c${c}v0up"/>`;
     const end = endOf(arm, c);
     // a pulley ends a stretch: only what lies between facing faces counts
-    for (let i = 1; i <= end; i++) path += `<site site="c${c}v${i}low"/>${i < end ? `<pulley divisor="1"/><site site="c${c}v${i}up"/>` : ""}`;
+    for (let i = 1; i <= end; i++)
+      path += `<site site="c${c}v${i}low"/>${i < end ? `<pulley divisor="1"/><site site="c${c}v${i}up"/>` : ""}`;
     tendons += `<spatial name="t${c}">${path}</spatial>`;
     motors += `<motor tendon="t${c}" gear="-1"/>`;
   }

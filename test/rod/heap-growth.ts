@@ -1,6 +1,15 @@
 /** Run by a test in a process of its own, with --expose-gc: prints bytes allocated a solve, by kind, as JSON. */
 import { createArm } from "../../src/arm/index.ts";
-import { createRodState, createRodWork, heldResponse, type Load, readFreeLengths, solveHeld, solveLocked, solveTensions } from "../../src/rod/index.ts";
+import {
+  createRodState,
+  createRodWork,
+  heldResponse,
+  type Load,
+  readFreeLengths,
+  solveHeld,
+  solveLocked,
+  solveTensions,
+} from "../../src/rod/index.ts";
 import { stanceAlongX } from "./arms.ts";
 import { twinArm } from "./twin.ts";
 

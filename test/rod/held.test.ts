@@ -1,7 +1,17 @@
 import { describe, expect, test } from "vitest";
 import { type ArmModel, createArm, type Section } from "../../src/arm/index.ts";
 import { createRandom } from "../../src/base/index.ts";
-import { checkBalance, copyRodState, createRodState, createRodWork, firstHeld, heldResponse, type Load, solveHeld, type Stance } from "../../src/rod/index.ts";
+import {
+  checkBalance,
+  copyRodState,
+  createRodState,
+  createRodWork,
+  firstHeld,
+  heldResponse,
+  type Load,
+  type Stance,
+  solveHeld,
+} from "../../src/rod/index.ts";
 import { stanceAlongX } from "./arms.ts";
 import { randomFrame } from "./random-arm.ts";
 import { nitinol, twinArm } from "./twin.ts";
@@ -12,19 +22,27 @@ function mixedArm(pretension = 8, spans = 4): ArmModel {
   const offsets = [0, 0.35, 0.17, 0.61];
   return createArm({
     ...whole,
-    sections: whole.sections.map((s, j): Section => ({
-      ...s,
-      cableRadius: 6.3e-3 - (j % 2) * 1.3e-3,
-      cableAngles: Array.from({ length: 3 + j }, (_, k) => (2 * Math.PI * k) / (3 + j) + (offsets[j] as number)),
-      rods: s.rods.map((rod) => ({ ...rod, x: 0.75 * rod.x })),
-      channelDiameter: 4e-3,
-    })),
+    sections: whole.sections.map(
+      (s, j): Section => ({
+        ...s,
+        cableRadius: 6.3e-3 - (j % 2) * 1.3e-3,
+        cableAngles: Array.from({ length: 3 + j }, (_, k) => (2 * Math.PI * k) / (3 + j) + (offsets[j] as number)),
+        rods: s.rods.map((rod) => ({ ...rod, x: 0.75 * rod.x })),
+        channelDiameter: 4e-3,
+      }),
+    ),
   });
 }
 
 const gravity: Load["gravity"] = [1, -2, -9.5];
 function loadOf(arm: ArmModel): Load {
-  return { gravity, forces: [{ vertebra: arm.spans, force: [0.3, -0.2, 0.4], at: [0, 0, 0.01] }, { vertebra: 3, force: [0, 0.5, 0], at: [1e-3, 0, 0] }] };
+  return {
+    gravity,
+    forces: [
+      { vertebra: arm.spans, force: [0.3, -0.2, 0.4], at: [0, 0, 0.01] },
+      { vertebra: 3, force: [0, 0.5, 0], at: [1e-3, 0, 0] },
+    ],
+  };
 }
 
 function bendsFor(arm: ArmModel, seed: number, size = 0.25): Float64Array {
@@ -93,10 +111,24 @@ describe("bends held (seed 31)", () => {
 
   test("cold, warm and from afar: the same shape", () => {
     const near = copyRodState(state);
-    solveHeld(arm, loadOf(arm), stance, bend.map((b) => b + 0.05), near, work);
+    solveHeld(
+      arm,
+      loadOf(arm),
+      stance,
+      bend.map((b) => b + 0.05),
+      near,
+      work,
+    );
     expect(solveHeld(arm, loadOf(arm), stance, bend, near, work).status).toBe("stable");
     const far = copyRodState(state);
-    solveHeld(arm, loadOf(arm), stance, bend.map((b) => -b), far, work);
+    solveHeld(
+      arm,
+      loadOf(arm),
+      stance,
+      bend.map((b) => -b),
+      far,
+      work,
+    );
     expect(solveHeld(arm, loadOf(arm), stance, bend, far, work).status).toBe("stable");
     for (const other of [near, far]) {
       // strains up to 50 rad/m; a step of 1e-8 rad at the end, squared
@@ -107,9 +139,25 @@ describe("bends held (seed 31)", () => {
 
   test("a warm solve takes few steps: quadratic", () => {
     const warm = copyRodState(state);
-    const next = solveHeld(arm, loadOf(arm), stance, bend.map((b) => b + 0.01), warm, work);
+    const next = solveHeld(
+      arm,
+      loadOf(arm),
+      stance,
+      bend.map((b) => b + 0.01),
+      warm,
+      work,
+    );
     expect(next.iterations).toBeLessThanOrEqual(4);
-    expect(solveHeld(arm, loadOf(arm), stance, bend.map((b) => b + 0.01), warm, work).iterations).toBe(1);
+    expect(
+      solveHeld(
+        arm,
+        loadOf(arm),
+        stance,
+        bend.map((b) => b + 0.01),
+        warm,
+        work,
+      ).iterations,
+    ).toBe(1);
   });
 });
 
@@ -151,7 +199,11 @@ describe("sensitivities against re-solved shapes (seed 41)", () => {
       let worst = 0;
       let size = 0;
       for (let i = firstFree; i <= arm.spans; i++) {
-        const motion = motionOf(frame, 12 * i, (k) => (8 * ((a[k] as number) - (b[k] as number)) - ((c[k] as number) - (d[k] as number))) / (12 * h));
+        const motion = motionOf(
+          frame,
+          12 * i,
+          (k) => (8 * ((a[k] as number) - (b[k] as number)) - ((c[k] as number) - (d[k] as number))) / (12 * h),
+        );
         motion.forEach((v, r) => {
           worst = Math.max(worst, Math.abs(v - (response[block * mode + 6 * i + r] as number)));
           size = Math.max(size, Math.abs(v));
@@ -178,7 +230,15 @@ describe("sensitivities against re-solved shapes (seed 41)", () => {
     const inverse = Array.from({ length: n }, (_, mode) => {
       const at = (step: number): Float64Array => {
         const other = copyRodState(state);
-        solveHeld(arm, load, stanceAlongX(), bend.map((b, k) => (k === mode ? b + step : b)), other, work, { tolerance: 1e-12 });
+        solveHeld(
+          arm,
+          load,
+          stanceAlongX(),
+          bend.map((b, k) => (k === mode ? b + step : b)),
+          other,
+          work,
+          { tolerance: 1e-12 },
+        );
         return other.effort;
       };
       const [plus, minus] = [at(h), at(-h)];
@@ -200,7 +260,8 @@ describe("part-emerged arms", () => {
       const start = (arm.along[i] as number) + (arm.lead[i] as number);
       const free = Math.min(1, Math.max(0, (start + (arm.flexible[i] as number) - exit) / (arm.flexible[i] as number)));
       // a hinge of the pair bends about one axis
-      bend[2 * (arm.sectionOfSpan[i] as number) + (arm.turned[i] as number)] = (bend[2 * (arm.sectionOfSpan[i] as number) + (arm.turned[i] as number)] as number) + 0.03 * free;
+      bend[2 * (arm.sectionOfSpan[i] as number) + (arm.turned[i] as number)] =
+        (bend[2 * (arm.sectionOfSpan[i] as number) + (arm.turned[i] as number)] as number) + 0.03 * free;
     }
     return bend;
   };
@@ -275,7 +336,10 @@ describe("statuses", () => {
   const bend = Float64Array.of(0.2, 0.1, -0.2, 0.1);
 
   test("one step is not enough, and says so", () => {
-    const report = solveHeld(arm, loadOf(arm), stanceAlongX(), bend, createRodState(arm), createRodWork(arm), { mostSteps: 1, ramp: false });
+    const report = solveHeld(arm, loadOf(arm), stanceAlongX(), bend, createRodState(arm), createRodWork(arm), {
+      mostSteps: 1,
+      ramp: false,
+    });
     expect(report.status).toBe("not-converged");
     expect(report.iterations).toBe(1);
     expect(report.step).toBeGreaterThan(1e-3);
@@ -316,9 +380,18 @@ function rolled(base: Float64Array, angle: number): Float64Array {
 
 /** Rate of a frame's entries -> its motion in its own axes. */
 function motionOf(frame: Float64Array, o: number, rate: (k: number) => number): number[] {
-  const local = (column: number, k: number): number => [0, 1, 2].reduce((sum, r) => sum + (frame[o + 3 * r + column] as number) * rate(k + r), 0);
-  const turned = (a: number, b: number): number => [0, 1, 2].reduce((sum, r) => sum + (frame[o + 3 * r + a] as number) * rate(o + 3 * r + b), 0);
-  return [(turned(2, 1) - turned(1, 2)) / 2, (turned(0, 2) - turned(2, 0)) / 2, (turned(1, 0) - turned(0, 1)) / 2, local(0, o + 9), local(1, o + 9), local(2, o + 9)];
+  const local = (column: number, k: number): number =>
+    [0, 1, 2].reduce((sum, r) => sum + (frame[o + 3 * r + column] as number) * rate(k + r), 0);
+  const turned = (a: number, b: number): number =>
+    [0, 1, 2].reduce((sum, r) => sum + (frame[o + 3 * r + a] as number) * rate(o + 3 * r + b), 0);
+  return [
+    (turned(2, 1) - turned(1, 2)) / 2,
+    (turned(0, 2) - turned(2, 0)) / 2,
+    (turned(1, 0) - turned(0, 1)) / 2,
+    local(0, o + 9),
+    local(1, o + 9),
+    local(2, o + 9),
+  ];
 }
 
 function invert(m: number[][]): number[][] {

@@ -2,8 +2,20 @@ import { describe, expect, test } from "vitest";
 import { type ArmModel, createArm } from "../../src/arm/index.ts";
 import { createRandom } from "../../src/base/index.ts";
 import {
-  cableStiffness, checkBalance, copyRodState, createRodState, createRodWork, type Load, readFreeLengths, type RodState, type RodWork, setStance, solveHeld,
-  solveLocked, solveTensions, tipCompliance,
+  cableStiffness,
+  checkBalance,
+  copyRodState,
+  createRodState,
+  createRodWork,
+  type Load,
+  type RodState,
+  type RodWork,
+  readFreeLengths,
+  setStance,
+  solveHeld,
+  solveLocked,
+  solveTensions,
+  tipCompliance,
 } from "../../src/rod/index.ts";
 import { evaluate } from "../../src/rod/tangent.ts";
 import { stanceAlongX } from "./arms.ts";
@@ -35,7 +47,8 @@ function energyOf(strain: Float64Array, free: Float64Array, work: RodWork, on: L
   setStance(arm, stance, work);
   evaluate(arm, on, strain, new Float64Array(arm.cables), false, work);
   let energy = work.energy;
-  for (let c = 0; c < arm.cables; c++) energy += (cableStiffness(arm, c) / 2) * Math.max(0, (work.cableLength[c] as number) - (free[c] as number)) ** 2;
+  for (let c = 0; c < arm.cables; c++)
+    energy += (cableStiffness(arm, c) / 2) * Math.max(0, (work.cableLength[c] as number) - (free[c] as number)) ** 2;
   return energy;
 }
 
@@ -139,13 +152,18 @@ describe("locked drives", () => {
 
 describe("tip compliance against differences (seed 61)", () => {
   const wrenches = [0, 1, 2, 3, 4, 5];
-  test.each<["locked" | "tensions", boolean]>([["locked", false], ["locked", true], ["tensions", false]])("%s, with slack cables: %s", (drives, slack) => {
+  test.each<["locked" | "tensions", boolean]>([
+    ["locked", false],
+    ["locked", true],
+    ["tensions", false],
+  ])("%s, with slack cables: %s", (drives, slack) => {
     const { state, work, free } = held();
     const on: Load = slack ? { ...load, forces: [{ vertebra: 15, force: [3, 2, -4], at: [0, 0, 0] }] } : load;
     const settle = (extra: Partial<Load>, s: RodState): void => {
       const all = { ...on, ...extra };
       const options = { tolerance: 1e-12 };
-      const report = drives === "locked" ? solveLocked(arm, all, stance, free, s, work, options) : solveTensions(arm, all, stance, s, work, options);
+      const report =
+        drives === "locked" ? solveLocked(arm, all, stance, free, s, work, options) : solveTensions(arm, all, stance, s, work, options);
       expect(["stable", "slack"]).toContain(report.status);
     };
     settle({}, state);
@@ -153,7 +171,8 @@ describe("tip compliance against differences (seed 61)", () => {
     const compliance = new Float64Array(36);
     tipCompliance(arm, state, drives, work, compliance);
     const f = work.frame.slice(12 * arm.spans);
-    const turn = (column: number, v: Float64Array, at: number): number => [0, 1, 2].reduce((sum, r) => sum + (f[3 * r + column] as number) * (v[at + r] as number), 0);
+    const turn = (column: number, v: Float64Array, at: number): number =>
+      [0, 1, 2].reduce((sum, r) => sum + (f[3 * r + column] as number) * (v[at + r] as number), 0);
     for (const k of wrenches) {
       const h = k < 3 ? 2e-4 : 2e-3;
       const at = (step: number): Float64Array => {
@@ -165,20 +184,26 @@ describe("tip compliance against differences (seed 61)", () => {
       };
       const [plus, minus] = [at(h), at(-h)];
       const d = Float64Array.from(plus, (v, n) => (v - (minus[n] as number)) / (2 * h));
-      const columnRate = (a: number, b: number): number => [0, 1, 2].reduce((sum, r) => sum + (f[3 * r + a] as number) * (d[3 * r + b] as number), 0);
+      const columnRate = (a: number, b: number): number =>
+        [0, 1, 2].reduce((sum, r) => sum + (f[3 * r + a] as number) * (d[3 * r + b] as number), 0);
       const motion = [
-        (columnRate(2, 1) - columnRate(1, 2)) / 2, (columnRate(0, 2) - columnRate(2, 0)) / 2, (columnRate(1, 0) - columnRate(0, 1)) / 2,
-        turn(0, d, 9), turn(1, d, 9), turn(2, d, 9),
+        (columnRate(2, 1) - columnRate(1, 2)) / 2,
+        (columnRate(0, 2) - columnRate(2, 0)) / 2,
+        (columnRate(1, 0) - columnRate(0, 1)) / 2,
+        turn(0, d, 9),
+        turn(1, d, 9),
+        turn(2, d, 9),
       ];
       const largest = Math.max(...motion.slice(0, 3).map(Math.abs), ...motion.slice(3).map((v) => 10 * Math.abs(v)));
       // plain central differences over turns of about 1e-3 rad: 1e-6
       motion.forEach((v, r) => expect(Math.abs(v - (compliance[6 * r + k] as number)) * (r < 3 ? 1 : 10)).toBeLessThan(2e-5 * largest));
     }
     // dead loads: what a force does to a turn, a moment does to a shift
-    for (let r = 0; r < 6; r++) for (let c = 0; c < r; c++) {
-      const scale = Math.sqrt((compliance[7 * r] as number) * (compliance[7 * c] as number));
-      expect(Math.abs((compliance[6 * r + c] as number) - (compliance[6 * c + r] as number))).toBeLessThan(1e-9 * scale);
-    }
+    for (let r = 0; r < 6; r++)
+      for (let c = 0; c < r; c++) {
+        const scale = Math.sqrt((compliance[7 * r] as number) * (compliance[7 * c] as number));
+        expect(Math.abs((compliance[6 * r + c] as number) - (compliance[6 * c + r] as number))).toBeLessThan(1e-9 * scale);
+      }
   });
 
   test("locked drives are stiffer in every direction", () => {
@@ -190,7 +215,8 @@ describe("tip compliance against differences (seed 61)", () => {
     const random = createRandom(61);
     for (let k = 0; k < 100; k++) {
       const w = wrenches.map((n) => (2 * random() - 1) * (n < 3 ? 1 : 10));
-      const give = (c: Float64Array): number => w.reduce((sum, a, r) => sum + a * w.reduce((s, b, n) => s + b * (c[6 * r + n] as number), 0), 0);
+      const give = (c: Float64Array): number =>
+        w.reduce((sum, a, r) => sum + a * w.reduce((s, b, n) => s + b * (c[6 * r + n] as number), 0), 0);
       expect(give(locked)).toBeGreaterThan(0);
       expect(give(locked)).toBeLessThanOrEqual(give(kept));
     }
@@ -214,7 +240,16 @@ describe("statuses", () => {
 
   test("all cables let out: the arm hangs as with no tensions", () => {
     const { state, work, free } = held();
-    expect(solveLocked(arm, load, stance, free.map((v) => v + 0.1), state, work).status).toBe("slack");
+    expect(
+      solveLocked(
+        arm,
+        load,
+        stance,
+        free.map((v) => v + 0.1),
+        state,
+        work,
+      ).status,
+    ).toBe("slack");
     const none = createRodState(arm);
     none.tension.fill(0);
     const frame = work.frame.slice();

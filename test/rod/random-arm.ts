@@ -11,8 +11,22 @@ export interface RandomCase {
   readonly bend: Float64Array;
 }
 
-const nitinol: RodMaterial = { name: "nitinol", youngModulus: 60e9, poissonRatio: 0.33, density: 6450, allowedStrain: 0.04, fatigueStrain: 0.004 };
-const steel: RodMaterial = { name: "spring steel", youngModulus: 200e9, poissonRatio: 0.29, density: 7850, allowedStrain: 0.006, fatigueStrain: 0.002 };
+const nitinol: RodMaterial = {
+  name: "nitinol",
+  youngModulus: 60e9,
+  poissonRatio: 0.33,
+  density: 6450,
+  allowedStrain: 0.04,
+  fatigueStrain: 0.004,
+};
+const steel: RodMaterial = {
+  name: "spring steel",
+  youngModulus: 200e9,
+  poissonRatio: 0.29,
+  density: 7850,
+  allowedStrain: 0.006,
+  fatigueStrain: 0.002,
+};
 
 /** The same seed gives the same case. */
 export function randomCase(seed: number): RandomCase {
@@ -30,7 +44,9 @@ export function randomCase(seed: number): RandomCase {
       force: along(2 * random() ** 2),
       at: [0, 0, 10e-3 * random()] as const,
     })),
-    ...(random() < 0.2 ? { following: [...along(0.02 * random()), ...along(random())] as [number, number, number, number, number, number] } : {}),
+    ...(random() < 0.2
+      ? { following: [...along(0.02 * random()), ...along(random())] as [number, number, number, number, number, number] }
+      : {}),
     ...(random() < 0.1 ? { moment: along(0.02 * random()) } : {}),
     ...(random() < 0.1 ? { toolShare: random() } : {}),
   };
@@ -88,7 +104,10 @@ function randomArm(random: () => number): ArmDescription {
             [
               { x: 0, y: 0, diameter: rodDiameter, material, attachment: "clamped" },
               ...[0, 1, 2].map((k) => ({
-                x: at * Math.cos((2 * Math.PI * k) / 3), y: at * Math.sin((2 * Math.PI * k) / 3), diameter: 0.6 * rodDiameter, material,
+                x: at * Math.cos((2 * Math.PI * k) / 3),
+                y: at * Math.sin((2 * Math.PI * k) / 3),
+                diameter: 0.6 * rodDiameter,
+                material,
                 attachment: "sliding" as const,
               })),
             ];
@@ -103,7 +122,10 @@ function randomArm(random: () => number): ArmDescription {
       vertebraMass: between(0.2, 1) * 800 * diameter ** 2 * pitch,
       rods,
       alternating: kind >= 0.35 && kind < 0.75,
-      hoses: random() < 0.3 ? [{ name: "hose", bendingStiffness: between(0, 2e-3), torsionStiffness: between(0, 2e-3), massPerLength: between(0, 0.04) }] : [],
+      hoses:
+        random() < 0.3
+          ? [{ name: "hose", bendingStiffness: between(0, 2e-3), torsionStiffness: between(0, 2e-3), massPerLength: between(0, 0.04) }]
+          : [],
       cableAngles: Array.from({ length: count }, (_, k) => (2 * Math.PI * k) / count + start),
       cableRadius: circle * (1 - 0.12 * (j % 3)),
       holeDiameter: hole,
@@ -115,7 +137,13 @@ function randomArm(random: () => number): ArmDescription {
   return {
     name: "random",
     sections: separate(list, hole),
-    tool: { name: "tool", mass: random() < 0.2 ? 0 : between(0, 0.1), centre: [between(-3e-3, 3e-3), between(-3e-3, 3e-3), between(0, 20e-3)], diameter: 8e-3, length: 20e-3 },
+    tool: {
+      name: "tool",
+      mass: random() < 0.2 ? 0 : between(0, 0.1),
+      centre: [between(-3e-3, 3e-3), between(-3e-3, 3e-3), between(0, 20e-3)],
+      diameter: 8e-3,
+      length: 20e-3,
+    },
     conduitLength: between(0, 2),
     cableDesignFactor: 3,
     terminationFactor: 0.85,
@@ -153,10 +181,21 @@ export function randomFrame(random: () => number): Float64Array {
 /** [9] rotation matrix, row-major, from a random unit quaternion. */
 export function randomTurn(random: () => number): number[] {
   const [u, v, w] = [random(), 2 * Math.PI * random(), 2 * Math.PI * random()];
-  const [a, b, c, d] = [Math.sqrt(1 - u) * Math.sin(v), Math.sqrt(1 - u) * Math.cos(v), Math.sqrt(u) * Math.sin(w), Math.sqrt(u) * Math.cos(w)];
+  const [a, b, c, d] = [
+    Math.sqrt(1 - u) * Math.sin(v),
+    Math.sqrt(1 - u) * Math.cos(v),
+    Math.sqrt(u) * Math.sin(w),
+    Math.sqrt(u) * Math.cos(w),
+  ];
   return [
-    1 - 2 * (c * c + d * d), 2 * (b * c - a * d), 2 * (b * d + a * c),
-    2 * (b * c + a * d), 1 - 2 * (b * b + d * d), 2 * (c * d - a * b),
-    2 * (b * d - a * c), 2 * (c * d + a * b), 1 - 2 * (b * b + c * c),
+    1 - 2 * (c * c + d * d),
+    2 * (b * c - a * d),
+    2 * (b * d + a * c),
+    2 * (b * c + a * d),
+    1 - 2 * (b * b + d * d),
+    2 * (c * d - a * b),
+    2 * (b * d - a * c),
+    2 * (c * d + a * b),
+    1 - 2 * (b * b + c * c),
   ];
 }

@@ -4,7 +4,17 @@
  */
 import { describe, expect, test } from "vitest";
 import {
-  checkBalance, copyRodState, createRodState, createRodWork, type Load, readFreeLengths, type RodState, type SolveReport, solveHeld, solveLocked, solveTensions,
+  checkBalance,
+  copyRodState,
+  createRodState,
+  createRodWork,
+  type Load,
+  type RodState,
+  readFreeLengths,
+  type SolveReport,
+  solveHeld,
+  solveLocked,
+  solveTensions,
 } from "../../src/rod/index.ts";
 import { randomCase } from "./random-arm.ts";
 
@@ -101,5 +111,7 @@ test("the independent balance sees what is out of balance, each kind of strain a
   other.tension[arm.cables - 1] = (other.tension[arm.cables - 1] as number) + 1;
   // one more newton on its lever arm
   const c = arm.cables - 1;
-  expect(checkBalance(arm, load, stance, other)).toBeGreaterThan(0.5 * Math.max(Math.abs(arm.cableX[c] as number), Math.abs(arm.cableY[c] as number)));
+  expect(checkBalance(arm, load, stance, other)).toBeGreaterThan(
+    0.5 * Math.max(Math.abs(arm.cableX[c] as number), Math.abs(arm.cableY[c] as number)),
+  );
 });

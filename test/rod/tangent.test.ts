@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { type ArmModel, createArm } from "../../src/arm/index.ts";
 import { createRandom } from "../../src/base/index.ts";
-import { createRodWork, type Load, setStance, type RodWork } from "../../src/rod/index.ts";
+import { createRodWork, type Load, type RodWork, setStance } from "../../src/rod/index.ts";
 import { clearColumn, evaluate, solveTangent } from "../../src/rod/tangent.ts";
 import { stanceAlongX } from "./arms.ts";
 import { twinArm } from "./twin.ts";
@@ -17,7 +17,10 @@ const arm = createArm({
     rest: [1, -2, 0.5] as const,
     effectiveLength: 3e-3,
     hoses: [{ name: "hose", bendingStiffness: 1e-3, torsionStiffness: 2e-3, massPerLength: 0.02 }],
-    rods: j === 1 ? [...s.rods, { x: 3.2e-3, y: 3.2e-3, diameter: 0.6e-3, material: s.rods[0]!.material, attachment: "sliding" as const }] : s.rods,
+    rods:
+      j === 1
+        ? [...s.rods, { x: 3.2e-3, y: 3.2e-3, diameter: 0.6e-3, material: s.rods[0]!.material, attachment: "sliding" as const }]
+        : s.rods,
   })),
 });
 const n4 = 4 * arm.spans;
@@ -26,7 +29,13 @@ const size = [100, 100, 20, 5e-3];
 const strain = Float64Array.from({ length: n4 }, (_, k) => (2 * random() - 1) * (size[k % 4] as number));
 const tension = Float64Array.from({ length: arm.cables }, () => 40 * random());
 const stance = stanceAlongX(3e-3, 0.3);
-const dead: Load = { gravity: [1, -2, -9], forces: [{ vertebra: 12, force: [3, -1, 2], at: [0.01, 0.02, -0.03] }, { vertebra: 6, force: [0, 2, 1], at: [0, 0, 0.01] }] };
+const dead: Load = {
+  gravity: [1, -2, -9],
+  forces: [
+    { vertebra: 12, force: [3, -1, 2], at: [0.01, 0.02, -0.03] },
+    { vertebra: 6, force: [0, 2, 1], at: [0, 0, 0.01] },
+  ],
+};
 
 function gradientAt(load: Load, at: Float64Array, work: RodWork): { energy: number; gradient: Float64Array } {
   setStance(arm, stance, work);
@@ -73,7 +82,15 @@ describe(`gradient and tangent against differences (seed ${seed})`, () => {
     const reach = Math.max(...Array.from(x, (v, k) => Math.abs(v) / (size[k % 4] as number)));
     const h = 1e-3 / reach;
     for (let k = 0; k < n4; k++) {
-      const slope = difference((s) => gradientAt(load, Float64Array.from(strain, (v, i) => v + s * (x[i] as number)), work).gradient[k] as number, h);
+      const slope = difference(
+        (s) =>
+          gradientAt(
+            load,
+            Float64Array.from(strain, (v, i) => v + s * (x[i] as number)),
+            work,
+          ).gradient[k] as number,
+        h,
+      );
       expect(Math.abs(slope - (right[k] as number)) * (size[k % 4] as number)).toBeLessThan(1e-7);
     }
   });
@@ -89,7 +106,11 @@ describe(`gradient and tangent against differences (seed ${seed})`, () => {
     const frame = work.frame.slice();
     const h = 1e-3 / Math.max(...Array.from(x, (v, k) => Math.abs(v) / (size[k % 4] as number)));
     const placed = (s: number): Float64Array => {
-      gradientAt(dead, Float64Array.from(strain, (v, i) => v + s * (x[i] as number)), work);
+      gradientAt(
+        dead,
+        Float64Array.from(strain, (v, i) => v + s * (x[i] as number)),
+        work,
+      );
       return work.frame.slice();
     };
     for (const i of [1, 5, arm.spans]) {
@@ -110,12 +131,15 @@ test("second differences of the energy are symmetric: no load here lacks a poten
     const h = (size[k % 4] as number) * 1e-3;
     const plus = gradientAt(dead, moved(k, h), work).gradient;
     const minus = gradientAt(dead, moved(k, -h), work).gradient;
-    columns.push(Float64Array.from(plus, (v, i) => ((v - (minus[i] as number)) / (2 * h)) * (size[k % 4] as number) * (size[i % 4] as number)));
+    columns.push(
+      Float64Array.from(plus, (v, i) => ((v - (minus[i] as number)) / (2 * h)) * (size[k % 4] as number) * (size[i % 4] as number)),
+    );
   }
   // symmetric where the loads have a potential
   let largest = 0;
   for (const c of columns) for (const v of c) largest = Math.max(largest, Math.abs(v));
-  for (let a = 0; a < n4; a++) for (let b = 0; b < a; b++) expect(Math.abs((columns[a]![b] as number) - (columns[b]![a] as number))).toBeLessThan(1e-6 * largest);
+  for (let a = 0; a < n4; a++)
+    for (let b = 0; b < a; b++) expect(Math.abs((columns[a]![b] as number) - (columns[b]![a] as number))).toBeLessThan(1e-6 * largest);
 });
 
 test("a model has only plain data: it can be posted to a worker", () => {

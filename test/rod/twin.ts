@@ -1,9 +1,18 @@
 /** A twin-backbone arm of the kind the tool is for: pairs of 1 mm nitinol rods 8 mm apart, turned by 90 degrees from vertebra to vertebra. */
 import type { ArmDescription, RodMaterial, Section } from "../../src/arm/index.ts";
 
-export const nitinol: RodMaterial = { name: "nitinol", youngModulus: 60e9, poissonRatio: 0.33, density: 6450, allowedStrain: 0.04, fatigueStrain: 0.004 };
+export const nitinol: RodMaterial = {
+  name: "nitinol",
+  youngModulus: 60e9,
+  poissonRatio: 0.33,
+  density: 6450,
+  allowedStrain: 0.04,
+  fatigueStrain: 0.004,
+};
 
-export function twinArm(options: { sections?: number; spans?: number; single?: boolean; pretension?: number; tool?: number; cables?: number } = {}): ArmDescription {
+export function twinArm(
+  options: { sections?: number; spans?: number; single?: boolean; pretension?: number; tool?: number; cables?: number } = {},
+): ArmDescription {
   const sections = options.sections ?? 8;
   const spans = options.spans ?? 12;
   const m = options.cables ?? 3;

@@ -5,8 +5,18 @@ import { describe, expect, test } from "vitest";
 import { type ArmDescription, createArm } from "../../src/arm/index.ts";
 import { createRandom } from "../../src/base/index.ts";
 import {
-  copyRodState, createRodState, createRodWork, heldResponse, type Load, readFreeLengths, type RodState, type RodWork, solveHeld, solveLocked, solveTensions,
+  copyRodState,
+  createRodState,
+  createRodWork,
+  heldResponse,
+  type Load,
+  type RodState,
+  type RodWork,
+  readFreeLengths,
   type Stance,
+  solveHeld,
+  solveLocked,
+  solveTensions,
 } from "../../src/rod/index.ts";
 import { randomFrame, randomTurn } from "./random-arm.ts";
 import { twinArm } from "./twin.ts";
@@ -17,7 +27,10 @@ const arm = createArm(description);
 const bend = Float64Array.of(0.2, -0.1, 0.05, 0.2, -0.1, 0.1);
 const load: Load = {
   gravity: [3, -5, -7],
-  forces: [{ vertebra: 12, force: [0.5, -0.2, 0.3], at: [1e-3, 2e-3, 0.01] }, { vertebra: 5, force: [0, 0.4, 0], at: [0, 0, 0] }],
+  forces: [
+    { vertebra: 12, force: [0.5, -0.2, 0.3], at: [1e-3, 2e-3, 0.01] },
+    { vertebra: 5, force: [0, 0.4, 0], at: [0, 0, 0] },
+  ],
   following: [0.01, 0, -0.02, 0.1, -0.2, 0.1],
   moment: [0.01, -0.02, 0],
 };
@@ -29,7 +42,14 @@ interface Solved {
 }
 
 /** Held, then locked under more load, then the tensions kept: all three closures. */
-function solveAll(model: typeof arm, on: Load, stance: Stance, asked: Float64Array, work = createRodWork(model), state = createRodState(model)): Solved[] {
+function solveAll(
+  model: typeof arm,
+  on: Load,
+  stance: Stance,
+  asked: Float64Array,
+  work = createRodWork(model),
+  state = createRodState(model),
+): Solved[] {
   const free = new Float64Array(model.cables);
   const copy = (): Solved => ({ state: copyRodState(state), work: structuredClone(work) });
   expect(solveHeld(model, on, stance, asked, state, work).status).toBe("stable");
@@ -44,7 +64,11 @@ function solveAll(model: typeof arm, on: Load, stance: Stance, asked: Float64Arr
 }
 
 function turned(r: readonly number[], v: Vector): [number, number, number] {
-  return [0, 1, 2].map((k) => [0, 1, 2].reduce((sum, n) => sum + (r[3 * k + n] as number) * (v[n] as number), 0)) as [number, number, number];
+  return [0, 1, 2].map((k) => [0, 1, 2].reduce((sum, n) => sum + (r[3 * k + n] as number) * (v[n] as number), 0)) as [
+    number,
+    number,
+    number,
+  ];
 }
 
 describe("the world turned and moved: nothing changes but the frames", () => {
@@ -98,14 +122,20 @@ describe("the world in a mirror", () => {
       moment: back(load.moment as Vector),
     };
     const asked = bend.map((v, k) => (k % 2 === 0 ? v : -v) * (single ? 0.5 : 1));
-    const a = solveAll(one, load, straight, bend.map((v) => v * (single ? 0.5 : 1)));
+    const a = solveAll(
+      one,
+      load,
+      straight,
+      bend.map((v) => v * (single ? 0.5 : 1)),
+    );
     const b = solveAll(two, other, straight, asked);
     a.forEach(({ state, work }, n) => {
       const { state: flipped, work: seen } = b[n] as Solved;
       const sign = [1, -1, -1, 1];
       state.strain.forEach((v, k) => expect(Math.abs((sign[k % 4] as number) * v - (flipped.strain[k] as number))).toBeLessThan(1e-8));
       state.tension.forEach((v, c) => expect(Math.abs(v - (flipped.tension[c] as number))).toBeLessThan(1e-6));
-      for (let i = 0; i <= one.spans; i++) expect(Math.abs((work.frame[12 * i + 9] as number) + (seen.frame[12 * i + 9] as number))).toBeLessThan(1e-10);
+      for (let i = 0; i <= one.spans; i++)
+        expect(Math.abs((work.frame[12 * i + 9] as number) + (seen.frame[12 * i + 9] as number))).toBeLessThan(1e-10);
     });
   });
 });
@@ -113,13 +143,26 @@ describe("the world in a mirror", () => {
 describe("state in, state out (same bits)", () => {
   const outcome = (solved: Solved[]): unknown =>
     solved.map(({ state, work }) => ({
-      state, frame: work.frame, gradient: work.gradient, cableLength: work.cableLength, bend: work.bend, response: work.response, energy: work.energy,
+      state,
+      frame: work.frame,
+      gradient: work.gradient,
+      cableLength: work.cableLength,
+      bend: work.bend,
+      response: work.response,
+      energy: work.energy,
     }));
 
   test("a workspace that solved something else before", () => {
     const used = createRodWork(arm);
     const otherLoad: Load = { gravity: [0, 0, 9], forces: [{ vertebra: 3, force: [1, 1, 1], at: [0, 0, 0.02] }] };
-    solveHeld(arm, otherLoad, { base: randomFrame(createRandom(1)), exit: 0.047 }, bend.map((v) => -v), createRodState(arm), used);
+    solveHeld(
+      arm,
+      otherLoad,
+      { base: randomFrame(createRandom(1)), exit: 0.047 },
+      bend.map((v) => -v),
+      createRodState(arm),
+      used,
+    );
     heldResponse(arm, used);
     const wild = createRodState(arm);
     wild.tension.fill(500);
