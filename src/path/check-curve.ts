@@ -78,7 +78,12 @@ export function createCheck(request: RouteRequest, smooth: SmoothState): CheckSt
 
 /** Measures or proves one batch. */
 export function stepCheck(
-  space: SpaceModel, tree: CellTree, request: RouteRequest, smooth: SmoothState, check: CheckState, work: RouteWork,
+  space: SpaceModel,
+  tree: CellTree,
+  request: RouteRequest,
+  smooth: SmoothState,
+  check: CheckState,
+  work: RouteWork,
 ): void {
   const { points, answer } = work.cells;
   const { curve } = check;
@@ -126,8 +131,15 @@ export function stepCheck(
 
 /** Notes a shortfall at one place. */
 function judge(
-  request: RouteRequest, arc: Float64Array, check: CheckState, tree: CellTree, smooth: SmoothState, at: number, distance: number,
-  points: Float64Array, i: number,
+  request: RouteRequest,
+  arc: Float64Array,
+  check: CheckState,
+  tree: CellTree,
+  smooth: SmoothState,
+  at: number,
+  distance: number,
+  points: Float64Array,
+  i: number,
 ): void {
   const box = { ...tree, halfBall: null };
   const room = fenceRoom(box, points[3 * i]!, points[3 * i + 1]!, points[3 * i + 2]!) + neededRoom(request);

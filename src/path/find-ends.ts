@@ -7,7 +7,12 @@ import type { RouteRequest } from "./model.ts";
 import { neededRoom, type RouteState, type RouteWork, roomAtEnd, straightLength } from "./route-state.ts";
 
 /** Rings of directions about the middle of the cone: share of the half-angle, directions. */
-const rings: readonly (readonly [number, number])[] = [[0, 1], [0.33, 6], [0.66, 10], [0.98, 14]];
+const rings: readonly (readonly [number, number])[] = [
+  [0, 1],
+  [0.33, 6],
+  [0.66, 10],
+  [0.98, 14],
+];
 /** Ends from which arcs are sought as well. */
 const arcEnds = 10;
 const arcSides = 8;
@@ -45,8 +50,13 @@ export function tryEnd(space: SpaceModel, request: RouteRequest, index: number, 
 
 /** Least free radius less the needed one along the straight end, with what is there. */
 function straightRoom(
-  space: SpaceModel, request: RouteRequest, at: (back: number) => [number, number, number], standOff: number, straight: number,
-  state: RouteState, work: RouteWork,
+  space: SpaceModel,
+  request: RouteRequest,
+  at: (back: number) => [number, number, number],
+  standOff: number,
+  straight: number,
+  state: RouteState,
+  work: RouteWork,
 ): RouteState["endRoom"] {
   const need = neededRoom(request);
   const { points, answer } = work.cells;
@@ -59,7 +69,12 @@ function straightRoom(
     const place = at((straight * i) / (n - 1));
     const needed = roomAtEnd(request, standOff + (straight * i) / (n - 1));
     const outside = Math.min(
-      place[0] - box[0]!, place[1] - box[1]!, place[2] - box[2]!, box[3]! - place[0], box[4]! - place[1], box[5]! - place[2],
+      place[0] - box[0]!,
+      place[1] - box[1]!,
+      place[2] - box[2]!,
+      box[3]! - place[0],
+      box[4]! - place[1],
+      box[5]! - place[2],
     );
     const free = outside < 0 ? outside : answer.distance[i]!;
     if (free - needed < worst.free - worst.needed) worst = { free, needed, at: place, body: outside < 0 ? -1 : answer.body[i]! };
@@ -69,8 +84,14 @@ function straightRoom(
 
 /** Arcs that bend into the straight end from every side, as far round as there is room. */
 function addArcs(
-  space: SpaceModel, request: RouteRequest, end: number, start: readonly [number, number, number], d: readonly [number, number, number],
-  dislike: number, state: RouteState, work: RouteWork,
+  space: SpaceModel,
+  request: RouteRequest,
+  end: number,
+  start: readonly [number, number, number],
+  d: readonly [number, number, number],
+  dislike: number,
+  state: RouteState,
+  work: RouteWork,
 ): void {
   const need = neededRoom(request);
   const radius = 1.12 * request.bendRadius;

@@ -4,7 +4,18 @@
  * half-diagonal); a cell whose bound is what counts is split when it is taken up, so that only what may hold the neck
  * is ever refined.
  */
-import { cellCentre, cellEdge, cellKind, cellReach, faceNeighbours, fenceRoom, locateCell, type SpaceModel, sampleSpace, splitCells } from "../space/index.ts";
+import {
+  cellCentre,
+  cellEdge,
+  cellKind,
+  cellReach,
+  faceNeighbours,
+  fenceRoom,
+  locateCell,
+  type SpaceModel,
+  sampleSpace,
+  splitCells,
+} from "../space/index.ts";
 import { clearSearch, goalBound } from "./find-way.ts";
 import { popHeap, pushHeap } from "./heap.ts";
 import type { RouteRequest } from "./model.ts";
@@ -239,9 +250,18 @@ export function readNeck(space: SpaceModel, state: RouteState, work: RouteWork):
 
 /** The widest place in the plane across `along`, by a shrinking pattern. */
 function widestAcross(
-  space: SpaceModel, from: readonly [number, number, number], along: readonly [number, number, number], reach: number, work: RouteWork,
+  space: SpaceModel,
+  from: readonly [number, number, number],
+  along: readonly [number, number, number],
+  reach: number,
+  work: RouteWork,
 ): { place: [number, number, number]; free: number; body: number } {
-  const least = Math.abs(along[0]) <= Math.abs(along[1]) && Math.abs(along[0]) <= Math.abs(along[2]) ? 0 : Math.abs(along[1]) <= Math.abs(along[2]) ? 1 : 2;
+  const least =
+    Math.abs(along[0]) <= Math.abs(along[1]) && Math.abs(along[0]) <= Math.abs(along[2])
+      ? 0
+      : Math.abs(along[1]) <= Math.abs(along[2])
+        ? 1
+        : 2;
   const e = [0, 0, 0];
   e[least] = 1;
   const on = along[least]!;

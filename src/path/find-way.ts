@@ -6,7 +6,17 @@
  * makes of them. The mixed cells on the way found are split and the search begins again, so that fine cells appear only
  * where a way wants to go. When no way is left over free and mixed cells together, none exists at this resolution.
  */
-import { type CellTree, cellCentre, cellEdge, cellKind, faceNeighbours, locateCell, type SpaceModel, splitBatch, splitCells } from "../space/index.ts";
+import {
+  type CellTree,
+  cellCentre,
+  cellEdge,
+  cellKind,
+  faceNeighbours,
+  locateCell,
+  type SpaceModel,
+  splitBatch,
+  splitCells,
+} from "../space/index.ts";
 import { popHeap, pushHeap } from "./heap.ts";
 import type { RouteRequest } from "./model.ts";
 import type { RouteState, RouteWork, SearchState } from "./route-state.ts";
@@ -171,7 +181,11 @@ function legCost(request: RouteRequest, state: RouteState, node: number, x: numb
 
 /** What turning at a node costs. */
 function turnCost(
-  request: RouteRequest, state: RouteState, node: number, a: readonly [number, number, number], b: readonly [number, number, number],
+  request: RouteRequest,
+  state: RouteState,
+  node: number,
+  a: readonly [number, number, number],
+  b: readonly [number, number, number],
 ): number {
   let before: readonly [number, number, number] = request.startDirection;
   if (node >= 0) {

@@ -14,7 +14,12 @@ const pushes = 10;
  * whole leg is: the distance is then nowhere less than need - grain.
  */
 export function probeLine(
-  space: SpaceModel, tree: CellTree, a: readonly number[], b: readonly number[], grain: number, work: RouteWork,
+  space: SpaceModel,
+  tree: CellTree,
+  a: readonly number[],
+  b: readonly number[],
+  grain: number,
+  work: RouteWork,
 ): number {
   const n = walkCells(tree, a[0]!, a[1]!, a[2]!, b[0]!, b[1]!, b[2]!, work.walk);
   if (n < 0) return 0;

@@ -1,9 +1,9 @@
 /** What a search for a route remembers between two steps (plain data), and the memory it works in. */
 import { type CellTree, type CellWork, createCellWork, type SpaceModel } from "../space/index.ts";
-import { type CellWalk, createCellWalk } from "./walk-cells.ts";
-import type { Obstacle, RouteCurve, RouteRequest } from "./model.ts";
 import type { CheckState } from "./check-curve.ts";
+import type { Obstacle, RouteCurve, RouteRequest } from "./model.ts";
 import type { SmoothState, SmoothWork } from "./smooth-model.ts";
+import { type CellWalk, createCellWalk } from "./walk-cells.ts";
 
 /** An end that the target permits and the space leaves room for. */
 export interface RouteEnd {
@@ -64,7 +64,7 @@ export interface RouteState {
   progress: number;
   /** what is being done, in words */
   says: string;
-  stage: "begin" | "ends" | "search" | "prove" | "smooth" | "check" | "neck" | "done";
+  stage: "begin" | "ends" | "search" | "prove" | "smooth" | "check" | "taut" | "neck" | "done";
   /** what the running smoothing is for: all constraints, all but the length, or the gentlest bend there is */
   aim: "all" | "any length" | "any bend";
   cells: CellTree | null;
@@ -89,6 +89,8 @@ export interface RouteState {
   resolved: boolean;
   refinements: number;
   detours: Detour[];
+  /** how many times shorter than usual the spans of the curve are */
+  fineness: number;
   smooth: SmoothState | null;
   check: CheckState | null;
   /** bend radius tried at present (any bend), the greatest that gave a curve (0: none yet), the least that gave none, m */
@@ -102,6 +104,9 @@ export interface RouteState {
   attemptFault: number;
   attemptWay: number[];
   attemptGoal: number;
+  /** [n, 3] the way while it is pulled taut, m, and sweeps done */
+  line: number[];
+  sweeps: number;
   status: "found" | "no-passage" | "not-found";
   curve: RouteCurve | null;
   obstacles: Obstacle[];
@@ -139,6 +144,7 @@ export function createRouteState(request: RouteRequest): RouteState {
     resolved: false,
     refinements: 0,
     detours: [],
+    fineness: 1,
     smooth: null,
     check: null,
     easedRadius: request.bendRadius,
@@ -150,6 +156,8 @@ export function createRouteState(request: RouteRequest): RouteState {
     attemptFault: Number.POSITIVE_INFINITY,
     attemptWay: [],
     attemptGoal: -1,
+    line: [],
+    sweeps: 0,
     status: "not-found",
     curve: null,
     obstacles: [],

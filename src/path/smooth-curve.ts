@@ -9,9 +9,7 @@ import { type CellTree, type SpaceModel, sampleSpace } from "../space/index.ts";
 import { sideways } from "./find-ends.ts";
 import type { RouteRequest } from "./model.ts";
 import { neededRoom, type RouteWork, roomAtEnd } from "./route-state.ts";
-import {
-  controlUnknown, createSmoothWork, halfBand, placeEnds, type SmoothState, type SmoothWork, unknowns,
-} from "./smooth-model.ts";
+import { controlUnknown, createSmoothWork, halfBand, placeEnds, type SmoothState, type SmoothWork, unknowns } from "./smooth-model.ts";
 import { solveBand } from "./solve-band.ts";
 import { curvatureOf } from "./spline.ts";
 
@@ -43,7 +41,13 @@ export function stepSmooth(space: SpaceModel, tree: CellTree, request: RouteRequ
       state.damping *= 8;
       continue;
     }
-    const kept = { control: state.control.slice(), lead: state.lead, tail: state.tail, standOff: state.standOff, direction: state.direction };
+    const kept = {
+      control: state.control.slice(),
+      lead: state.lead,
+      tail: state.tail,
+      standOff: state.standOff,
+      direction: state.direction,
+    };
     takeStep(request, state, work);
     measure(space, tree, request, state, work, routeWork);
     const merit = addUp(request, state, work, false).merit;
@@ -61,7 +65,12 @@ export function stepSmooth(space: SpaceModel, tree: CellTree, request: RouteRequ
 
 /** Sets the multipliers from the violations, and judges whether to go on. */
 function setPress(
-  space: SpaceModel, tree: CellTree, request: RouteRequest, state: SmoothState, work: SmoothWork, routeWork: RouteWork,
+  space: SpaceModel,
+  tree: CellTree,
+  request: RouteRequest,
+  state: SmoothState,
+  work: SmoothWork,
+  routeWork: RouteWork,
 ): void {
   measure(space, tree, request, state, work, routeWork);
   const need = neededRoom(request);
@@ -116,7 +125,12 @@ function endClear(request: RouteRequest, state: SmoothState, work: SmoothWork, i
 
 /** Shape, distance and distance gradient at all stations. */
 function measure(
-  space: SpaceModel, tree: CellTree, request: RouteRequest, state: SmoothState, work: SmoothWork, routeWork: RouteWork,
+  space: SpaceModel,
+  tree: CellTree,
+  request: RouteRequest,
+  state: SmoothState,
+  work: SmoothWork,
+  routeWork: RouteWork,
 ): void {
   const { row, span, shape, points } = work;
   const { control } = state;
@@ -268,7 +282,9 @@ function addUp(request: RouteRequest, state: SmoothState, work: SmoothWork, full
 
 /** Adds residual rows given by derivatives of value and first to third derivative of the curve at one station. */
 function createRowAdder(
-  request: RouteRequest, state: SmoothState, work: SmoothWork,
+  request: RouteRequest,
+  state: SmoothState,
+  work: SmoothWork,
 ): (span: number, row: Float64Array, basis: number, g: Float64Array, r: number, w: number) => void {
   const { matrix, gradient } = work;
   matrix.fill(0);

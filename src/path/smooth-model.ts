@@ -1,7 +1,7 @@
 /** The smooth curve as an optimisation: its unknowns, multipliers and the memory it is solved in. */
 import { createSpaceAnswer, type SpaceAnswer } from "../space/index.ts";
 import type { RouteRequest } from "./model.ts";
-import { type RouteEnd, neededRoom, straightLength } from "./route-state.ts";
+import { neededRoom, type RouteEnd, straightLength } from "./route-state.ts";
 import { controlPlace, splineRow } from "./spline.ts";
 
 /**
@@ -91,11 +91,19 @@ export function straightStations(request: RouteRequest, straight: number): numbe
 
 /**
  * @param way  [k, 3] corners from the start to where the straight end begins
+ * @param fineness  how many times shorter than usual the spans are
  */
-export function createSmooth(request: RouteRequest, way: readonly number[], end: RouteEnd, bend: number, length: number): SmoothState {
+export function createSmooth(
+  request: RouteRequest,
+  way: readonly number[],
+  end: RouteEnd,
+  bend: number,
+  length: number,
+  fineness: number,
+): SmoothState {
   const need = neededRoom(request);
   const total = wayLength(way);
-  const spans = Math.max(6, Math.min(90, Math.ceil(total / Math.max(bend / 4, total / 90, 1e-4))));
+  const spans = Math.max(6, Math.ceil(fineness * Math.min(90, Math.max(5, total / (bend / 4)))));
   const dense = Math.max(4, Math.min(40, Math.ceil(total / spans / (0.25 * need))));
   const stations = spans * dense + 1;
   const straight = straightLength(request, end.standOff);

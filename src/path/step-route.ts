@@ -14,16 +14,19 @@ import { neededRoom, type RouteState, type RouteWork } from "./route-state.ts";
 import { sayBend, sayEnd, sayLength, sayMm, sayNeck, sayNoWay, sayStart, sayTargetOutside, sayUnproven } from "./say-obstacle.ts";
 import { stepSmooth } from "./smooth-curve.ts";
 import { createSmooth, wayLength } from "./smooth-model.ts";
-import { tautenWay } from "./tauten-way.ts";
+import { sweepTaut, tautStart, tautSweeps } from "./tauten-way.ts";
 
 /** Work of one step: cells settled, distances asked. */
 const settledAStep = 1500;
-const distancesAStep = 1200;
+const distancesAStep = 800;
 /** Cells the search may come to; beyond it the resolution asked for cannot be reached. */
 const mostCells = 1_500_000;
 const mostTries = 3;
 const easing = 0.85;
 const leastEase = 0.15;
+/** A fault (share of a limit) below which the curve is given shorter spans, and how much shorter. */
+const nearly = 0.1;
+const finer = 2.5;
 /** The gentlest bend is found to within this ratio. */
 const easedClose = 1.03;
 
@@ -35,6 +38,9 @@ export function stepRoute(space: SpaceModel, request: RouteRequest, state: Route
       break;
     case "ends":
       seekEnds(space, request, state, work);
+      break;
+    case "taut":
+      pullTaut(space, request, state, work);
       break;
     case "neck":
       seekNeck(space, request, state, work);
@@ -72,7 +78,8 @@ function begin(space: SpaceModel, request: RouteRequest, state: RouteState, work
   const inside = (p: readonly number[], room: number): boolean =>
     [0, 1, 2].every((k) => p[k]! >= box[k]! - room && p[k]! <= box[k + 3]! + room);
   const obstacles: Obstacle[] = [];
-  if (free < need - 1e-9 || !inside(request.start, 0)) obstacles.push(sayStart(space, request, free, answer.body[0]!, inside(request.start, 0)));
+  if (free < need - 1e-9 || !inside(request.start, 0))
+    obstacles.push(sayStart(space, request, free, answer.body[0]!, inside(request.start, 0)));
   if (!inside(request.target, request.standOff[1])) obstacles.push(sayTargetOutside(request));
   if (obstacles.length > 0) finish(state, "no-passage", obstacles);
   else goOn(state, "ends", "looking for ends that the target permits", 0.02);
@@ -207,7 +214,7 @@ function startSmooth(request: RouteRequest, state: RouteState, aim: RouteState["
   const goal = state.goals[state.wayGoal]!;
   const length = aim === "all" ? request.length : Number.POSITIVE_INFINITY;
   state.aim = aim;
-  state.smooth = createSmooth(request, state.way, state.ends[goal.end]!, bend, length);
+  state.smooth = createSmooth(request, state.way, state.ends[goal.end]!, bend, length, state.fineness);
   goOn(state, "smooth", "bending the way into a curve", aim === "all" ? 0.5 : aim === "any length" ? 0.7 : 0.8);
 }
 
@@ -221,7 +228,7 @@ function smoothen(space: SpaceModel, request: RouteRequest, state: RouteState, w
   if (smooth.phase === 1) {
     state.check = createCheck(request, smooth);
     goOn(state, "check", "checking the curve", 0.9);
-  } else if (smooth.phase === 2) failed(space, request, state, work, smooth.fault);
+  } else if (smooth.phase === 2) failed(space, request, state, smooth.fault);
 }
 
 /** Exact distances along the curve; a small shortfall goes back to the solver with a little more room asked for. */
@@ -235,12 +242,12 @@ function check(space: SpaceModel, request: RouteRequest, state: RouteState, work
   const sharp = found.curvature * smooth.bend > 1;
   const long = length > smooth.length;
   if (found.short <= 0 && !sharp && !long) {
-    succeed(space, request, state, work);
+    succeed(space, request, state);
     return;
   }
   const more = smooth.room + 1.3 * found.short + 1e-4 * need;
   if (sharp || long || more > 1.1 * need || smooth.outer >= 60) {
-    failed(space, request, state, work, Math.max(found.short / need, found.curvature * smooth.bend - 1, length / smooth.length - 1));
+    failed(space, request, state, Math.max(found.short / need, found.curvature * smooth.bend - 1, length / smooth.length - 1));
     return;
   }
   smooth.room = more;
@@ -250,38 +257,59 @@ function check(space: SpaceModel, request: RouteRequest, state: RouteState, work
 }
 
 /** A checked curve: the route itself, or the measure of what is missing. */
-function succeed(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
+function succeed(space: SpaceModel, request: RouteRequest, state: RouteState): void {
   const found = state.check!;
   if (state.aim !== "any bend") state.curve = found.curve;
-  if (state.aim === "all") finish(state, "found", []);
-  else if (state.aim === "any length") finish(state, "not-found", [sayLength(request, found.curve, tautLength(space, request, state, work))]);
+  const length = found.curve.arc[found.curve.count - 1]!;
+  if (found.curvature * request.bendRadius <= 1 && length <= request.length) {
+    state.curve = found.curve;
+    finish(state, "found", []);
+  } else if (state.aim === "any length") tellLength(request, state);
   else {
     state.easedGood = state.smooth!.bend;
     state.easedCurve = found;
     if (state.easedBad > easedClose * state.easedGood) {
       state.easedRadius = Math.sqrt(state.easedGood * state.easedBad);
       startSmooth(request, state, "any bend", state.easedRadius);
-    } else finishEased(space, request, state, work);
+    } else finishEased(space, request, state);
   }
 }
 
-/** Length of the way pulled taut, with the straight end, m. */
-function tautLength(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): number {
-  return wayLength(tautenWay(space, state.way, neededRoom(request), 64, work)) + state.smooth!.straight;
+/** The gentlest curve found, and what it lacks. */
+function finishEased(space: SpaceModel, request: RouteRequest, state: RouteState): void {
+  const { curve, sharpest, curvature } = state.easedCurve!;
+  state.curve = curve;
+  state.obstacles = [sayBend(space, request, curve, placeAt(curve, sharpest), 1 / curvature)];
+  if (curve.arc[curve.count - 1]! > request.length) tellLength(request, state);
+  else finish(state, "not-found", state.obstacles);
 }
 
-/** The gentlest curve found, and what it lacks. */
-function finishEased(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
-  const found = state.easedCurve!;
-  state.curve = found.curve;
-  const bend = sayBend(space, request, found.curve, placeAt(found.curve, found.sharpest), 1 / found.curvature);
-  const length = found.curve.arc[found.curve.count - 1]!;
-  finish(state, "not-found", length > request.length ? [bend, sayLength(request, found.curve, tautLength(space, request, state, work))] : [bend]);
+/** The curve is too long: how long the way is at the very least is worth knowing. */
+function tellLength(request: RouteRequest, state: RouteState): void {
+  state.line = tautStart(state.way, neededRoom(request));
+  state.sweeps = 0;
+  goOn(state, "taut", "pulling the way taut", 0.95);
+}
+
+function pullTaut(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
+  for (let spent = 0; spent < distancesAStep && state.sweeps < tautSweeps; spent += (2 * state.line.length) / 3) {
+    sweepTaut(space, state.line, neededRoom(request), state.sweeps, work);
+    state.sweeps += 1;
+  }
+  if (state.sweeps < tautSweeps) return;
+  const taut = wayLength(state.line) + state.smooth!.straight;
+  finish(state, "not-found", [...state.obstacles, sayLength(request, state.curve!, taut)]);
 }
 
 /** No curve along this way: another way, then without the length, then with less bend radius, as far as it takes. */
-function failed(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork, fault: number): void {
+function failed(space: SpaceModel, request: RouteRequest, state: RouteState, fault: number): void {
   const smooth = state.smooth!;
+  if (state.aim === "all" && fault < nearly && state.fineness === 1) {
+    // nearly there: more freedom for the curve along the same way
+    state.fineness = finer;
+    startSmooth(request, state, "all", request.bendRadius);
+    return;
+  }
   if (state.aim === "all") {
     if (fault < state.attemptFault) {
       state.attemptFault = fault;
@@ -303,7 +331,7 @@ function failed(space: SpaceModel, request: RouteRequest, state: RouteState, wor
   if (state.aim === "any bend") state.easedBad = Math.min(state.easedBad, smooth.bend);
   if (state.easedGood > 0) {
     if (state.easedBad <= easedClose * state.easedGood) {
-      finishEased(space, request, state, work);
+      finishEased(space, request, state);
       return;
     }
     state.easedRadius = Math.sqrt(state.easedGood * state.easedBad);

@@ -7,32 +7,38 @@ import type { RouteWork } from "./route-state.ts";
 import { wayAt, wayLength } from "./smooth-model.ts";
 
 const batch = 512;
-/** Sweeps at each fineness, and the over-relaxation that speeds them. */
-const sweeps = 60;
-const over = 1.6;
+/** Sweeps, those of them that are over-relaxed, and by how much. */
+export const tautSweeps = 400;
+const swift = 340;
+const over = 1.85;
+/** No point moves further in a sweep than this share of the need, so that none is pulled through a wall. */
+const mostMove = 0.4;
 
 /**
- * @param way  [k, 3] corners, m; the ends stay
- * @param need  free radius to keep, m
- * @param pieces  straight pieces of the result, a power of two times 8
- * @returns [pieces + 1, 3] m
+ * The way by even pieces, about half the need long (at most 400), to be pulled taut.
+ *
+ * @param way  [k, 3] corners, m, free for the need
  */
-export function tautenWay(space: SpaceModel, way: readonly number[], need: number, pieces: number, work: RouteWork): number[] {
-  let line = [...way];
-  for (let n = Math.min(8, pieces); n <= pieces; n *= 2) {
-    line = evenly(line, n);
-    for (let sweep = 0; sweep < sweeps; sweep += 1) {
-      for (let i = 1; i < n; i += 1) {
-        for (let k = 0; k < 3; k += 1) {
-          const middle = 0.5 * (line[3 * (i - 1) + k]! + line[3 * (i + 1) + k]!);
-          line[3 * i + k]! += (sweep < sweeps - 10 ? over : 1) * (middle - line[3 * i + k]!);
-        }
-      }
-      keepOff(space, line, need, work);
-      keepOff(space, line, need, work);
-    }
+export function tautStart(way: readonly number[], need: number): number[] {
+  return evenly(way, Math.min(400, Math.max(16, Math.ceil(wayLength(way) / (0.5 * need)))));
+}
+
+/**
+ * One sweep; the ends stay.
+ *
+ * @param line  [n, 3] m, overwritten
+ * @param need  free radius to keep, m
+ * @param sweep  number of this sweep, from 0; it is taut after `tautSweeps`
+ */
+export function sweepTaut(space: SpaceModel, line: number[], need: number, sweep: number, work: RouteWork): void {
+  for (let i = 3; i + 3 < line.length; i += 3) {
+    const move = [0, 1, 2].map((k) => 0.5 * (line[i - 3 + k]! + line[i + 3 + k]!) - line[i + k]!);
+    const size = Math.sqrt(move[0]! ** 2 + move[1]! ** 2 + move[2]! ** 2);
+    const scale = Math.min(sweep < swift ? over : 1, (mostMove * need) / Math.max(1e-15, size));
+    for (let k = 0; k < 3; k += 1) line[i + k]! += scale * move[k]!;
   }
-  return line;
+  keepOff(space, line, need, work);
+  keepOff(space, line, need, work);
 }
 
 /** The same way by n pieces of one length. */

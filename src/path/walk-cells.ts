@@ -14,9 +14,7 @@ export function createCellWalk(): CellWalk {
 }
 
 /** Returns the number of leaves crossed from a to b, or -1 when the line leaves the root cube. */
-export function walkCells(
-  tree: CellTree, ax: number, ay: number, az: number, bx: number, by: number, bz: number, walk: CellWalk,
-): number {
+export function walkCells(tree: CellTree, ax: number, ay: number, az: number, bx: number, by: number, bz: number, walk: CellWalk): number {
   const { origin, place, level, levels } = tree;
   const dx = bx - ax;
   const dy = by - ay;

@@ -1,6 +1,22 @@
 /** Small drawn spaces and a request to start from, for the tests of this folder. */
-import { createRouteState, createRouteWork, type Route, type RouteRequest, type RouteState, readRoute, stepRoute } from "../../src/path/index.ts";
-import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type Shape, type SpaceModel, sampleSpace } from "../../src/space/index.ts";
+import {
+  createRouteState,
+  createRouteWork,
+  type Route,
+  type RouteRequest,
+  type RouteState,
+  readRoute,
+  stepRoute,
+} from "../../src/path/index.ts";
+import {
+  type Body,
+  createSpace,
+  createSpaceAnswer,
+  createSpaceWork,
+  type Shape,
+  type SpaceModel,
+  sampleSpace,
+} from "../../src/space/index.ts";
 
 const upright = [1, 0, 0, 0, 1, 0, 0, 0, 1];
 
@@ -25,13 +41,23 @@ export const plainRequest: RouteRequest = {
 
 export function straightBore(radius: number): SpaceModel {
   return createSpace([
-    body("bore", { kind: "bore", points: [{ at: [0, 0, 0], radius, bend: 0 }, { at: [0, 0, 0.6], radius, bend: 0 }] }),
+    body("bore", {
+      kind: "bore",
+      points: [
+        { at: [0, 0, 0], radius, bend: 0 },
+        { at: [0, 0, 0.6], radius, bend: 0 },
+      ],
+    }),
   ]);
 }
 
 /** Up z, round a corner of the given centre-line radius at z = 0.4, away along x. */
 export function bentBore(radius: number, bend: number): SpaceModel {
-  const points = [{ at: [0, 0, 0], radius, bend: 0 }, { at: [0, 0, 0.4], radius, bend }, { at: [0.5, 0, 0.4], radius, bend: 0 }] as const;
+  const points = [
+    { at: [0, 0, 0], radius, bend: 0 },
+    { at: [0, 0, 0.4], radius, bend },
+    { at: [0.5, 0, 0.4], radius, bend: 0 },
+  ] as const;
   return createSpace([body("bore", { kind: "bore", points })]);
 }
 
@@ -85,8 +111,10 @@ export function faultsOf(space: SpaceModel, request: RouteRequest, route: Route)
       const t = k / pieces;
       const p = [0, 1, 2].map(
         (c) =>
-          at(i)[c]! * (2 * t ** 3 - 3 * t ** 2 + 1) + at(i + 1)[c]! * (3 * t ** 2 - 2 * t ** 3) +
-          h * along(i)[c]! * (t ** 3 - 2 * t ** 2 + t) + h * along(i + 1)[c]! * (t ** 3 - t ** 2),
+          at(i)[c]! * (2 * t ** 3 - 3 * t ** 2 + 1) +
+          at(i + 1)[c]! * (3 * t ** 2 - 2 * t ** 3) +
+          h * along(i)[c]! * (t ** 3 - 2 * t ** 2 + t) +
+          h * along(i + 1)[c]! * (t ** 3 - t ** 2),
       );
       length += distance(p, before);
       before = p;

@@ -47,7 +47,7 @@ describe("cubic B-splines", () => {
     }
     splineAt(control, spans, 20.5, out, row);
     // control points on a circle of radius 1 pull the curve in by h^2 / 6, h = 2 pi / 40: 0.4 %
-    expect(curvatureOf(out)).toBeCloseTo(1 + (2 * Math.PI / 40) ** 2 / 6, 2);
+    expect(curvatureOf(out)).toBeCloseTo(1 + ((2 * Math.PI) / 40) ** 2 / 6, 2);
   });
 });
 
