@@ -17,6 +17,7 @@ export const faultCodes = [
   "job.port",
   "job.stock",
   "job.target",
+  "job.target-far",
   "mesh.content",
   "mesh.empty",
   "mesh.index",

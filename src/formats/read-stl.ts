@@ -4,6 +4,8 @@ import { createTextScan, peekWord, skipBlank, skipLine, type TextScan, takeNumbe
 
 const headerSize = 84;
 const recordSize = 50;
+/** More than any file that is asked about here, and than most chance bytes say. */
+const mostTriangles = 50_000_000;
 
 /**
  * Binary files may begin with the word `solid` too: what fits the announced count to the byte is binary.
@@ -30,8 +32,8 @@ function readBinary(bytes: Uint8Array): MeshData {
     refuseMesh("mesh.content", `is no STL: ${bytes.length} bytes are fewer than its header.`, "Export the surface as STL, OBJ or PLY.");
   const count = announced(bytes);
   const held = Math.floor((bytes.length - headerSize) / recordSize);
-  // a count far beyond the file's own length was never a count
-  if (count > held && count > bytes.length)
+  // a count beyond any surface was never a count
+  if (count > held && count > mostTriangles)
     refuseMesh("mesh.content", "is no STL: neither text nor a count of triangles.", "Export the surface as STL, OBJ or PLY.");
   if (count > held) refuseMesh("mesh.truncated", `announces ${count} triangles and ends after ${held}.`, "Copy or export it again.");
   if (held > count && count > 0)

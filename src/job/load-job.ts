@@ -50,7 +50,8 @@ export function loadJob(main: string, files: ReadonlyMap<string, Uint8Array>, mi
   const converted = convertJob(taken.value, (k) => meshes.corners.get(k) ?? new Float64Array(0), faults);
   const finished = finishArm(armTaken);
   if (faults.length === 0 && finished.faults.length === 0) faults.push(...checkJob(converted, taken.value, finished.arm));
-  refuse([...meshes.faults, ...placeFaults(faults, yaml), ...finished.faults]);
+  // a mesh that could not be read is one fault, not a body without triangles as well
+  refuse([...(meshes.faults.length > 0 ? meshes.faults : placeFaults(faults, yaml)), ...finished.faults]);
   return {
     kind: "job",
     job: {

@@ -1,9 +1,10 @@
 /** Job -> everything a plan needs, made once. */
 import { type ArmModel, createArm, type Section } from "../arm/index.ts";
+import { type Fault, formatQuantity, refuse } from "../base/index.ts";
 import type { Job } from "../job/index.ts";
 import { createFrameAlong } from "../math/index.ts";
 import type { RouteRequest } from "../path/index.ts";
-import { type Body, createSpace } from "../space/index.ts";
+import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, sampleSpace } from "../space/index.ts";
 import type { PlanModel, PlanState } from "./model.ts";
 
 /**
@@ -17,12 +18,32 @@ const asks = [
   { reserve: 0, share: 0.95 },
 ] as const;
 
-/** @throws InputError when the arm or a body cannot be made */
+/** @throws InputError when the arm or a body cannot be made, or the target is on no surface */
 export function createPlan(job: Job): PlanModel {
   const arm = createArm(job.arm);
   const need = Float64Array.from(job.bodies, (body) => (body.touch.kind === "never" ? job.limits.clearance : 0));
   const space = createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
+  refuse(checkTarget(job, space));
   return { job, arm, space, need, port: createFrameAlong(job.port.centre, job.port.axis), requests: listRequests(job, arm) };
+}
+
+/** What is looked at or worked on is a surface: a place far from any is a slip of unit, placement or coordinates. */
+function checkTarget(job: Job, space: SpaceModel): Fault[] {
+  const { target } = job;
+  const answer = createSpaceAnswer(1);
+  sampleSpace(space, Float64Array.from(target.place), 1, Number.POSITIVE_INFINITY, answer, createSpaceWork(space));
+  const body = answer.body[0] as number;
+  const far = [0, 1, 2].reduce((sum, r) => sum + ((answer.closest[r] as number) - (target.place[r] as number)) ** 2, 0);
+  const away = body < 0 ? 0 : Math.sqrt(far);
+  if (away <= target.standOff[1] + target.tolerance) return [];
+  return [
+    {
+      code: "job.target-far",
+      path: "target.place",
+      problem: `is ${formatQuantity(away, "length", "metric", 3)} from the nearest surface (${job.bodies[body]?.name}).`,
+      hint: "Give a place on a surface; check the units and placements of the bodies.",
+    },
+  ];
 }
 
 /** The body with its stand-off widened by the clearance asked for. */

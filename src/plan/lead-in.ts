@@ -16,7 +16,8 @@ export function findLead(space: SpaceModel, request: RouteRequest): number {
   const { start, startDirection, radius, margin } = request;
   const count = Math.ceil((farthest * radius) / step);
   const points = new Float64Array(3 * (count + 1));
-  for (let k = 0; k <= count; k++) for (let r = 0; r < 3; r++) points[3 * k + r] = (start[r] as number) + k * step * (startDirection[r] as number);
+  for (let k = 0; k <= count; k++)
+    for (let r = 0; r < 3; r++) points[3 * k + r] = (start[r] as number) + k * step * (startDirection[r] as number);
   const answer = createSpaceAnswer(count + 1);
   sampleSpace(space, points, count + 1, radius + margin + 2 * spare, answer, createSpaceWork(space));
   for (let k = 0; k <= count; k++) {

@@ -141,6 +141,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     port: job.port,
     target: job.target,
     limits: job.limits,
+    remarks: job.remarks,
     route,
     routeReserve: model.requests[Math.min(state.attempt, model.requests.length - 1)]?.margin ?? 0,
     wayIn: state.insertion?.wayIn ?? [],

@@ -21,6 +21,8 @@ export interface Facts {
   readonly port: Port;
   readonly target: Target;
   readonly limits: { readonly clearance: number; readonly sag: number; readonly twist: number };
+  /** what the reader of the files asks the user to confirm */
+  readonly remarks: readonly string[];
   readonly route: Route;
   /** the narrowest and sharpest the route was asked for: reserve beyond the job's clearance (m) and bend radius (m) */
   readonly routeReserve: number;

@@ -31,7 +31,7 @@ export function judge(facts: Facts): Verdict {
     return {
       ...base,
       answer: "no go",
-      says: "No way through for a body this thick.",
+      says: sayClosed(facts),
       reasons: route.obstacles.map((o) => o.says),
       conditions: [],
     };
@@ -78,6 +78,13 @@ export function judge(facts: Facts): Verdict {
   };
 }
 
+function sayClosed(facts: Facts): string {
+  const kinds = facts.route.obstacles.map((o) => o.kind);
+  if (kinds.includes("start")) return "The port itself leaves no way in for a body this thick.";
+  if (kinds.includes("target")) return "There is no room at the target for a body this thick.";
+  return "No way through for a body this thick.";
+}
+
 function percent(use: number): string {
   return Number.isFinite(use) ? `${Math.round(use * 100)} %` : "beyond all";
 }
@@ -96,6 +103,7 @@ function sayOver(row: MarginRow): string {
               ? "mass"
               : "ratio";
   const say = (value: number): string => (Number.isFinite(value) ? formatQuantity(value, kind, "metric", 3) : "none");
+  if (row.id === "slack" && row.limit === 0) return `${row.title}: there is no pretension, so any load leaves a cable loose.`;
   return row.id === "clearance" || row.id === "touch"
     ? `${row.title}: ${say(row.limit)} where ${say(row.demand)} is asked for (${row.whereSays}).`
     : `${row.title}: ${say(row.demand)} against a limit of ${say(row.limit)} (${row.whereSays}).`;

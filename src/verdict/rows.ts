@@ -24,7 +24,8 @@ type Way = "in" | "out";
 const sameBranch = 0.5e-3;
 
 export function marginRows(facts: Facts): MarginRow[] {
-  const rows = [reachRow(facts)];
+  const reach = reachRow(facts);
+  const rows = Number.isNaN(reach.demand) ? [] : [reach];
   const last = facts.wayIn[facts.wayIn.length - 1];
   if (last !== undefined) {
     rows.push(
