@@ -1,4 +1,5 @@
 /** `withy plan`: the verdict, and the files of the record. */
+import type { UnitSystem } from "../../src/base/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import type { PlanResult } from "../../src/plan/index.ts";
 import type { CommonOptions, Console } from "./console.ts";
@@ -18,7 +19,7 @@ export async function plan(path: string, options: PlanOptions, console: Console)
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   const result = await planJob(job, options.turn, console);
-  const written = options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result), console);
+  const written = options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units), console);
   if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);
   else {
     console.out(sayVerdict(result, options.units));
@@ -28,11 +29,11 @@ export async function plan(path: string, options: PlanOptions, console: Console)
 }
 
 /** The report's libraries are loaded only when there is something to write. */
-async function makeRecord(job: Job, result: PlanResult): Promise<WholeFile[]> {
+async function makeRecord(job: Job, result: PlanResult, units: UnitSystem): Promise<WholeFile[]> {
   const { cableTableCsv, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
   return [
     { name: "plan.json", content: planJson(result) },
-    { name: "report.html", content: reportHtml(job, result) },
+    { name: "report.html", content: reportHtml(job, result, { date: new Date().toISOString().slice(0, 10), units }) },
     { name: "cables.csv", content: cableTableCsv(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];
