@@ -1,0 +1,128 @@
+/**
+ * A plan as one HTML file for the engineer and the owner of the machine: the verdict first, then what it rests on.
+ * Nothing is fetched and nothing runs; it prints on A4.
+ */
+import { createArm } from "../arm/index.ts";
+import type { UnitSystem } from "../base/index.ts";
+import type { Job } from "../job/index.ts";
+import type { PlanResult } from "../plan/index.ts";
+import { depthFigures } from "./depth-figures.ts";
+import { depthTables } from "./depth-tables.ts";
+import { crossSectionFigures } from "./draw-cross-section.ts";
+import { signKey, viewFigures } from "./draw-views.ts";
+import { type Measures, measuresOf } from "./measure.ts";
+import { bullets, createPage, facts, type Page, part, table, tag, writePage } from "./page.ts";
+import { style } from "./style.ts";
+import { tellArm } from "./tell-arm.ts";
+import { tellConditions, tellJob, tellOwner } from "./tell-job.ts";
+import { tellMargins, tellTurns } from "./tell-margins.ts";
+import { listSigns, tellRoute } from "./tell-route.ts";
+import { tensionMap } from "./tension-map.ts";
+
+export interface ReportOptions {
+  /** printed as it is, as `2031-04-17`; a report without one states no date */
+  readonly date?: string;
+  readonly units?: UnitSystem;
+}
+
+/** The same job, result and options give the same text. */
+export function reportHtml(job: Job, result: PlanResult, options: ReportOptions = {}): string {
+  const measures = measuresOf(options.units ?? "metric");
+  const arm = createArm(job.arm);
+  const page = createPage(`${result.job}: ${result.verdict.answer}`, style);
+  const signs = listSigns(job, result, measures);
+  const figures = depthFigures(page, job, arm, result, measures);
+  const main = tag(
+    page,
+    "main",
+    {},
+    head(page, job, result, options),
+    ...tellConditions(page, result),
+    part(page, "For the owner of the machine", ...tellOwner(page, job, result)),
+    part(page, "Margins, worst first", ...tellMargins(page, result, measures), ...tellTurns(page, result)),
+    part(
+      page,
+      "The route",
+      ...tellRoute(page, job, result, measures),
+      ...viewFigures(page, job, arm, result, signs, measures),
+      signKey(page, job, signs),
+    ),
+    part(page, "The job", ...tellJob(page, job, measures)),
+    part(page, "The arm", ...tellArm(page, job, arm, measures), crossSectionFigures(page, arm, measures)),
+    figures.length > 0 &&
+      part(page, "By depth", tag(page, "div", { class: "pair" }, ...figures, tensionMap(page, arm, result.wayIn, measures))),
+    figures.length > 0 && part(page, "Table by depth", ...depthTables(page, job, arm, result, measures)),
+    part(page, "What this rests on", ...basis(page, job, result, measures)),
+  );
+  page.document.body.append(main);
+  return writePage(page);
+}
+
+const answers = {
+  go: { title: "Go", kind: "go" },
+  "go with conditions": { title: "Go, with conditions", kind: "go" },
+  "no go": { title: "No go", kind: "no" },
+  undecided: { title: "Undecided", kind: "undecided" },
+} as const;
+
+function head(page: Page, job: Job, result: PlanResult, options: ReportOptions): HTMLElement {
+  const { verdict } = result;
+  const answer = answers[verdict.answer];
+  const question = `Can the arm \u201c${result.arm}\u201d get from ${job.port.name} to ${job.target.name} with its load, and back?`;
+  return tag(
+    page,
+    "header",
+    {},
+    tag(page, "h1", {}, result.job),
+    tag(page, "p", { class: "soft" }, `Plan of a way in and out${options.date === undefined ? "" : `, ${options.date}`}`),
+    tag(page, "p", {}, question),
+    tag(
+      page,
+      "div",
+      { class: `verdict ${answer.kind}` },
+      tag(page, "p", { class: "answer" }, answer.title),
+      tag(page, "p", { class: "says" }, verdict.says),
+      verdict.reasons.length > 0 && bullets(page, verdict.reasons),
+    ),
+    tag(
+      page,
+      "p",
+      { class: "simulated" },
+      "Every number here is simulated: computed from the job's description, not measured. The plan advises; the owner's engineer decides.",
+    ),
+  );
+}
+
+function basis(page: Page, job: Job, result: PlanResult, measures: Measures): HTMLElement[] {
+  const { verdict, sweep } = result;
+  const ranges = Object.entries(job.ranges);
+  const { length } = measures;
+  const worst = [...result.wayIn, ...result.wayOut].reduce((most, record) => Math.max(most, record.residual), 0);
+  return [
+    tag(page, "h3", {}, "Assumed"),
+    bullets(page, verdict.assumptions),
+    tag(page, "h3", {}, "Not checked"),
+    bullets(page, verdict.notChecked),
+    ...(job.remarks.length > 0 ? [tag(page, "h3", {}, "To be confirmed in the job"), bullets(page, job.remarks)] : []),
+    ...(ranges.length > 0
+      ? [table(page, "Numbers written with a range (SI units); the plan used the nominal ones", ["Field", "Least", "Nominal", "Greatest"], ranges.map(([path, value]) => [path, value.low, value.nominal, value.high].map(sayShort)), [1, 2, 3])]
+      : []),
+    ...(result.wayIn.length > 0
+      ? [
+          facts(page, "How it was computed", [
+            ["Depths solved, way in and way out", `${result.wayIn.length} and ${result.wayOut.length}`],
+            ["Depths solved in between to confirm the clearance", String(sweep.confirmed)],
+            ["Greatest sideways motion between depths, taken off the clearance", `${(sweep.allowance / length.size).toPrecision(3)}\u00a0${length.name}`],
+            ["Greatest moment out of balance at a joint, computed apart from the solver", `${worst.toExponential(1)}\u00a0N\u00a0m`],
+            ["Smallest cells of the search for a route", `${Number((result.route.resolution / length.size).toPrecision(3))}\u00a0${length.name}`],
+          ]),
+        ]
+      : []),
+    table(page, "Input files, with the hash of their content (fnv-1a, 64 bit)", ["File", "Hash"], result.inputs.map(({ file, hash }) => [file, tag(page, "span", { class: "hash" }, hash)])),
+    tag(page, "p", { class: "soft" }, `Planned with withy ${result.withy}.`),
+  ]; // biome-ignore format: one fact a row
+}
+
+function sayShort(value: string | number): string {
+  return typeof value === "number" ? String(Number(value.toPrecision(6))) : value;
+}

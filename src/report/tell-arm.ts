@@ -1,0 +1,79 @@
+/** The arm as it was planned with. */
+import type { ArmModel, Section } from "../arm/index.ts";
+import type { Job } from "../job/index.ts";
+import { type Measures, say } from "./measure.ts";
+import { facts, type Page, table, tag } from "./page.ts";
+
+export function tellArm(page: Page, job: Job, arm: ArmModel, measures: Measures): HTMLElement[] {
+  const { sections, tool } = job.arm;
+  const { length, mass, angle } = measures;
+  const bare = sections.every((section) => section.hoses.length === 0);
+  const whole = arm.along[arm.spans]! + tool.length;
+  const moving = arm.mass.reduce((sum, value) => sum + value, 0);
+  return [
+    tag(
+      page,
+      "p",
+      { class: "simulated" },
+      `This arm was never fitted: its stiffness, effective lengths, play and friction are as described, not measured.${bare ? " It is bare: no hose, lead or skin stiffens it." : ""}`,
+    ),
+    facts(page, `Arm \u201c${job.arm.name}\u201d`, [
+      ["Sections, vertebrae, cables (drives)", `${arm.sections}, ${arm.spans + 1}, ${arm.cables}`],
+      ["Length, base to tool point", say(whole, length, 1)],
+      ["Mass without the tool", say(moving, mass)],
+      ["Tool", `${tool.name}: ${say(tool.mass, mass)}, diameter ${say(tool.diameter, length)}, stands out ${say(tool.length, length)}`],
+      ...(tool.camera === undefined
+        ? []
+        : [["Camera", `field of view ${say(tool.camera.fieldOfView, angle, 1)}, ${tool.camera.pixels} pixels across`] as const]),
+      ["Fitted to measurements", "no"],
+      [
+        "Hoses, leads and skins",
+        bare ? "none: bare" : [...new Set(sections.flatMap((section) => section.hoses.map((hose) => hose.name)))].join(", "),
+      ],
+      ["Conduit", say(job.arm.conduitLength, length)],
+      ["Cable design factor, strength left at the termination", `${job.arm.cableDesignFactor}, ${job.arm.terminationFactor}`],
+    ]),
+    table(
+      page,
+      "Sections from the base",
+      ["Section", "Spans", `Pitch, ${length.name}`, "Rods", "Cables", "Pretension", "Working load", "Joint limit"],
+      groupAlike(sections).map(({ from, to }) => {
+        const section = sections[from]!;
+        return [
+          from === to ? `${from + 1}` : `${from + 1} to ${to + 1}`,
+          String(section.spans),
+          say(section.pitch, { ...length, name: "" }).trim(),
+          sayRods(section, measures),
+          `${section.cableAngles.length} of ${section.cable.name}`,
+          say(section.pretension, measures.force),
+          say(arm.workingLoad[arm.firstCable[from]!]!, measures.force),
+          say(section.jointLimit, angle, 1),
+        ];
+      }),
+      [1, 2, 5, 6, 7],
+    ),
+  ];
+}
+
+/** Runs of sections that differ in nothing but their names, the places of their cables, and so a little in mass. */
+function groupAlike(sections: readonly Section[]): { from: number; to: number }[] {
+  const shape = (section: Section): string =>
+    JSON.stringify({ ...section, name: "", vertebraMass: 0, cableAngles: section.cableAngles.length });
+  const runs: { from: number; to: number }[] = [];
+  sections.forEach((section, k) => {
+    const run = runs[runs.length - 1];
+    if (run !== undefined && shape(sections[run.from]!) === shape(section)) run.to = k;
+    else runs.push({ from: k, to: k });
+  });
+  return runs;
+}
+
+function sayRods(section: Section, { length }: Measures): string {
+  const kinds = new Map<string, number>();
+  for (const rod of section.rods) {
+    const kind = `${say(rod.diameter, length)} ${rod.material.name}, ${rod.attachment}`;
+    kinds.set(kind, (kinds.get(kind) ?? 0) + 1);
+  }
+  const says = [...kinds].map(([kind, count]) => `${count} of ${kind}`).join("; ");
+  return `${says}${section.alternating ? "; turned by 90\u00a0deg from vertebra to vertebra" : ""}`;
+}

@@ -1,0 +1,90 @@
+/** What was asked, under which conditions the answer holds, and what the owner of the machine must know. */
+import type { Job } from "../job/index.ts";
+import type { PlanResult } from "../plan/index.ts";
+import type { Body } from "../space/index.ts";
+import { type Measures, say, sayDirection, sayPlace } from "./measure.ts";
+import { bullets, facts, type Page, part, table, tag } from "./page.ts";
+
+export function tellConditions(page: Page, result: PlanResult): HTMLElement[] {
+  const { conditions } = result.verdict;
+  return conditions.length === 0 ? [] : [part(page, "Conditions", bullets(page, conditions))];
+}
+
+export function tellOwner(page: Page, job: Job, result: PlanResult): HTMLElement[] {
+  const { sections } = job.arm;
+  const rods = [...new Set(sections.flatMap((section) => section.rods.map((rod) => rod.material.name)))];
+  const cables = [...new Set(sections.map((section) => section.cable.name))];
+  return [
+    tag(page, "h3", {}, "Cautions"),
+    bullets(page, result.verdict.cautions),
+    tag(page, "h3", {}, "What comes near the machine"),
+    bullets(page, [
+      `Backbone rods: ${rods.join(", ")}. Cables: ${cables.join(", ")}. Tool: ${job.arm.tool.name}.`,
+      "The job does not state what vertebrae, skins, tool and lubricants are made of: ask for it before entry.",
+      "What breaks first when the arm jams, what pull is needed and what could stay inside was not computed.",
+    ]),
+  ];
+}
+
+export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[] {
+  const { port, target, limits, conditions } = job;
+  const { length, angle } = measures;
+  const gravity = Math.sqrt(conditions.gravity.reduce((sum, value) => sum + value * value, 0));
+  const task = { look: "look at it", touch: "touch it", measure: "measure it", work: "work on it", heat: "heat it" }[target.kind];
+  return [
+    facts(page, "Port, target and limits", [
+      ["Port", `${port.name}, bore ${say(port.bore, length)}, wall ${say(port.wall, length)}`],
+      ["Port: place and axis", `${sayPlace(port.centre, measures)}, ${sayDirection(port.axis)}`],
+      ["Port: tolerance", `${say(port.placeTolerance, length)} of place, ${say(port.tiltTolerance, angle)} of tilt`],
+      ["Straight guide before the port", say(job.guideLength, length)],
+      ["Target", `${target.name}: ${task}`],
+      [
+        "Target: place and aim",
+        `${sayPlace(target.place, measures)}, ${sayDirection(target.direction)} within ${say(target.cone, angle, 1)}`,
+      ],
+      [
+        "Target: stand-off",
+        `${say(target.standOff[0], length)} to ${say(target.standOff[1], length)}, tool point within ${say(target.tolerance, length)}`,
+      ],
+      ["Clearance asked for", say(limits.clearance, length)],
+      ["Greatest sag and twist of the tip", `${say(limits.sag, length)}, ${say(limits.twist, angle, 1)}`],
+      [
+        "Gravity",
+        gravity > 0
+          ? `${gravity.toFixed(3)}\u00a0m/s\u00b2 along ${sayDirection(conditions.gravity.map((value) => value / gravity))}`
+          : "none",
+      ],
+    ]),
+    table(
+      page,
+      "The machine: bodies and what may touch them",
+      ["No.", "Body", "Shape", "Touch rule"],
+      job.bodies.map((body, k) => [String(k + 1), body.name, sayShape(body, measures), sayTouch(body, measures)]),
+    ),
+  ];
+}
+
+function sayShape({ shape }: Body, { length }: Measures): string {
+  const s = (value: number): string => say(value, length, length.digits > 2 ? 3 : 1);
+  switch (shape.kind) {
+    case "mesh":
+      return `mesh of ${shape.corners.length / 9} triangles, file unit ${shape.unit}\u00a0m`;
+    case "bore":
+      return `bore of ${shape.points.length} points, radius ${s(Math.min(...shape.points.map((p) => p.radius)))} at the least`;
+    case "box":
+      return `box ${shape.size.map(s).join(" by ")}`;
+    case "cylinder":
+      return `cylinder, radius ${s(shape.radius)}, length ${s(shape.length)}`;
+    case "ring":
+      return `ring, radius ${s(shape.radius)}, bar radius ${s(shape.bar)}`;
+    case "plate":
+      return `plate ${shape.size.map(s).join(" by ")} by ${s(shape.thickness)}, hole radius ${s(shape.holeRadius)}`;
+    case "tubes":
+      return `${shape.places.length} tubes, radius ${s(shape.radius)}, length ${s(shape.length)}`;
+  }
+}
+
+function sayTouch({ touch }: Body, { length, force }: Measures): string {
+  if (touch.kind === "free") return "free to touch";
+  return touch.kind === "light" ? `light, up to ${say(touch.force, force)}` : `never, stand-off ${say(touch.standOff, length)}`;
+}
