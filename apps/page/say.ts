@@ -1,4 +1,5 @@
 /** Numbers with their units, as people read them. Everything is SI until it gets here. */
+import type { Obstacle } from "../../src/path/index.ts";
 import type { MarginUnit } from "../../src/verdict/index.ts";
 
 export type LengthUnit = "mm" | "in";
@@ -44,6 +45,20 @@ export function sayAmount(value: number, kind: MarginUnit, unit: LengthUnit): st
       return withUnit(value * 100, 2, "%");
   }
 }
+
+/** What stands in the way, in a word or two beside its place. */
+export function sayObstacle(kind: Obstacle["kind"]): string {
+  return obstacleWords[kind];
+}
+
+const obstacleWords = {
+  narrow: "too narrow here",
+  bend: "too sharp a bend here",
+  length: "the arm ends here",
+  start: "no room at the start",
+  target: "no room at the target",
+  unreached: "no way on from here",
+} as const;
 
 /** Demand against limit, in per cent of the limit; what cannot be told says so. */
 export function sayUse(use: number): string {

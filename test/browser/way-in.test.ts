@@ -98,7 +98,12 @@ describe("the page", () => {
         const cut = [
           ...document.querySelectorAll(".lane-title, .lane-reading, .readout, .card-head, .ribbon-head, .top > *, .rung-go > *, .tick"),
         ]
-          .filter((one) => one.scrollWidth > one.clientWidth + 1 && getComputedStyle(one).display !== "inline" && !one.matches("h1"))
+          .filter(
+            (one) =>
+              (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 4) &&
+              getComputedStyle(one).display !== "inline" &&
+              !one.matches("h1"),
+          )
           .map((one) => `${one.className}: ${one.textContent}`);
         return { outside: outside.map(({ name }) => name), over, cut };
       });

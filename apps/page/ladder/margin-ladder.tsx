@@ -1,4 +1,5 @@
 /** The margin ladder: the verdict's rows, worst first. A row sends cursor and view to the place it speaks of. */
+import { useEffect, useRef } from "preact/hooks";
 import type { MarginRow } from "../../../src/verdict/index.ts";
 import { sayAmount, sayUse } from "../say.ts";
 import { goToRow } from "../state/cursor.ts";
@@ -26,10 +27,15 @@ export function MarginLadder() {
 function Rung({ row }: { row: MarginRow }) {
   const unit = lengthUnit.value;
   const open = pointedPlace.value?.id === row.id;
+  const rung = useRef<HTMLLIElement>(null);
+  // what opens below the fold is brought into sight
+  useEffect(() => {
+    if (open) rung.current?.scrollIntoView({ block: "nearest" });
+  }, [open]);
   const known = row.state !== "unknown" && !Number.isNaN(row.use);
   const least = row.id === "clearance";
   return (
-    <li class={`rung ${row.state}${open ? " open" : ""}`} data-test={`row-${row.id}`}>
+    <li ref={rung} class={`rung ${row.state}${open ? " open" : ""}`} data-test={`row-${row.id}`}>
       <button type="button" class="rung-go" aria-expanded={open} onClick={() => goToRow(row)}>
         <span class="rung-title">
           <StateMark state={row.state} /> {row.title}

@@ -1,6 +1,6 @@
 /** The answer in words, its margins, and everything it rests on. */
 import { MarginLadder } from "../ladder/margin-ladder.tsx";
-import { sayLength } from "../say.ts";
+import { sayLength, sayObstacle } from "../say.ts";
 import { goToPlace } from "../state/cursor.ts";
 import { lengthUnit, picture, plan } from "../state/store.ts";
 import { AnswerMark } from "./answer-mark.tsx";
@@ -9,6 +9,8 @@ export function VerdictPanel() {
   const result = plan.value;
   if (result === undefined) return <p class="quiet panel-empty">No plan yet. The answer stands here when it is made.</p>;
   const { verdict, route } = result;
+  // what stands in the way is listed with its places; said once is enough
+  const reasons = verdict.reasons.filter((reason) => !route.obstacles.some((one) => one.says === reason));
   return (
     <div class="verdict">
       <section class="answer" aria-label="Verdict">
@@ -18,9 +20,9 @@ export function VerdictPanel() {
         <p class="answer-says" data-test="answer-says">
           {verdict.says}
         </p>
-        {verdict.reasons.length > 0 ? (
+        {reasons.length > 0 ? (
           <ul class="reasons">
-            {verdict.reasons.map((reason) => (
+            {reasons.map((reason) => (
               <li key={reason}>{reason}</li>
             ))}
           </ul>
@@ -36,7 +38,7 @@ export function VerdictPanel() {
             {route.obstacles.map((one) => (
               <li key={one.says}>
                 {one.says}{" "}
-                <button type="button" class="link" onClick={() => goToPlace(one.kind, one.place)}>
+                <button type="button" class="link" onClick={() => goToPlace(sayObstacle(one.kind), one.place)}>
                   Show the place
                 </button>
                 <span class="quiet">

@@ -146,6 +146,7 @@ function LaneRow({ lane, width, span }: { lane: Lane; width: number; span: reado
     <div class="lane" style={{ flexGrow: lane.tall }}>
       <div class="lane-title">
         <b>{lane.title}</b> <span class="quiet">{lane.unit}</span>
+        {lane.lines.length < 2 ? null : <span class="lane-limit quiet">{lane.lines.map((line) => line.short).join(" / ")}</span>}
         {lane.limit === undefined ? null : (
           <span class="lane-limit quiet">
             {lane.limit.says} {lane.limit.at.toFixed(lane.digits)} {lane.unit}

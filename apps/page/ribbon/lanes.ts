@@ -8,7 +8,7 @@ export interface Lane {
   readonly title: string;
   readonly unit: string;
   /** what its lines are, first the one that is filled */
-  readonly lines: readonly { readonly says: string; readonly of: (record: DepthRecord) => number }[];
+  readonly lines: readonly { readonly says: string; readonly short: string; readonly of: (record: DepthRecord) => number }[];
   /** drawn dashed on both sides, in the lane's unit */
   readonly limit?: { readonly says: string; readonly at: number; readonly side: "least" | "most"; readonly shaded: boolean };
   /** whether a depth breaks the limit, when that is not told by the lines */
@@ -33,8 +33,8 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Clearance",
       unit,
       lines: [
-        { says: "guaranteed to anything", of: (r) => length(least(r.swept)) },
-        { says: "spare beyond what is asked there", of: (r) => length(r.sweptSpare) },
+        { says: "guaranteed to anything", short: "guaranteed", of: (r) => length(least(r.swept)) },
+        { says: "spare beyond what is asked there", short: "spare", of: (r) => length(r.sweptSpare) },
       ],
       // asked of the bodies that must not be touched; a wall that may be touched asks for nothing
       limit: { says: "asked", at: length(limits.clearance), side: "least", shaded: false },
@@ -47,18 +47,18 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Tension",
       unit: "N",
       lines: [
-        { says: "strongest", of: (r) => r.tension.reduce((most, t) => Math.max(most, t), 0) },
-        { says: "slackest", of: (r) => least(r.tension) },
+        { says: "strongest", short: "strongest", of: (r) => r.tension.reduce((most, t) => Math.max(most, t), 0) },
+        { says: "slackest", short: "slackest", of: (r) => least(r.tension) },
       ],
       limit: { says: "working load", at: load, side: "most", shaded: true },
       digits: 0,
-      tall: 1.2,
+      tall: 1.4,
     },
     {
       id: "joint",
       title: "Joint angle",
       unit: "°",
-      lines: [{ says: "sharpest", of: (r) => degrees(greatest(r.jointAngle)) }],
+      lines: [{ says: "sharpest", short: "sharpest", of: (r) => degrees(greatest(r.jointAngle)) }],
       limit: { says: "limit", at: degrees(arm.jointLimit), side: "most", shaded: true },
       digits: 1,
       tall: 1,
@@ -67,7 +67,7 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       id: "sag",
       title: "Tip sag",
       unit,
-      lines: [{ says: "load off to on", of: (r) => length(r.sag) }],
+      lines: [{ says: "load off to on", short: "load", of: (r) => length(r.sag) }],
       limit: { says: "limit", at: length(limits.sag), side: "most", shaded: true },
       digits: lengthDigits,
       tall: 1,
@@ -77,8 +77,8 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Off route",
       unit,
       lines: [
-        { says: "greatest", of: (r) => length(r.deviation[1]) },
-        { says: "rms", of: (r) => length(r.deviation[0]) },
+        { says: "greatest", short: "greatest", of: (r) => length(r.deviation[1]) },
+        { says: "rms", short: "rms", of: (r) => length(r.deviation[0]) },
       ],
       digits: lengthDigits,
       tall: 1,
@@ -87,7 +87,7 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       id: "twist",
       title: "Twist",
       unit: "°",
-      lines: [{ says: "greatest", of: (r) => degrees(greatest(r.twist)) }],
+      lines: [{ says: "greatest", short: "greatest", of: (r) => degrees(greatest(r.twist)) }],
       limit: { says: "limit", at: degrees(limits.twist), side: "most", shaded: true },
       digits: 1,
       tall: 1,

@@ -5,7 +5,7 @@
 import { useState } from "preact/hooks";
 import type { CablePicture } from "../../worker/index.ts";
 import { sayForce, sayUse } from "../say.ts";
-import { picture, pointedSection, record } from "../state/store.ts";
+import { picture, plan, pointedSection, record } from "../state/store.ts";
 
 /** Below this a cable carries nothing, N. */
 const slackBelow = 0.05;
@@ -27,7 +27,7 @@ export function CableRose() {
     <section class="card rose" aria-label="Cable rose">
       <header class="card-head">
         <h2>Cable rose</h2>
-        <span class="quiet">rings: sections, tip inside</span>
+        <span class="quiet">tip inside</span>
       </header>
       {/* biome-ignore lint/a11y/useSemanticElements: there is no fieldset in a drawing */}
       <svg
@@ -108,7 +108,7 @@ function Spoke({ cable, tension, from, to, onPoint }: SpokeProps) {
   return (
     <g transform={`rotate(${turn})`} class={`spoke ${slack ? "slack" : state}`} onPointerEnter={onPoint}>
       <rect class="spoke-room" x={start} y={-wide / 2} width={room} height={wide} rx="1" />
-      {slack ? null : (
+      {slack || tension === undefined ? null : (
         <rect class="spoke-use" x={start} y={-wide / 2} width={Math.max(0.8, room * Math.min(1, use))} height={wide} rx="1" />
       )}
       {use > 1 ? <path class="spoke-over" d={`M ${to - 1} ${-wide / 2 - 1} l 3 ${wide / 2 + 1} l -3 ${wide / 2 + 1} z`} /> : null}
@@ -134,7 +134,7 @@ function sayPointed(
   tension: Float64Array | undefined,
 ): string {
   if (section === undefined) {
-    if (tension === undefined) return "No depth solved yet.";
+    if (tension === undefined) return plan.value === undefined ? "No depth solved yet." : "No depth could be solved.";
     let worst = 0;
     cables.forEach((one, c) => {
       const most = cables[worst] as CablePicture;

@@ -69,7 +69,7 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
       for (let k = 0; k < 3; k++) points.push((curve.point[3 * i + k] as number) - (picture.origin[k] as number));
     const line = new Line2(
       new LineGeometry().setPositions(points),
-      new LineMaterial({ color: colour(inks.plan), linewidth: 2, depthTest: false, transparent: true }),
+      new LineMaterial({ color: colour(inks.plan), linewidth: 1.6, depthTest: false, transparent: true }),
     );
     line.renderOrder = 3;
     group.add(line);

@@ -1,7 +1,7 @@
 /** The 3D view in the page: hands the signals to the view, lays the labels and the scale bar over it. */
 import { effect, signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { type LengthUnit, lengthIn, sayLength } from "../say.ts";
+import { type LengthUnit, lengthIn, sayLength, sayObstacle } from "../say.ts";
 import { cutOpen, lengthUnit, picture, pointedPlace, pointedSection, record, route, theme } from "../state/store.ts";
 import { createView, type View } from "./create-view.ts";
 import { readInks } from "./theme.ts";
@@ -54,11 +54,12 @@ export function MainView() {
       effect(() => {
         const tight = tightest();
         const pointed = pointedPlace.value;
-        made.setMarks(tight?.place, pointed?.where.place);
+        const spot = pointed?.where.place ?? blocked()?.place;
+        made.setMarks(tight?.place, spot);
         const job = picture.value;
         if (job === undefined) return;
         const shown = [
-          { id: "pointed", place: pointed?.where.place },
+          { id: "pointed", place: spot },
           { id: "tight", place: tight?.place },
           { id: "port", place: job.port.centre },
           { id: "target", place: job.target.place },
@@ -89,7 +90,7 @@ export function MainView() {
     port: job?.port.name,
     target: job?.target.name,
     tight: tight === undefined ? "" : `tightest here: ${sayLength(tight.clearance, unit)} to ${tight.body}`,
-    pointed: pointedPlace.value?.title,
+    pointed: pointedPlace.value?.title ?? blocked()?.says,
   };
   return (
     <section class="view" aria-label="The arm in the space">
@@ -154,6 +155,13 @@ export function MainView() {
       </div>
     </section>
   );
+}
+
+/** The first thing that stands in the way, when there is no route. */
+function blocked(): { readonly place: readonly number[]; readonly says: string } | undefined {
+  const found = route.value;
+  const first = found === undefined || found.status === "found" ? undefined : found.obstacles[0];
+  return first === undefined ? undefined : { place: first.place, says: sayObstacle(first.kind) };
 }
 
 /** The vertebra with the least guaranteed clearance at the shown depth. */

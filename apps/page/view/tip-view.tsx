@@ -1,7 +1,7 @@
 /** The tip camera's picture with its mask, the mark of the target and the statement of its scale. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import { sayAngle, sayLength } from "../say.ts";
-import { lengthUnit, picture, record } from "../state/store.ts";
+import { lengthUnit, picture, plan, record } from "../state/store.ts";
 import { view } from "./main-view.tsx";
 
 /** pixels of the picture drawn here; the real camera's own number is said in words */
@@ -47,7 +47,7 @@ export function TipView() {
       ) : (
         <>
           <div class="tip-room">
-            <div class={`tip-picture ${mask}`}>
+            <div class={`tip-picture ${mask}${here === undefined ? " blank" : ""}`}>
               <canvas
                 ref={canvas}
                 width={drawn}
@@ -60,7 +60,9 @@ export function TipView() {
           </div>
           <p class="readout" data-test="tip-scale">
             {distance === undefined
-              ? "No depth solved yet."
+              ? plan.value === undefined
+                ? "No depth solved yet."
+                : "No depth could be solved, so there is nothing to see."
               : `Target ${sayLength(distance, unit, distance > 0.1 ? 0 : 1)} away, ${inside ? "in the picture" : "not in the picture"}. There ${sayLength((2 * distance * Math.tan(camera.fieldOfView / 2)) / camera.pixels, unit, 3)} a pixel; field ${sayAngle(camera.fieldOfView, 0)}. Simulated.`}
           </p>
         </>
