@@ -1,4 +1,5 @@
 export { checkBalance } from "./balance.ts";
+export { cableResponse } from "./cable-response.ts";
 export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
 export {
   copyRodState,
