@@ -30,18 +30,19 @@ export interface CheckState {
   short: number;
   shortAt: number;
   done: boolean;
-  /** arc length at each piece of the spline, m: [spans * pieces + 1] */
+  /** arc length at each piece of the spline, m, after the throat of the port: [spans * pieces + 1] */
   readonly arcs: Float64Array;
 }
 
 /** Samples the curve; distances come with the steps. */
-export function createCheck(request: RouteRequest, smooth: SmoothState): CheckState {
+export function createCheck(request: RouteRequest, smooth: SmoothState, throat: number): CheckState {
   const { spans, control } = smooth;
   const arcs = new Float64Array(spans * pieces + 1);
   const out = new Float64Array(12);
   const row = new Float64Array(16);
-  let sharpest = 0;
+  let sharpest = throat;
   let curvature = 0;
+  arcs[0] = throat;
   for (let i = 0; i <= spans * pieces; i += 1) {
     splineAt(control, spans, i / pieces, out, row);
     const bend = curvatureOf(out);
@@ -71,7 +72,7 @@ export function createCheck(request: RouteRequest, smooth: SmoothState): CheckSt
       curve.point[3 * i + k] = out[k]!;
       curve.tangent[3 * i + k] = out[3 + k]! / speed;
     }
-    curve.curvature[i] = arc > arcs[arcs.length - 1]! ? 0 : curvatureOf(out);
+    curve.curvature[i] = arc > arcs[arcs.length - 1]! || arc < throat ? 0 : curvatureOf(out);
   }
   return { curve, measured: 0, intervals: [], sharpest, curvature, short: 0, shortAt: 0, done: false, arcs };
 }
@@ -97,7 +98,7 @@ export function stepCheck(
       const at = first + i;
       curve.distance[at] = answer.distance[i]!;
       curve.body[at] = answer.body[i]!;
-      judge(request, curve.arc, check, tree, smooth, curve.arc[at]!, answer.distance[i]!, points, i);
+      judge(request, check, tree, smooth, curve.arc[at]!, answer.distance[i]!, points, i);
       if (at > 0) check.intervals.push(curve.arc[at - 1]!, curve.arc[at]!, curve.distance[at - 1]!, curve.distance[at]!);
     }
     check.measured += n;
@@ -108,7 +109,7 @@ export function stepCheck(
   const open: number[] = [];
   while (check.intervals.length > 0 && open.length < 4 * batch) {
     const [a, b, da, db] = check.intervals.splice(-4) as [number, number, number, number];
-    const wanted = Math.max(wantedAt(request, curve.arc, smooth, a), wantedAt(request, curve.arc, smooth, b)) - slip * need;
+    const wanted = Math.max(wantedAt(request, check, smooth, a), wantedAt(request, check, smooth, b)) - slip * need;
     if ((da + db - (b - a)) / 2 < wanted && b - a > 0.5 * slip * need) open.push(a, b, da, db);
   }
   const n = open.length / 4;
@@ -121,7 +122,7 @@ export function stepCheck(
     const [a, b, da, db] = open.slice(4 * i, 4 * i + 4) as [number, number, number, number];
     const middle = 0.5 * (a + b);
     const d = answer.distance[i]!;
-    judge(request, curve.arc, check, tree, smooth, middle, d, points, i);
+    judge(request, check, tree, smooth, middle, d, points, i);
     check.intervals.push(a, middle, da, d, middle, b, d, db);
   }
   // one place that is short is enough to know: no need to halve its neighbourhood to the end
@@ -132,7 +133,6 @@ export function stepCheck(
 /** Notes a shortfall at one place. */
 function judge(
   request: RouteRequest,
-  arc: Float64Array,
   check: CheckState,
   tree: CellTree,
   smooth: SmoothState,
@@ -143,14 +143,16 @@ function judge(
 ): void {
   const box = { ...tree, halfBall: null };
   const room = fenceRoom(box, points[3 * i]!, points[3 * i + 1]!, points[3 * i + 2]!) + neededRoom(request);
-  const short = wantedAt(request, arc, smooth, at) - Math.min(distance, room);
+  const short = wantedAt(request, check, smooth, at) - Math.min(distance, room);
   if (short <= check.short) return;
   check.short = short;
   check.shortAt = at;
 }
 
 /** Free radius asked for at an arc length, m. */
-function wantedAt(request: RouteRequest, arc: Float64Array, smooth: SmoothState, at: number): number {
+function wantedAt(request: RouteRequest, check: CheckState, smooth: SmoothState, at: number): number {
+  if (at < check.arcs[0]! - 1e-9) return request.radius;
+  const { arc } = check.curve;
   const back = arc[arc.length - 1]! - at;
   return back <= smooth.straight + 1e-9 ? roomAtEnd(request, smooth.standOff + back) : neededRoom(request);
 }
@@ -158,6 +160,14 @@ function wantedAt(request: RouteRequest, arc: Float64Array, smooth: SmoothState,
 /** Point and derivatives at an arc length. */
 function curveAt(request: RouteRequest, smooth: SmoothState, arcs: Float64Array, arc: number, out: Float64Array, row: Float64Array): void {
   const last = arcs.length - 1;
+  if (arc < arcs[0]!) {
+    out.fill(0);
+    for (let k = 0; k < 3; k += 1) {
+      out[k] = request.start[k]! - (arcs[0]! - arc) * request.startDirection[k]!;
+      out[3 + k] = request.startDirection[k]!;
+    }
+    return;
+  }
   if (arc > arcs[last]!) {
     const back = Math.max(0, arcs[last]! + smooth.straight - arc) + smooth.standOff;
     out.fill(0);

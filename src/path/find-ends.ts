@@ -23,6 +23,17 @@ export function endCandidates(request: RouteRequest): number {
   return directions * standOffs(request).length;
 }
 
+/**
+ * How far, at most, a tool point or its straight end that the target permits is from that of some candidate, m; with the
+ * slope of what is asked for there. Room changes no faster, so that a greater shortfall of all candidates is a proof.
+ */
+export function endGrain(request: RouteRequest): number {
+  const [least, most] = request.standOff;
+  // rings a third of the cone apart, directions on them a fifth of it from the middle between: 0.28 of it at most
+  const turn = 0.28 * request.cone;
+  return turn * (most + straightLength(request, most)) + 2 * 0.25 * (most - least);
+}
+
 /** Tries one candidate: adds its end and goals to the state when the straight end is free. */
 export function tryEnd(space: SpaceModel, request: RouteRequest, index: number, state: RouteState, work: RouteWork): void {
   const choices = standOffs(request);

@@ -18,7 +18,10 @@ export interface RouteRequest {
   readonly endStraight: number;
   /** radius of the body */
   readonly radius: number;
-  /** clearance wanted beyond the radius */
+  /**
+   * clearance wanted beyond the radius; not in the throat of the port, straight on from the start along its axis until the
+   * full room is there, and on the straight end no more than the nearness of the target leaves
+   */
   readonly margin: number;
   /** least radius of curvature that the arm can follow */
   readonly bendRadius: number;

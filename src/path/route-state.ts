@@ -67,6 +67,8 @@ export interface RouteState {
   stage: "begin" | "ends" | "search" | "prove" | "smooth" | "check" | "taut" | "neck" | "done";
   /** what the running smoothing is for: all constraints, all but the length, or the gentlest bend there is */
   aim: "all" | "any length" | "any bend";
+  /** straight run out of the port before the full room is there, m */
+  throat: number;
   cells: CellTree | null;
   search: SearchState | null;
   /** candidate ends looked at so far */
@@ -128,6 +130,7 @@ export function createRouteState(request: RouteRequest): RouteState {
     says: "looking at the port and the target",
     stage: "begin",
     aim: "all",
+    throat: 0,
     cells: null,
     search: null,
     endsTried: 0,

@@ -23,11 +23,12 @@ function sayNeed(request: RouteRequest): string {
   return `${sayMm(neededRoom(request))} (${sayMm(request.radius)} body radius and ${sayMm(request.margin)} margin)`;
 }
 
-export function sayStart(space: SpaceModel, request: RouteRequest, free: number, body: number, inside: boolean): Obstacle {
+export function sayStart(space: SpaceModel, request: RouteRequest, free: number, at: Place, body: number, inside: boolean): Obstacle {
   const says = inside
-    ? `The port is blocked: at its exit ${sayPlace(request.start)} the free radius is ${sayMm(Math.max(0, free))}, limited by ${nameOf(space, body)}; the arm needs ${sayNeed(request)}.`
+    ? `The port is blocked: at ${sayPlace(at)} on its axis the free radius is ${sayMm(Math.max(0, free))}, limited by ${nameOf(space, body)}; ` +
+      `the arm needs ${sayNeed(request)}; in the throat of the port itself its radius would do.`
     : `The port's exit ${sayPlace(request.start)} lies outside the space that may be searched.`;
-  return { kind: "start", place: request.start, is: free, needed: neededRoom(request), body, says };
+  return { kind: "start", place: at, is: free, needed: free < request.radius ? request.radius : neededRoom(request), body, says };
 }
 
 export function sayTargetOutside(request: RouteRequest): Obstacle {

@@ -5,7 +5,7 @@
 import { assert } from "../base/index.ts";
 import { cellKind, createCells, type SpaceModel, sampleSpace, splitBatch, splitCells } from "../space/index.ts";
 import { createCheck, placeAt, stepCheck } from "./check-curve.ts";
-import { endCandidates, tryEnd } from "./find-ends.ts";
+import { endCandidates, endGrain, tryEnd } from "./find-ends.ts";
 import { readNeck, stepFindNeck } from "./find-neck.ts";
 import { boundGoals, createSearch, readWay, splitAlong, stepFindWay } from "./find-way.ts";
 import type { Obstacle, RouteRequest } from "./model.ts";
@@ -27,62 +27,102 @@ const leastEase = 0.15;
 /** A fault (share of a limit) below which the curve is given shorter spans, and how much shorter. */
 const nearly = 0.1;
 const finer = 2.5;
+/** Longest throat of a port, in needed rooms, and the room at which it ends, likewise. */
+const throatLength = 12;
+const throatEnd = 1.03;
 /** The gentlest bend is found to within this ratio. */
 const easedClose = 1.03;
 
 /** One step, well under 50 ms; `state.done` says when it is over. Does nothing then. */
 export function stepRoute(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
+  const inner = pastThroat(request, state);
   switch (state.stage) {
     case "begin":
       begin(space, request, state, work);
       break;
     case "ends":
-      seekEnds(space, request, state, work);
+      seekEnds(space, inner, state, work);
+      break;
+    case "search":
+      seekWay(space, inner, state, work);
+      break;
+    case "prove":
+      prove(space, inner, state, work);
+      break;
+    case "smooth":
+      smoothen(space, inner, state, work);
+      break;
+    case "check":
+      check(space, request, inner, state, work);
       break;
     case "taut":
       pullTaut(space, request, state, work);
       break;
     case "neck":
-      seekNeck(space, request, state, work);
-      break;
-    case "search":
-      seekWay(space, request, state, work);
-      break;
-    case "prove":
-      prove(space, request, state, work);
-      break;
-    case "smooth":
-      smoothen(space, request, state, work);
-      break;
-    case "check":
-      check(space, request, state, work);
+      seekNeck(space, inner, state, work);
       break;
     case "done":
       break;
   }
 }
 
+/** The request as it is from where the throat of the port ends. */
+function pastThroat(request: RouteRequest, state: RouteState): RouteRequest {
+  const { throat } = state;
+  if (throat === 0) return request;
+  const [x, y, z] = request.start;
+  const [dx, dy, dz] = request.startDirection;
+  return { ...request, start: [x + throat * dx, y + throat * dy, z + throat * dz], length: request.length - throat };
+}
+
 /** The port must be free and the target within reach of the space. */
 function begin(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
   const need = neededRoom(request);
   const box = searchBox(space, request);
-  const { points, answer } = work.cells;
-  points.set(request.start);
-  sampleSpace(space, points, 1, 8 * need, answer, work.cells.space);
-  const free = answer.distance[0]!;
-  const [sx, sy, sz] = request.start;
-  const [ax, ay, az] = request.startDirection;
-  const behind = [sx - need * ax, sy - need * ay, sz - need * az] as const;
-  const halfBall = { centre: behind, axis: request.startDirection, radius: Math.min(Math.max(0, free), 4 * need) + 2 * need };
-  state.cells = createCells(box, state.resolution, need, 2.6 * need, halfBall);
   const inside = (p: readonly number[], room: number): boolean =>
     [0, 1, 2].every((k) => p[k]! >= box[k]! - room && p[k]! <= box[k + 3]! + room);
+  const port = measureThroat(space, request, work);
+  state.throat = port.throat;
+  const { start, startDirection: axis } = pastThroat(request, state);
+  const behind = [start[0] - need * axis[0], start[1] - need * axis[1], start[2] - need * axis[2]] as const;
+  const halfBall = { centre: behind, axis, radius: Math.min(Math.max(need, port.free), 4 * need) + 2 * need };
+  state.cells = createCells(box, state.resolution, need, 2.6 * need, halfBall);
   const obstacles: Obstacle[] = [];
-  if (free < need - 1e-9 || !inside(request.start, 0))
-    obstacles.push(sayStart(space, request, free, answer.body[0]!, inside(request.start, 0)));
+  if (port.blocked || !inside(request.start, 0))
+    obstacles.push(sayStart(space, request, port.free, port.at, port.body, inside(request.start, 0)));
   if (!inside(request.target, request.standOff[1])) obstacles.push(sayTargetOutside(request));
   if (obstacles.length > 0) finish(state, "no-passage", obstacles);
   else goOn(state, "ends", "looking for ends that the target permits", 0.02);
+}
+
+/**
+ * The throat of the port: how far the axis runs before the full room is there. Up to here the guide steers the body, which
+ * goes straight and need only fit. 0 where the room is there at once.
+ */
+function measureThroat(
+  space: SpaceModel,
+  request: RouteRequest,
+  work: RouteWork,
+): { throat: number; free: number; at: [number, number, number]; body: number; blocked: boolean } {
+  const need = neededRoom(request);
+  const { points, answer } = work.cells;
+  const n = 1 + throatLength * 16;
+  const at = (i: number): [number, number, number] => {
+    const t = (need * i) / 16;
+    return [0, 1, 2].map((k) => request.start[k]! + t * request.startDirection[k]!) as [number, number, number];
+  };
+  for (let i = 0; i < n; i += 1) points.set(at(i), 3 * i);
+  sampleSpace(space, points, n, 8 * need, answer, work.cells.space);
+  let tightest = 0;
+  for (let i = 0; i < n && answer.distance[tightest]! >= request.radius - 1e-9; i += 1) {
+    if (answer.distance[i]! >= throatEnd * need) {
+      return { throat: (need * i) / 16, free: answer.distance[i]!, at: at(i), body: answer.body[i]!, blocked: false };
+    }
+    if (answer.distance[i]! < answer.distance[tightest]!) tightest = i;
+  }
+  const blocked = answer.distance[0]! < need - 1e-9;
+  const where = blocked ? tightest : 0;
+  return { throat: 0, free: answer.distance[where]!, at: at(where), body: answer.body[where]!, blocked };
 }
 
 /** Where the search may go. */
@@ -119,7 +159,8 @@ function seekEnds(space: SpaceModel, request: RouteRequest, state: RouteState, w
   }
   if (state.endsTried < many) return;
   if (state.ends.length === 0) {
-    finish(state, "no-passage", [sayEnd(space, request, state.endRoom)]);
+    const short = state.endRoom.needed - state.endRoom.free;
+    finish(state, short > endGrain(request) ? "no-passage" : "not-found", [sayEnd(space, request, state.endRoom)]);
     return;
   }
   // a start on the tree before the first search: three levels down everywhere that is not plainly free or blocked
@@ -226,13 +267,13 @@ function smoothen(space: SpaceModel, request: RouteRequest, state: RouteState, w
   }
   state.says = `bending the way into a curve: round ${smooth.outer}`;
   if (smooth.phase === 1) {
-    state.check = createCheck(request, smooth);
+    state.check = createCheck(request, smooth, state.throat);
     goOn(state, "check", "checking the curve", 0.9);
   } else if (smooth.phase === 2) failed(space, request, state, smooth.fault);
 }
 
 /** Exact distances along the curve; a small shortfall goes back to the solver with a little more room asked for. */
-function check(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
+function check(space: SpaceModel, whole: RouteRequest, request: RouteRequest, state: RouteState, work: RouteWork): void {
   const smooth = state.smooth!;
   const found = state.check!;
   stepCheck(space, state.cells!, request, smooth, found, work);
@@ -240,14 +281,19 @@ function check(space: SpaceModel, request: RouteRequest, state: RouteState, work
   const need = neededRoom(request);
   const length = found.curve.arc[found.curve.count - 1]!;
   const sharp = found.curvature * smooth.bend > 1;
-  const long = length > smooth.length;
+  const long = length - state.throat > smooth.length;
   if (found.short <= 0 && !sharp && !long) {
-    succeed(space, request, state);
+    succeed(space, whole, state);
     return;
   }
   const more = smooth.room + 1.3 * found.short + 1e-4 * need;
   if (sharp || long || more > 1.1 * need || smooth.outer >= 60) {
-    failed(space, request, state, Math.max(found.short / need, found.curvature * smooth.bend - 1, length / smooth.length - 1));
+    failed(
+      space,
+      request,
+      state,
+      Math.max(found.short / need, found.curvature * smooth.bend - 1, (length - state.throat) / smooth.length - 1),
+    );
     return;
   }
   smooth.room = more;
@@ -297,7 +343,7 @@ function pullTaut(space: SpaceModel, request: RouteRequest, state: RouteState, w
     state.sweeps += 1;
   }
   if (state.sweeps < tautSweeps) return;
-  const taut = wayLength(state.line) + state.smooth!.straight;
+  const taut = state.throat + wayLength(state.line) + state.smooth!.straight;
   finish(state, "not-found", [...state.obstacles, sayLength(request, state.curve!, taut)]);
 }
 
