@@ -1,20 +1,27 @@
 // Builds dist/: the library, command line and server by the TypeScript compiler, the page by Vite. Everything is made beside the
 // old build and moved into place at the end, so a failed build changes nothing.
+//
+//   node scripts/build.js [--locked]    --locked: the caller holds the lock already
 import { spawnSync } from "node:child_process";
 import { existsSync, renameSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { withLock } from "./lock.js";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
 const next = join(root, "dist.next");
 const dist = join(root, "dist");
 
-rmSync(next, { recursive: true, force: true });
-const steps = [compile, bundlePage];
-if (steps.every((step) => step())) moveIntoPlace();
-else {
+if (process.argv.includes("--locked")) build();
+else await withLock(join(root, ".stamps", "lock"), build, { say: console.error });
+
+function build() {
   rmSync(next, { recursive: true, force: true });
-  process.exitCode = 1;
+  if ([compile, bundlePage].every((step) => step())) moveIntoPlace();
+  else {
+    rmSync(next, { recursive: true, force: true });
+    process.exitCode = 1;
+  }
 }
 
 function compile() {

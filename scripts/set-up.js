@@ -48,7 +48,7 @@ function build() {
   const stamp = buildStamp(root);
   if (isStamped(stampFile, stamp)) return true;
   say("Building ...");
-  if (!run(process.execPath, join(root, "scripts", "build.js"))) return fail("The build did not work: see its message above.");
+  if (!run(process.execPath, join(root, "scripts", "build.js"), "--locked")) return fail("The build did not work: see its message above.");
   putStamp(stampFile, stamp);
   return true;
 }
