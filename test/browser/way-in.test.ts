@@ -112,6 +112,50 @@ describe("the page", () => {
   });
 });
 
+describe("the 3D view", () => {
+  const portLabel = () => page.$eval(".view-label.port", (label) => (label as HTMLElement).style.transform);
+  const settled = () => page.waitForTimeout(700);
+
+  it("turns, shifts, comes nearer and goes back by keys", async () => {
+    await settled();
+    const first = await portLabel();
+    await page.focus(".view-host canvas");
+    let before = first;
+    for (const key of ["ArrowLeft", "ArrowUp", "Shift+ArrowRight", "+"]) {
+      await page.keyboard.press(key);
+      await settled();
+      const after = await portLabel();
+      expect(after, key).not.toBe(before);
+      before = after;
+    }
+    await page.keyboard.press("0");
+    await settled();
+    expect(await portLabel()).toBe(first);
+  });
+
+  it("turns by the mouse and is cut open or whole", async () => {
+    const before = await portLabel();
+    const box = await page.locator(".view-host canvas").boundingBox();
+    if (box === null) throw new Error("no view");
+    const [x, y] = [box.x + 0.8 * box.width, box.y + 0.5 * box.height];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x - 60, y + 10, { steps: 3 });
+    await page.mouse.up();
+    await settled();
+    expect(await portLabel()).not.toBe(before);
+    const open = await page.locator(".view-host canvas").screenshot();
+    await page.click("text=Cut open");
+    await settled();
+    const whole = await page.locator(".view-host canvas").screenshot();
+    expect(Buffer.compare(open, whole)).not.toBe(0);
+    await page.click("text=Cut open");
+    await page.click("text=Reset view");
+    await settled();
+    expect(await portLabel()).toBe(before);
+  });
+});
+
 describe("the cursor", () => {
   it("dragged to another depth, takes everything with it", async () => {
     const before = {
