@@ -7,6 +7,7 @@ export const faultCodes = [
   "arm.value",
   "arm.tool",
   "solve.size",
+  "solve.vertebra",
   "command.option",
   "file.missing",
   "file.path",

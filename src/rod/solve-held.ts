@@ -7,6 +7,7 @@
  */
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
+import { checkInput } from "./check-input.ts";
 import { spreadEffort } from "./effort.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
@@ -22,6 +23,7 @@ import type { RodWork } from "./work.ts";
  *   backbone are out and none bends about one of the axes, a bend about it takes a large effort: ask for none.
  * @param state start and result: strains, efforts (N m), tensions
  * @param work shape and tangent at the result are left in it, and `response` when `heldResponse` is called next
+ * @throws InputError `solve.size`, `solve.vertebra`
  */
 export function solveHeld(
   arm: ArmModel,
@@ -34,6 +36,7 @@ export function solveHeld(
 ): SolveReport {
   const tolerance = options.tolerance ?? 1e-8;
   const most = options.mostSteps ?? 60;
+  checkInput(arm, load, stance, state, "bend", bend);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
   const limp = firstHeld(arm, work);

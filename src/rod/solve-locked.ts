@@ -4,6 +4,7 @@
  */
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
+import { checkInput } from "./check-input.ts";
 import { applyLoads } from "./loads.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { placeArm, setStance } from "./place.ts";
@@ -22,6 +23,7 @@ export function readFreeLengths(arm: ArmModel, state: RodState, work: RodWork, f
 /**
  * @param free [cable] free length over the free spans, m
  * @param state start (strains) and result (strains, tensions)
+ * @throws InputError `solve.size`, `solve.vertebra`
  */
 export function solveLocked(
   arm: ArmModel,
@@ -34,6 +36,7 @@ export function solveLocked(
 ): SolveReport {
   const tolerance = options.tolerance ?? 1e-9;
   const most = options.mostSteps ?? 100;
+  checkInput(arm, load, stance, state, "free", free);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
   const report = findLocked(arm, load, free, state, tolerance, most, work);

@@ -1,15 +1,19 @@
 /** Equilibrium with given tensions: the least energy, by Newton with the exact tangent and a line search. */
 import type { ArmModel } from "../arm/index.ts";
+import { checkInput } from "./check-input.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { addScaled, copyRange, countDivergent, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
+const nothing = new Float64Array(0);
+
 /**
  * @param state `strain` is the start and, when balanced, the result; `tension` [cable] is given, N
  * @param work shape and tangent of the last evaluation are left in it
  * @returns status; a shape that is `not-converged` must not be shown
+ * @throws InputError `solve.size`, `solve.vertebra`
  * @see docs/sources.md#riccati
  */
 export function solveTensions(
@@ -22,6 +26,7 @@ export function solveTensions(
 ): SolveReport {
   const tolerance = options.tolerance ?? 1e-9;
   const most = options.mostSteps ?? 200;
+  checkInput(arm, load, stance, state, "", nothing);
   const cold = options.ramp ?? isCold(arm, state);
   const leave = options.escape ?? true;
   setStance(arm, stance, work);

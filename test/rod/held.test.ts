@@ -276,13 +276,13 @@ describe("part-emerged arms", () => {
     return { tip: tipOf(arm, work.frame), status };
   };
 
-  test("continuous in the guide's exit, over hinges and over the end of a section", () => {
-    const steps = 240;
+  test("continuous in the guide's exit, over hinges and over the end of a section", { timeout: 30_000 }, () => {
+    const steps = 120;
     let before = shapeAt(0);
     for (let k = 1; k <= steps; k++) {
       const now = shapeAt((0.098 * k) / steps);
       expect(now.status).toBe("stable");
-      // the exit moves 0.41 mm; along the tip's own line it moves by that, sideways by less
+      // the exit moves 0.82 mm; along the tip's own line it moves by that, sideways by less
       expect(Math.hypot(...now.tip.map((v, r) => v - (before.tip[r] as number)))).toBeLessThan(2 * (0.098 / steps));
       before = now;
     }

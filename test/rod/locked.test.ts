@@ -113,7 +113,7 @@ describe("locked drives", () => {
     }
   });
 
-  test("sag two ways: gravity and tool off with the drives locked, and back on", () => {
+  test("sag two ways: gravity and tool off with the drives locked, and back on", { timeout: 30_000 }, () => {
     const { state, work, free, frame } = held();
     const off = copyRodState(state);
     const bare: Load = { gravity: [0, 0, 0], forces: [], toolShare: 0 };

@@ -208,7 +208,7 @@ describe("state in, state out (same bits)", () => {
   });
 });
 
-test("a solve allocates nothing but its report: heap growth over thousands of solves", () => {
+test("a solve allocates nothing but its report: heap growth over thousands of solves", { timeout: 60_000 }, () => {
   const script = fileURLToPath(new URL("./heap-growth.ts", import.meta.url));
   const run = spawnSync(process.execPath, ["--expose-gc", "--import", "tsx", script], { encoding: "utf8" });
   expect(run.stderr).toBe("");
