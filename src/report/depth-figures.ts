@@ -54,7 +54,7 @@ export function depthFigures(page: Page, job: Job, arm: ArmModel, result: PlanRe
   const charts: Chart[] = [
     {
       title: "Clearance to spare",
-      axis: "clearance beyond what is asked for",
+      axis: "clearance to spare",
       measure: measures.length,
       wide: true,
       lines: [

@@ -9,7 +9,7 @@ import { figure, mark, type Page, picture, tag } from "./page.ts";
 import { chooseViews, cutTriangles, cylinderOutline, onPaper, outline, type View } from "./project.ts";
 
 const paperWidth = 680;
-const tallest = 620;
+const tallest = 420;
 const border = { left: 56, right: 14, top: 14, bottom: 44 };
 
 /** A place with a letter on the pictures, explained below them. */
@@ -79,7 +79,6 @@ function viewFigure(
     }),
     ...job.bodies.flatMap((body, k) => (isSolid(body.shape.kind) ? [bodyNumber(page, view, drawn[k]!, k, window)] : [])),
     ...signs.flatMap((sign) => drawSign(page, view, sign, window)),
-    scaleBar(page, window, measures.length, width, height),
   );
   const says = `${view.name} view of the arm at the target in the machine, to scale`;
   const drawing = picture(
@@ -89,16 +88,23 @@ function viewFigure(
     says,
     ...axes(page, view, window, measures.length, width, height),
     inside,
+    scaleBar(page, window, measures.length, width, height),
   );
   const up = view.name === "Side" ? "up is against gravity" : "seen from above, along gravity";
-  const away = ((view.cut * 1) / measures.length.size).toFixed(measures.length.digits > 2 ? 2 : 0);
   return figure(
     page,
     drawing,
-    `${view.name} view; ${up}. Thick lines: surfaces cut by the plane ${away.replace("-", "\u2212")}\u00a0${measures.length.name} from the port towards the reader; thin broken lines: outlines of drawn bodies before or behind it. ` +
+    `${view.name} view; ${up}. Thick lines: surfaces cut by the plane ${sayCut(view, measures.length)}; thin broken lines: outlines of drawn bodies before or behind it. ` +
       `${last === undefined ? "No arm is drawn: none was laid on a route." : "Arm at the target, true size, sections in turns light and dark (simulated)."} ` +
       (found ? "Broken line: the route." : "Dotted line: the best attempt at a route. It is no way in."),
   );
+}
+
+function sayCut(view: View, length: Measure): string {
+  const [before, behind] = view.name === "Side" ? ["in front of", "behind"] : ["above", "below"];
+  const digits = length.digits > 2 ? 2 : 0;
+  const away = Math.abs(view.cut / length.size).toFixed(digits);
+  return Number(away) === 0 ? "through the port" : `${away}\u00a0${length.name} ${view.cut > 0 ? before : behind} the port`;
 }
 
 function isSolid(kind: string): boolean {
@@ -181,12 +187,15 @@ function cutPath(view: View, drawn: readonly Float64Array[], window: Window): st
   return out.join("");
 }
 
+/** A body that fills much of the picture is not shaded: it would darken all the rest. */
 function outlineOf(page: Page, view: View, corners: Float64Array, window: Window): SVGElement {
   const around = outline(polyline(view, corners));
+  const size = [0, 1].map((i) => Math.max(...around.map((point) => point[i]!)) - Math.min(...around.map((point) => point[i]!)));
+  const shaded = size[0]! * size[1]! < 0.1 * window.width * window.height;
   return mark(page, "path", {
     d: pathOf(around, window, true),
-    fill: "#777",
-    "fill-opacity": 0.07,
+    fill: shaded ? "#777" : "none",
+    "fill-opacity": 0.12,
     stroke: "#666",
     "stroke-width": 0.8,
     "stroke-dasharray": "3 2",
@@ -222,17 +231,17 @@ function label(page: Page, x: number, y: number, says: string, anchor: string): 
   );
 }
 
+/** Below the frame, at its right end. */
 function scaleBar(page: Page, window: Window, length: Measure, width: number, height: number): SVGElement {
-  const size = niceStep((0.12 * width) / window.scale / length.size);
+  const size = niceStep((0.1 * width) / window.scale / length.size);
   const bar = size * length.size * window.scale;
-  const [x, y] = [width - bar - 12, height - 12];
+  const [x, y] = [border.left + width - bar, fixed(border.top + height + 36)];
   return mark(
     page,
     "g",
     { class: "scale" },
-    mark(page, "rect", { x: fixed(x - 6), y: fixed(y - 20), width: fixed(bar + 12), height: 27, fill: "#fff", "fill-opacity": 0.85 }),
     mark(page, "path", { d: `M${fixed(x)},${y - 4}v8m0,-4h${fixed(bar)}m0,-4v8`, stroke: "#000", "stroke-width": 1.6, fill: "none" }),
-    label(page, x + bar / 2, y - 8, `${size} ${length.name}`, "middle"),
+    mark(page, "text", { x: fixed(x - 6), y: y + 4, "text-anchor": "end" }, `${size} ${length.name}`),
   );
 }
 

@@ -76,6 +76,11 @@ export function measureOf(unit: MarginUnit, measures: Measures): Measure {
   return by[unit];
 }
 
+/** A number and its unit stay on one line. */
+export function keepUnits(text: string): string {
+  return text.replaceAll(/(\d) (%|mm|m|in|deg|N|lbf|MPa|ksi|g|kg)(?![\w])/g, "$1\u00a0$2");
+}
+
 /** Demand against limit in per cent. */
 export function sayUse(use: number): string {
   if (Number.isNaN(use)) return "not known";

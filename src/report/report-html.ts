@@ -10,7 +10,7 @@ import { depthFigures } from "./depth-figures.ts";
 import { depthTables } from "./depth-tables.ts";
 import { crossSectionFigures } from "./draw-cross-section.ts";
 import { signKey, viewFigures } from "./draw-views.ts";
-import { type Measures, measuresOf } from "./measure.ts";
+import { keepUnits, type Measures, measuresOf } from "./measure.ts";
 import { bullets, createPage, facts, type Page, part, table, tag, writePage } from "./page.ts";
 import { style } from "./style.ts";
 import { tellArm } from "./tell-arm.ts";
@@ -81,8 +81,8 @@ function head(page: Page, job: Job, result: PlanResult, options: ReportOptions):
       "div",
       { class: `verdict ${answer.kind}` },
       tag(page, "p", { class: "answer" }, answer.title),
-      tag(page, "p", { class: "says" }, verdict.says),
-      verdict.reasons.length > 0 && bullets(page, verdict.reasons),
+      tag(page, "p", { class: "says" }, keepUnits(verdict.says)),
+      verdict.reasons.length > 0 && bullets(page, verdict.reasons.map(keepUnits)),
     ),
     tag(
       page,
@@ -102,7 +102,7 @@ function basis(page: Page, job: Job, result: PlanResult, measures: Measures): HT
     tag(page, "h3", {}, "Assumed"),
     bullets(page, verdict.assumptions),
     tag(page, "h3", {}, "Not checked"),
-    bullets(page, verdict.notChecked),
+    bullets(page, verdict.notChecked.map(keepUnits)),
     ...(job.remarks.length > 0 ? [tag(page, "h3", {}, "To be confirmed in the job"), bullets(page, job.remarks)] : []),
     ...(ranges.length > 0
       ? [table(page, "Numbers written with a range (SI units); the plan used the nominal ones", ["Field", "Least", "Nominal", "Greatest"], ranges.map(([path, value]) => [path, value.low, value.nominal, value.high].map(sayShort)), [1, 2, 3])]

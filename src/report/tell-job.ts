@@ -2,12 +2,12 @@
 import type { Job } from "../job/index.ts";
 import type { PlanResult } from "../plan/index.ts";
 import type { Body } from "../space/index.ts";
-import { type Measures, say, sayDirection, sayPlace } from "./measure.ts";
+import { keepUnits, type Measures, say, sayDirection, sayPlace } from "./measure.ts";
 import { bullets, facts, type Page, part, table, tag } from "./page.ts";
 
 export function tellConditions(page: Page, result: PlanResult): HTMLElement[] {
   const { conditions } = result.verdict;
-  return conditions.length === 0 ? [] : [part(page, "Conditions", bullets(page, conditions))];
+  return conditions.length === 0 ? [] : [part(page, "Conditions", bullets(page, conditions.map(keepUnits)))];
 }
 
 export function tellOwner(page: Page, job: Job, result: PlanResult): HTMLElement[] {

@@ -46,16 +46,14 @@ function tellCurve(page: Page, job: Job, curve: RouteCurve, measures: Measures):
     ["Length, guide exit to tool point", say(curve.arc[curve.count - 1]!, length, 1)],
     [
       "Narrowest place",
-      `free radius ${say(free, length)}, the clearance asked for taken off${body === undefined ? "" : `, at ${body}`}; the body's radius is ${say(radius, length)}; ${say(curve.arc[narrow]!, length, 0)} along the route`,
+      `free radius ${say(free, length)}, the clearance asked for taken off${body === undefined ? "" : `, at ${body}`}; the body's radius is ${say(radius, length)}; ${say(curve.arc[narrow]!, length, 0)} along the route, at ${sayPlace(at(curve, narrow), measures)} in the world`,
     ],
     [
       "Sharpest bend",
       curve.curvature[sharp]! > 1e-9
-        ? `radius ${say(1 / curve.curvature[sharp]!, length, 0)}, ${say(curve.arc[sharp]!, length, 0)} along the route; the arm can bend to ${say(least, length, 0)} with every joint at its limit`
+        ? `radius ${say(1 / curve.curvature[sharp]!, length, 0)}, ${say(curve.arc[sharp]!, length, 0)} along the route, at ${sayPlace(at(curve, sharp), measures)}; the arm can bend to ${say(least, length, 0)} with every joint at its limit`
         : "none: straight",
     ],
-    ["Place of the narrowest (world)", sayPlace(at(curve, narrow), measures)],
-    ["Place of the sharpest bend (world)", sayPlace(at(curve, sharp), measures)],
   ]);
 }
 

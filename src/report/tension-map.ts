@@ -2,7 +2,7 @@
 import * as Plot from "@observablehq/plot";
 import type { ArmModel } from "../arm/index.ts";
 import type { DepthRecord } from "../insertion/index.ts";
-import { type Measures, sayNumber } from "./measure.ts";
+import { type Measures, niceStep } from "./measure.ts";
 import { figure, mark, type Page, picture, tag } from "./page.ts";
 
 export function tensionMap(page: Page, arm: ArmModel, records: readonly DepthRecord[], measures: Measures): HTMLElement {
@@ -57,13 +57,9 @@ function shadeKey(page: Page, most: number, unit: string, shade: (value: number)
       fill: shade((most * (k + 0.5)) / steps),
     }),
   );
-  const ticks = [0, 0.25, 0.5, 0.75, 1].map((share) =>
-    mark(
-      page,
-      "text",
-      { x: left + share * width, y: 29, "text-anchor": "middle" },
-      sayNumber(share * most, { name: unit, size: 1, digits: 1 }),
-    ),
+  const step = niceStep(most / 5);
+  const ticks = Array.from({ length: Math.floor(most / step) + 1 }, (_, k) =>
+    mark(page, "text", { x: left + (k * step * width) / most, y: 29, "text-anchor": "middle" }, String(Number((k * step).toPrecision(6)))),
   );
   return picture(
     page,
