@@ -95,7 +95,7 @@ export function recordDepth(
     twist: inspection.twist.slice(),
     deviation: deviationOf(model, frames, firstFree, depth, work),
   };
-  return { ...record, sag: sagOf(model, state, tool, work) };
+  return { ...record, sag: sagOf(model, state, work) };
 }
 
 /** Distance of the free vertebrae and the tool point from the route: rms and greatest, m. */
@@ -119,9 +119,15 @@ function deviationOf(model: InsertionModel, frames: Float64Array, firstFree: num
   return [Math.sqrt(sum / Math.max(1, count)), Math.sqrt(greatest)];
 }
 
-/** Motion of the tool point when gravity and tool go off with all drives locked, m. Overwrites the shape in `work.rod`. */
-function sagOf(model: InsertionModel, state: RodState, tool: Float64Array, work: InsertionWork): number {
+/**
+ * Motion of the tool point when gravity and tool go off with all drives locked, m; NaN when that finds no balance.
+ *
+ * @param work the loaded shape and its stance stand in it; the unloaded shape is left there
+ */
+export function sagOf(model: InsertionModel, state: RodState, work: InsertionWork): number {
   const { arm } = model;
+  const tool = new Float64Array(3);
+  pointOf(work.rod.frame, arm.spans, 0, 0, arm.description.tool.length, tool);
   const free = new Float64Array(arm.cables);
   readFreeLengths(arm, state, work.rod, free);
   const bare = copyRodState(state);
