@@ -1,0 +1,48 @@
+/** The use of a margin for a changed arm, solved again at one depth with the bends of the plan. */
+import type { ArmModel, Section } from "../arm/index.ts";
+import { clearanceOf, type DepthRecord, type InsertionModel, type InsertionWork, sagOf, solveAt, solved } from "../insertion/index.ts";
+import { createInspection, createRodState, inspectShape } from "../rod/index.ts";
+import type { SpaceModel } from "../space/index.ts";
+import type { MarginRow } from "../verdict/index.ts";
+
+/** Rows whose number one solve at one depth gives. */
+const probed = ["joint", "strain", "cable-load", "twist", "clearance", "sag"];
+
+export function isProbed(id: string): boolean {
+  return probed.includes(id);
+}
+
+/** @returns demand / limit there, or undefined when no balance was found */
+export function useAt(
+  model: InsertionModel,
+  space: SpaceModel,
+  record: DepthRecord,
+  row: MarginRow,
+  work: InsertionWork,
+): number | undefined {
+  const { arm } = model;
+  const state = createRodState(arm);
+  if (!solved(solveAt(model, record.depth, record.roll, record.bend, state, work))) return undefined;
+  if (row.id === "sag") return orNothing(sagOf(model, state, work) / row.limit);
+  if (row.id === "clearance") {
+    // what the plan takes off between the depths is taken off here too
+    const found = clearanceOf(model, space, work);
+    const limit = found.least - Math.max(0, record.leastClearance - row.limit);
+    return limit > 0 ? row.demand / limit : undefined;
+  }
+  const seen = createInspection(arm);
+  inspectShape(arm, state, work.rod, seen);
+  if (row.id === "twist") return Math.abs(seen.twist[arm.spans] as number) / row.limit;
+  if (row.id === "cable-load") return state.tension.reduce((worst, t, c) => Math.max(worst, t / (arm.workingLoad[c] as number)), 0);
+  const perSpan = row.id === "joint" ? seen.jointAngle : seen.strain;
+  return perSpan.reduce((worst, value, i) => Math.max(worst, value / limitAt(arm, i, row.id)), 0);
+}
+
+function orNothing(value: number): number | undefined {
+  return Number.isNaN(value) ? undefined : value;
+}
+
+function limitAt(arm: ArmModel, span: number, id: string): number {
+  const section = arm.description.sections[arm.sectionOfSpan[span] as number] as Section;
+  return id === "joint" ? section.jointLimit : Math.min(...section.rods.map((rod) => rod.material.allowedStrain));
+}
