@@ -50,6 +50,7 @@ export function createSearch(): SearchState {
     price: new Float64Array(0),
     from: new Int32Array(0),
     mark: new Uint8Array(0),
+    hasGoal: new Uint8Array(0),
     goalLeaf: new Int32Array(0),
     bestGoal: -1,
     bestCost: Number.POSITIVE_INFINITY,
@@ -65,12 +66,15 @@ export function clearSearch(search: SearchState, tree: CellTree, goals: RouteSta
     search.price = new Float64Array(size);
     search.from = new Int32Array(size);
     search.mark = new Uint8Array(size);
+    search.hasGoal = new Uint8Array(size);
   } else {
     search.mark.fill(0);
+    search.hasGoal.fill(0);
     search.price.fill(0);
   }
   search.heapCount = 0;
   search.goalLeaf = Int32Array.from(goals, (goal) => locateCell(tree, goal.point[0], goal.point[1], goal.point[2]));
+  for (const leaf of search.goalLeaf) if (leaf >= 0) search.hasGoal[leaf] = 1;
   search.bestGoal = -1;
   search.bestCost = Number.POSITIVE_INFINITY;
   search.bestFrom = -1;
@@ -199,6 +203,7 @@ function turnCost(
 function reachGoals(request: RouteRequest, state: RouteState, cell: number, work: RouteWork): void {
   const search = state.search!;
   const { goalLeaf } = search;
+  if (search.hasGoal[cell] === 0) return;
   for (let g = 0; g < goalLeaf.length; g += 1) {
     if (goalLeaf[g] !== cell) continue;
     const goal = state.goals[g]!;
@@ -229,8 +234,6 @@ function setPrice(state: RouteState, leaf: number): number {
   const kind = tree.kind[leaf]!;
   if (kind === cellKind.blocked || kind === cellKind.shut) return Number.POSITIVE_INFINITY;
   const d = tree.distance[leaf]!;
-  const centre = new Float64Array(3);
-  cellCentre(tree, leaf, centre);
   // once there is a way through known cells, others are tried only for a while
   if (kind === cellKind.mixed && state.refinements > mostRefinements) return Number.POSITIVE_INFINITY;
   let price: number;
@@ -240,6 +243,9 @@ function setPrice(state: RouteState, leaf: number): number {
     const near = Math.max(0, 1 - (d - tree.need) / (1.5 * tree.need));
     price = 1 + wallPrice * near * near;
   }
+  if (state.detours.length === 0) return price;
+  const centre = new Float64Array(3);
+  cellCentre(tree, leaf, centre);
   for (const detour of state.detours) {
     const dx = centre[0]! - detour.at[0];
     const dy = centre[1]! - detour.at[1];

@@ -44,6 +44,8 @@ export interface SearchState {
   from: Int32Array;
   /** [cell] 0 unseen, 1 seen, 2 its cost is confirmed, 3 settled */
   mark: Uint8Array;
+  /** [cell] 1 where a goal lies (cheapest way) */
+  hasGoal: Uint8Array;
   /** [goal] leaf that holds it */
   goalLeaf: Int32Array;
   bestGoal: number;

@@ -20,7 +20,7 @@ export function walkCells(tree: CellTree, ax: number, ay: number, az: number, bx
   const dy = by - ay;
   const dz = bz - az;
   const length = Math.sqrt(dx * dx + dy * dy + dz * dz);
-  const unit = tree.edge / 2 ** levels;
+  const unit = tree.edge / (1 << levels);
   const nudge = length > 0 ? (1e-6 * unit) / length : 1;
   let t = 0;
   let count = 0;
@@ -28,7 +28,7 @@ export function walkCells(tree: CellTree, ax: number, ay: number, az: number, bx
     const at = Math.min(1, t + nudge);
     const leaf = locateCell(tree, ax + dx * at, ay + dy * at, az + dz * at);
     if (leaf < 0) return -1;
-    const size = unit * 2 ** (levels - level[leaf]!);
+    const size = unit * (1 << (levels - level[leaf]!));
     const lx = origin[0] + place[3 * leaf]! * unit;
     const ly = origin[1] + place[3 * leaf + 1]! * unit;
     const lz = origin[2] + place[3 * leaf + 2]! * unit;

@@ -111,7 +111,7 @@ export function createCellWork(space: SpaceModel): CellWork {
 
 /** Edge of a cell, m. */
 export function cellEdge(tree: CellTree, cell: number): number {
-  return tree.edge / 2 ** tree.level[cell]!;
+  return tree.edge / (1 << tree.level[cell]!);
 }
 
 /** Half the diagonal of a cell, m. */
@@ -121,7 +121,7 @@ export function cellReach(tree: CellTree, cell: number): number {
 
 /** Writes the centre of a cell to `out[0..2]`, m. */
 export function cellCentre(tree: CellTree, cell: number, out: Float64Array): void {
-  const unit = tree.edge / 2 ** tree.levels;
+  const unit = tree.edge / (1 << tree.levels);
   const half = 0.5 * cellEdge(tree, cell);
   out[0] = tree.origin[0] + tree.place[3 * cell]! * unit + half;
   out[1] = tree.origin[1] + tree.place[3 * cell + 1]! * unit + half;
@@ -131,11 +131,11 @@ export function cellCentre(tree: CellTree, cell: number, out: Float64Array): voi
 /** The leaf that holds a point, -1 outside the root. */
 export function locateCell(tree: CellTree, x: number, y: number, z: number): number {
   const { child, origin, levels } = tree;
-  const scale = 2 ** levels / tree.edge;
+  const last = 1 << levels;
+  const scale = last / tree.edge;
   const i = Math.floor((x - origin[0]) * scale);
   const j = Math.floor((y - origin[1]) * scale);
   const k = Math.floor((z - origin[2]) * scale);
-  const last = 2 ** levels;
   if (!(i >= 0 && j >= 0 && k >= 0 && i < last && j < last && k < last)) return -1;
   let cell = 0;
   let bit = levels - 1;
@@ -216,8 +216,8 @@ export function fenceRoom(tree: CellTree, x: number, y: number, z: number): numb
 /** Writes all leaves that share a face with a leaf to `work.neighbour` and returns how many. */
 export function faceNeighbours(tree: CellTree, cell: number, work: CellWork): number {
   const { place, level, child, levels } = tree;
-  const size = 2 ** (levels - level[cell]!);
-  const last = 2 ** levels;
+  const size = 1 << (levels - level[cell]!);
+  const last = 1 << levels;
   let found = 0;
   for (let face = 0; face < 6; face += 1) {
     const axis = face >> 1;
