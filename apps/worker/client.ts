@@ -2,6 +2,7 @@
  * The page's end of the worker: starts it, asks it, and replaces it when it is lost or does not heed a cancel.
  */
 import * as comlink from "comlink";
+import type { PlanResult } from "../../src/plan/index.ts";
 import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, WorkerVerbs } from "./protocol.ts";
 
 export interface Planner {
@@ -9,6 +10,7 @@ export interface Planner {
   readPlan(text: string): Promise<PlanAnswer>;
   edit(file: string, text: string, paths: readonly string[], value: string): Promise<EditAnswer>;
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** resolves when the worker is free again; one that does not stop in time is ended and started afresh */
   cancel(): Promise<void>;
   close(): void;
@@ -33,6 +35,14 @@ export function createPlanner(start: () => Worker, onLost: (says: string) => voi
 
   const ask = <T>(answer: Promise<T>): Promise<T> => Promise.race([answer, running.lost]);
 
+  const begin = (work: (verbs: Running["verbs"]) => unknown): Promise<PlanAnswer> => {
+    const stopped = new Promise<PlanAnswer>((resolve) => {
+      stop = () => resolve({ kind: "cancelled" });
+    });
+    planning = ask(Promise.race([work(running.verbs) as Promise<PlanAnswer>, stopped]));
+    return planning;
+  };
+
   return {
     open(main, files) {
       opened = { main, files };
@@ -40,14 +50,8 @@ export function createPlanner(start: () => Worker, onLost: (says: string) => voi
     },
     readPlan: (text) => ask(running.verbs.readPlan(text) as Promise<PlanAnswer>),
     edit: (file, text, paths, value) => ask(running.verbs.edit(file, text, paths, value) as Promise<EditAnswer>),
-    plan(news) {
-      const stopped = new Promise<PlanAnswer>((resolve) => {
-        stop = () => resolve({ kind: "cancelled" });
-      });
-      const answer = running.verbs.plan(comlink.proxy(news)) as Promise<PlanAnswer>;
-      planning = ask(Promise.race([answer, stopped]));
-      return planning;
-    },
+    plan: (news) => begin((verbs) => verbs.plan(comlink.proxy(news))),
+    tryChanges: (result, count, news) => begin((verbs) => verbs.tryChanges(result, count, comlink.proxy(news))),
     async cancel() {
       if (planning === undefined) return;
       void running.verbs.cancel();

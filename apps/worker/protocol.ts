@@ -132,6 +132,8 @@ export interface WorkerVerbs {
   edit(file: string, text: string, paths: readonly string[], value: string): EditAnswer;
   /** plans the job opened last */
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** plans the first few likely changes of the arm of the job opened last */
+  tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** ends a running plan at its next pause; does nothing when none runs */
   cancel(): void;
 }

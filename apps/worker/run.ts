@@ -13,14 +13,23 @@ import {
   readPlan,
   stepPlan,
 } from "../../src/plan/index.ts";
+import { createTurns, createTurnsState, createTurnsWork, stepTurns, withTurns } from "../../src/study/index.ts";
 
-export interface RunCaller {
+export interface Caller {
   /** milliseconds, of any origin */
   now(): number;
-  /** called after every slice, with the state as it stands; do not keep or change it */
-  report(state: PlanState, model: PlanModel): void;
   /** asked after every slice */
   isCancelled(): boolean;
+}
+
+export interface RunCaller extends Caller {
+  /** called after every slice, with the state as it stands; do not keep or change it */
+  report(state: PlanState, model: PlanModel): void;
+}
+
+export interface TurnsCaller extends Caller {
+  /** @param progress 0 to 1 @param says which change is being planned, and where it stands */
+  report(progress: number, says: string): void;
 }
 
 export type RunAnswer = { readonly kind: "result"; readonly result: PlanResult } | { readonly kind: "cancelled" };
@@ -33,20 +42,41 @@ export async function runPlan(job: Job, caller: RunCaller): Promise<RunAnswer> {
   const model = createPlan(job);
   const state = createPlanState(model);
   const work = createPlanWork(model);
-  while (!isDone(state)) {
-    const end = caller.now() + slice;
-    do {
-      stepPlan(model, state, work);
-    } while (!isDone(state) && caller.now() < end);
-    caller.report(state, model);
-    await pause();
-    if (caller.isCancelled()) return { kind: "cancelled" };
-  }
-  return { kind: "result", result: readPlan(model, state) };
+  const ended = await runInSlices(
+    () => stepPlan(model, state, work),
+    () => state.progress.stage === "done",
+    () => caller.report(state, model),
+    caller,
+  );
+  return ended ? { kind: "result", result: readPlan(model, state) } : { kind: "cancelled" };
 }
 
-function isDone(state: PlanState): boolean {
-  return state.progress.stage === "done";
+/** Plans the first few likely changes of the arm. @param result the plan of the job as it is @returns it, with what was tried */
+export async function runTurns(job: Job, result: PlanResult, count: number, caller: TurnsCaller): Promise<RunAnswer> {
+  const model = createTurns(job, result, count);
+  const state = createTurnsState();
+  const work = createTurnsWork();
+  const ended = await runInSlices(
+    () => stepTurns(model, state, work),
+    () => state.done,
+    () => caller.report(state.progress, state.says),
+    caller,
+  );
+  return ended ? { kind: "result", result: withTurns(result, state.turns) } : { kind: "cancelled" };
+}
+
+/** @returns false when it was cancelled on the way */
+async function runInSlices(step: () => void, isDone: () => boolean, report: () => void, caller: Caller): Promise<boolean> {
+  while (!isDone()) {
+    const end = caller.now() + slice;
+    do {
+      step();
+    } while (!isDone() && caller.now() < end);
+    report();
+    await pause();
+    if (caller.isCancelled()) return false;
+  }
+  return true;
 }
 
 /** A macrotask: lets messages and key strokes in, which a resolved promise alone does not, and is not slowed as nested timers are. */

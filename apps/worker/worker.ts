@@ -2,15 +2,16 @@
 import * as comlink from "comlink";
 import { InputError } from "../../src/base/index.ts";
 import { type Job, loadJob, spliceValue } from "../../src/job/index.ts";
-import type { PlanState } from "../../src/plan/index.ts";
+import type { PlanResult, PlanState } from "../../src/plan/index.ts";
 import { readPlanJson } from "../../src/report/index.ts";
 import { listArmFields } from "./arm-fields.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
 import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, WorkerVerbs } from "./protocol.ts";
-import { runPlan } from "./run.ts";
+import { type RunAnswer, runPlan, runTurns } from "./run.ts";
 
 let job: Job | undefined;
 let cancelled = false;
+const caller = { now: () => performance.now(), isCancelled: () => cancelled };
 
 const verbs: WorkerVerbs = {
   open(main: string, files: JobFiles): OpenAnswer {
@@ -31,19 +32,12 @@ const verbs: WorkerVerbs = {
     return guarded(() => ({ kind: "text", text: paths.reduce((done, path) => spliceValue(done, path, value), text) }) as const);
   },
   async plan(news: (news: PlanNews) => void): Promise<PlanAnswer> {
-    if (job === undefined) throw new Error("bug: no job is open");
-    cancelled = false;
     const told = { route: false, wayIn: 0, wayOut: 0 };
-    try {
-      return await runPlan(job, {
-        now: () => performance.now(),
-        report: (state) => news(newsOf(state, told)),
-        isCancelled: () => cancelled,
-      });
-    } catch (error) {
-      if (error instanceof InputError) return { kind: "faults", faults: error.faults };
-      throw error;
-    }
+    return run((open) => runPlan(open, { ...caller, report: (state) => news(newsOf(state, told)) }));
+  },
+  async tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer> {
+    const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
+    return run((open) => runTurns(open, result, count, { ...caller, report }));
   },
   cancel() {
     cancelled = true;
@@ -51,6 +45,17 @@ const verbs: WorkerVerbs = {
 };
 
 comlink.expose(verbs);
+
+async function run(work: (job: Job) => Promise<RunAnswer>): Promise<PlanAnswer> {
+  if (job === undefined) throw new Error("bug: no job is open");
+  cancelled = false;
+  try {
+    return await work(job);
+  } catch (error) {
+    if (error instanceof InputError) return { kind: "faults", faults: error.faults };
+    throw error;
+  }
+}
 
 /** What the page has not been told yet. */
 function newsOf(state: PlanState, told: { route: boolean; wayIn: number; wayOut: number }): PlanNews {

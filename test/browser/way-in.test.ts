@@ -4,6 +4,9 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { type Complaints, openBrowser, type Served, serveJob, watch } from "./open-page.ts";
 
+/** Small, because software rendering is paid by the pixel; the sizes people use have a test of their own. */
+const viewport = { width: 1024, height: 640 };
+
 let served: Served;
 let browser: Browser;
 let page: Page;
@@ -26,7 +29,7 @@ afterAll(async () => {
 /** A fresh page with the plan on it. Tests that change nothing share one: software rendering takes seconds to begin. */
 async function openPage(): Promise<void> {
   await page?.close();
-  page = await browser.newPage({ viewport: { width: 1280, height: 720 }, reducedMotion: "reduce" });
+  page = await browser.newPage({ viewport, reducedMotion: "reduce" });
   complaints = watch(page, served.address);
   await page.goto(served.address);
   await page.waitForSelector("[data-test=answer]");
@@ -270,6 +273,18 @@ describe("a changed number", () => {
     expect(complaints.errors).toEqual([]);
   });
 
+  it("of the likely ones is planned on request, and said with its answer", async () => {
+    await openPage();
+    await page.click("text=Plan the likely changes");
+    await page.waitForSelector("[data-test=turns]", { timeout: 50_000 });
+    const turns = await page.$$eval("[data-test=turns] li", (all) => all.map((one) => one.textContent ?? ""));
+    expect(turns.length).toBeGreaterThanOrEqual(2);
+    expect(turns[0]).toMatch(/pretension up by half: +(go|no go|undecided)/);
+    // the answer itself stays that of the arm as it is
+    expect(await text("chip")).toContain(served.result.verdict.answer);
+    expect(await page.$("[data-test=stale]")).toBeNull();
+  });
+
   it("can be left unplanned: cancel stops the worker, and the old result stays marked as old", async () => {
     await openPage();
     await page.click("#tab-arm");
@@ -289,7 +304,7 @@ describe("a changed number", () => {
 describe("when something is amiss, the page says so in words", () => {
   const open = async (change: (page: Page) => Promise<unknown>) => {
     await page.close();
-    page = await browser.newPage({ viewport: { width: 1280, height: 720 } });
+    page = await browser.newPage({ viewport });
     await change(page);
     await page.goto(served.address);
   };
@@ -341,7 +356,7 @@ describe("when something is amiss, the page says so in words", () => {
 describe("a page that has to plan by itself", () => {
   it("shows the way as it is found, and comes to the same answer as Node", async () => {
     await page.close();
-    page = await browser.newPage({ viewport: { width: 1280, height: 720 } });
+    page = await browser.newPage({ viewport });
     await page.route("**/api/plan", (route) => route.fulfill({ status: 404, body: "{}" }));
     await page.goto(served.address);
     await page.waitForFunction(
@@ -366,7 +381,7 @@ describe("a page that has to plan by itself", () => {
 describe("changes that were not saved", () => {
   it("are offered at the next visit, and taken up or forgotten", async () => {
     await page.close();
-    const visitor = await browser.newContext({ viewport: { width: 1280, height: 720 } });
+    const visitor = await browser.newContext({ viewport });
     page = await visitor.newPage();
     await page.goto(served.address);
     await page.click("#tab-arm");

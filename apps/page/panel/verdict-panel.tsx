@@ -1,9 +1,11 @@
 /** The answer in words, its margins, and everything it rests on. */
+
 import { MarginLadder } from "../ladder/margin-ladder.tsx";
 import { sayLength, sayObstacle } from "../say.ts";
 import { goToPlace } from "../state/cursor.ts";
 import { lengthUnit, picture, plan } from "../state/store.ts";
 import { AnswerMark } from "./answer-mark.tsx";
+import { ChangesTried } from "./changes-tried.tsx";
 
 export function VerdictPanel() {
   const result = plan.value;
@@ -51,6 +53,7 @@ export function VerdictPanel() {
         </section>
       )}
       <MarginLadder />
+      <ChangesTried />
       <Listing title="Holds on condition that" lines={verdict.conditions} />
       <Listing title="Not checked" lines={verdict.notChecked} />
       <Listing title="Assumed" lines={verdict.assumptions} />

@@ -1,7 +1,7 @@
 /** What a person can do on this page, and what the page does by itself on the way. Writes the signals of `store.ts`. */
 import { batch } from "@preact/signals";
 import type { PlanResult } from "../../../src/plan/index.ts";
-import { createPlanner, type JobPicture, type OpenAnswer, type Planner } from "../../worker/index.ts";
+import { createPlanner, type JobPicture, type OpenAnswer, type PlanAnswer, type PlanNews, type Planner } from "../../worker/index.ts";
 import { createChanges } from "./changes.ts";
 import { setDepth } from "./cursor.ts";
 import { forgetChanges, keepChanges, recallChanges } from "./kept-changes.ts";
@@ -78,32 +78,31 @@ export async function openPage(): Promise<void> {
 }
 
 /** Plans the files as they stand. The former plan stays on the page, marked as of the old numbers. */
-export async function makePlan(): Promise<void> {
+export function makePlan(): Promise<void> {
+  return work("Starting", (owner, news) => owner.plan(news));
+}
+
+/** Plans the likely changes of the arm, and adds to the plan what they would gain. */
+export async function tryChanges(): Promise<void> {
+  const base = plan.value;
+  if (base === undefined || isStale.value) return;
+  await work("Changing the arm", (owner, news) => owner.tryChanges(base, changesTried, news));
+}
+
+/** How many changes are planned at a time. */
+const changesTried = 3;
+
+async function work(begins: string, begin: (owner: Planner, news: (news: PlanNews) => void) => Promise<PlanAnswer>): Promise<void> {
   if (planner === undefined) return;
   await cancelPlan();
   const mine = ++run;
   const goal = version.value;
   planFaults.value = [];
   const since = performance.now();
-  planning.value = { progress: { stage: "space", done: 0, says: "Starting" }, since, now: since, wayIn: [], wayOut: [] };
+  planning.value = { progress: { stage: "space", done: 0, says: begins }, since, now: since, wayIn: [], wayOut: [] };
   try {
-    const answer = await planner.plan((news) => {
-      const before = planning.value;
-      if (before === undefined || run !== mine) return;
-      const known = news.route ?? before.route;
-      // a first plan is watched at its head, unless the person has gone to a depth
-      if (plan.value === undefined && depth.value === head && news.wayIn.length > 0) {
-        head = news.wayIn.at(-1)?.depth ?? 0;
-        depth.value = head;
-      }
-      planning.value = {
-        progress: news.progress,
-        since,
-        now: performance.now(),
-        ...(known === undefined ? {} : { route: known }),
-        wayIn: news.wayIn.length > 0 ? [...before.wayIn, ...news.wayIn] : before.wayIn,
-        wayOut: news.wayOut.length > 0 ? [...before.wayOut, ...news.wayOut] : before.wayOut,
-      };
+    const answer = await begin(planner, (news) => {
+      if (run === mine) takeNews(news);
     });
     if (run !== mine) return;
     planning.value = undefined;
@@ -235,6 +234,25 @@ function takePicture(opened: Opened, now: ReadonlyMap<string, Uint8Array>): void
     fieldFaults.value = {};
     undoDepth.value = changes.depths();
   });
+}
+
+function takeNews(news: PlanNews): void {
+  const before = planning.value;
+  if (before === undefined) return;
+  const known = news.route ?? before.route;
+  // a first plan is watched at its head, unless the person has gone to a depth
+  if (plan.value === undefined && depth.value === head && news.wayIn.length > 0) {
+    head = news.wayIn.at(-1)?.depth ?? 0;
+    depth.value = head;
+  }
+  planning.value = {
+    progress: news.progress,
+    since: before.since,
+    now: performance.now(),
+    ...(known === undefined ? {} : { route: known }),
+    wayIn: news.wayIn.length > 0 ? [...before.wayIn, ...news.wayIn] : before.wayIn,
+    wayOut: news.wayOut.length > 0 ? [...before.wayOut, ...news.wayOut] : before.wayOut,
+  };
 }
 
 function takePlan(result: PlanResult): void {
