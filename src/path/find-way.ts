@@ -6,17 +6,7 @@
  * makes of them. The mixed cells on the way found are split and the search begins again, so that fine cells appear only
  * where a way wants to go. When no way is left over free and mixed cells together, none exists at this resolution.
  */
-import {
-  type CellTree,
-  cellCentre,
-  cellEdge,
-  cellKind,
-  faceNeighbours,
-  locateCell,
-  type SpaceModel,
-  splitBatch,
-  splitCells,
-} from "../space/index.ts";
+import { type CellTree, cellCentre, cellKind, faceNeighbours, locateCell } from "../space/index.ts";
 import { popHeap, pushHeap } from "./heap.ts";
 import type { RouteRequest } from "./model.ts";
 import type { RouteState, RouteWork, SearchState } from "./route-state.ts";
@@ -29,11 +19,6 @@ const mixedPrice = { centreFree: 1.8, centreNot: 2.6, tight: 3 } as const;
 /** Share of bend radius x turn^2 that a turn costs. */
 const turnPrice = 0.35;
 const detourPrice = 6;
-/** Rings of mixed cells about the way that are split with it while they are larger than this share of the need. */
-const rings = 4;
-const largeShare = 0.8;
-/** Most cells split at once. */
-const mostSplit = 192;
 /** Rounds for which cells not yet known may still promise a better way than one that is known. */
 const mostRefinements = 10;
 /** Weight of the straight distance while any way will do. */
@@ -285,54 +270,6 @@ export function readWay(request: RouteRequest, state: RouteState): number[] {
   for (let node = search.bestFrom; node >= 0; node = search.from[node]!) backwards.push(nodePoint(request, state.cells!, node));
   backwards.push(request.start);
   return backwards.reverse().flat();
-}
-
-/**
- * Splits the mixed cells on a way, and those children on it that still are mixed. Where the cells are large, those about
- * them are split as well: a wall is not refuted at one place, and large cells are few. Returns how many were on the way.
- */
-export function splitAlong(space: SpaceModel, way: readonly number[], tree: CellTree, work: RouteWork): number {
-  const on = mixedAlong(way, tree, work);
-  if (on.length === 0) return 0;
-  const found = new Set(on);
-  let ring = on;
-  for (let turn = 0; turn < rings && found.size < mostSplit; turn += 1) {
-    const next: number[] = [];
-    for (const cell of ring) {
-      if (cellEdge(tree, cell) < largeShare * tree.need) continue;
-      const n = faceNeighbours(tree, cell, work.cells);
-      for (let i = 0; i < n; i += 1) {
-        const other = work.cells.neighbour[i]!;
-        if (tree.kind[other] !== cellKind.mixed || tree.level[other]! > tree.level[cell]! || found.has(other)) continue;
-        found.add(other);
-        next.push(other);
-      }
-    }
-    ring = next;
-  }
-  splitAll(space, [...found].slice(0, mostSplit), tree, work);
-  splitAll(space, mixedAlong(way, tree, work).slice(0, mostSplit), tree, work);
-  return on.length;
-}
-
-/** The mixed leaves that a way crosses. */
-function mixedAlong(way: readonly number[], tree: CellTree, work: RouteWork): number[] {
-  const found = new Set<number>();
-  for (let i = 0; i + 5 < way.length; i += 3) {
-    const n = walkCells(tree, way[i]!, way[i + 1]!, way[i + 2]!, way[i + 3]!, way[i + 4]!, way[i + 5]!, work.walk);
-    for (let k = 0; k < n; k += 1) {
-      const leaf = work.walk.leaf[k]!;
-      if (tree.kind[leaf] === cellKind.mixed) found.add(leaf);
-    }
-  }
-  return [...found];
-}
-
-function splitAll(space: SpaceModel, cells: readonly number[], tree: CellTree, work: RouteWork): void {
-  for (let at = 0; at < cells.length; at += splitBatch) {
-    const batch = Int32Array.from(cells.slice(at, at + splitBatch));
-    splitCells(tree, batch, batch.length, space, work.cells);
-  }
 }
 
 function nodePoint(request: RouteRequest, tree: CellTree, node: number): readonly [number, number, number] {

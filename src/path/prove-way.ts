@@ -107,6 +107,7 @@ export function pushFree(space: SpaceModel, tree: CellTree, from: readonly numbe
 /** Shuts the cell at a place that could not be proven, or at the place before it when that one is known to be free. */
 function shutCell(state: RouteState, place: readonly number[], before: readonly number[]): void {
   const tree = state.cells!;
+  state.shutAt = [place[0]!, place[1]!, place[2]!];
   const n = 4;
   for (let i = n; i >= 0; i -= 1) {
     const p = [0, 1, 2].map((k) => before[k]! + ((place[k]! - before[k]!) * i) / n);

@@ -88,6 +88,8 @@ export interface RouteState {
   proven: number[];
   /** cells shut for want of a proof */
   shut: number;
+  /** place of the last of them, m */
+  shutAt: [number, number, number] | null;
   rounds: number;
   /** a way through cells known to be fine enough has been seen; rounds since then */
   resolved: boolean;
@@ -145,6 +147,7 @@ export function createRouteState(request: RouteRequest): RouteState {
     proofLeg: 0,
     proven: [],
     shut: 0,
+    shutAt: null,
     rounds: 0,
     resolved: false,
     refinements: 0,

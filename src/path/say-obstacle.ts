@@ -47,14 +47,22 @@ export function sayEnd(space: SpaceModel, request: RouteRequest, room: RouteStat
 
 export function sayNeck(space: SpaceModel, request: RouteRequest, state: RouteState, neck: Neck): Obstacle {
   const need = neededRoom(request);
-  const missing = need - neck.free;
+  if (neck.free >= need && state.shutAt !== null) return sayUnshown(request, state, state.shutAt);
   const says =
-    missing > 0
-      ? `Too narrow: even the widest way has a free radius of only ${sayMm(Math.max(0, neck.free))} at ${sayPlace(neck.place)}, made by ${nameOf(space, neck.body)}; ` +
-        `the arm needs ${sayNeed(request)}, ${sayMm(missing)} more. Searched with cells of ${sayMm(state.resolution)}.`
-      : `A passage with a free radius of ${sayMm(neck.free)} at ${sayPlace(neck.place)} (${nameOf(space, neck.body)}) seems to be there, but no way through it could be shown ` +
-        `for the ${sayNeed(request)} needed, with cells of ${sayMm(state.resolution)}.`;
+    `Too narrow: even the widest way has a free radius of only ${sayMm(Math.max(0, neck.free))} at ${sayPlace(neck.place)}, made by ${nameOf(space, neck.body)}; ` +
+    `the arm needs ${sayNeed(request)}, ${sayMm(need - neck.free)} more. Searched with cells of ${sayMm(state.resolution)}.`;
   return { kind: "narrow", place: neck.place, is: neck.free, needed: need, body: neck.body, says };
+}
+
+/** A passage about as wide as the need, through which no way could be shown. */
+function sayUnshown(request: RouteRequest, state: RouteState, place: Place): Obstacle {
+  const tree = state.cells!;
+  const leaf = locateCell(tree, ...place);
+  const free = leaf < 0 ? 0 : tree.distance[leaf]!;
+  const says =
+    `Too close to call: about ${sayPlace(place)} the passage is just about as wide as the ${sayNeed(request)} that the arm needs, and no way ` +
+    `through it could be shown with cells of ${sayMm(state.resolution)}.`;
+  return { kind: "narrow", place, is: free, needed: neededRoom(request), body: leaf < 0 ? -1 : tree.body[leaf]!, says };
 }
 
 export function sayNoWay(space: SpaceModel, request: RouteRequest, state: RouteState, bound: number): Obstacle {
@@ -100,15 +108,18 @@ export function sayBend(space: SpaceModel, request: RouteRequest, curve: RouteCu
   return { kind: "bend", place, is: radius, needed: request.bendRadius, body, says };
 }
 
-/** @param taut  length of the same way pulled taut, the straight end included, m */
-export function sayLength(request: RouteRequest, curve: RouteCurve, taut: number): Obstacle {
+/**
+ * @param allowed  what the arm puts out, m
+ * @param taut  length of the same way pulled taut, the straight end included, m
+ */
+export function sayLength(allowed: number, curve: RouteCurve, taut: number): Obstacle {
   const length = curve.arc[curve.count - 1]!;
   const last = 3 * (curve.count - 1);
   const place: Place = [curve.point[last]!, curve.point[last + 1]!, curve.point[last + 2]!];
   const says =
-    `Too far: the curve to the target is ${sayMm(length)} long and the arm puts out ${sayMm(request.length)}; ` +
-    `it would have to be ${sayMm(length - request.length)} longer. A string pulled taut through the same passages measures ${sayMm(taut)}.`;
-  return { kind: "length", place, is: length, needed: request.length, body: -1, says };
+    `Too far: the curve to the target is ${sayMm(length)} long and the arm puts out ${sayMm(allowed)}; ` +
+    `it would have to be ${sayMm(length - allowed)} longer. A string pulled taut through the same passages measures ${sayMm(taut)}.`;
+  return { kind: "length", place, is: length, needed: allowed, body: -1, says };
 }
 
 export function sayUnproven(request: RouteRequest, place: Place): Obstacle {
