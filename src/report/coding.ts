@@ -22,7 +22,11 @@ const roundLength = (value: number): number => {
   // beyond 900 km nothing is rounded; dividing by the whole number of steps a unit gives the shortest decimal
   return Number.isSafeInteger(steps) ? steps / 1e10 + 0 : value;
 };
-const roundNumber = (value: number): number => Number(value.toPrecision(digits));
+const roundNumber = (value: number): number => {
+  const rounded = Number(value.toPrecision(digits));
+  // the very largest numbers would round beyond all numbers
+  return Number.isFinite(rounded) ? rounded : value;
+};
 
 function numberCoding(round: (value: number) => number, whole: boolean): Coding<number> {
   return {
