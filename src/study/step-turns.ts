@@ -95,7 +95,7 @@ export function withTurns(result: PlanResult, turns: readonly Turn[]): PlanResul
   const rows = result.verdict.rows.map((row) => {
     const planned: Gain[] = turns.flatMap((turn) => {
       const use = turn.uses[row.id];
-      if (use === undefined || !Number.isFinite(use) || !(use < row.use * 0.995)) return [];
+      if (use === undefined || percent(use) === percent(row.use) || !(use < row.use)) return [];
       return [{ from: "planned" as const, says: `${turn.says}: ${percent(row.use)} to ${percent(use)} of the limit (${turn.answer})` }];
     });
     return { ...row, gains: [...row.gains, ...planned] };
