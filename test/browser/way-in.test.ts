@@ -35,8 +35,21 @@ async function openPage(): Promise<void> {
   await page.waitForSelector("[data-test=answer]");
 }
 
-/** At once, without waiting for the button to come to rest: the short plan would be over by then. */
-const cancel = () => page.locator("[data-test=planning] button").dispatchEvent("click");
+/** Sets a number and cancels the plan that follows the moment it can be: the short plan would be over before a hand got there. */
+async function changeAndCancel(field: string, written: string): Promise<void> {
+  await page.fill(field, written);
+  await page.evaluate(() => {
+    const observer = new MutationObserver(() => {
+      const button = document.querySelector<HTMLButtonElement>("[data-test=planning] button");
+      if (button === null) return;
+      observer.disconnect();
+      button.click();
+    });
+    observer.observe(document.body, { subtree: true, childList: true });
+  });
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("[data-test=stale]");
+}
 
 describe("the page", () => {
   it("shows the plan that was made, without an error and without asking anybody else", async () => {
@@ -288,11 +301,7 @@ describe("a changed number", () => {
   it("can be left unplanned: cancel stops the worker, and the old result stays marked as old", async () => {
     await openPage();
     await page.click("#tab-arm");
-    await page.fill("#field-tool-mass", "25 g");
-    await page.keyboard.press("Enter");
-    await page.waitForSelector("[data-test=planning]");
-    await cancel();
-    await page.waitForSelector("[data-test=stale]");
+    await changeAndCancel("#field-tool-mass", "25 g");
     expect(await text("stale")).toContain("old ones");
     expect(await text("chip")).toContain("old numbers");
     await page.waitForTimeout(1500);
@@ -385,10 +394,7 @@ describe("changes that were not saved", () => {
     page = await visitor.newPage();
     await page.goto(served.address);
     await page.click("#tab-arm");
-    await page.fill("#field-tool-mass", "24 g");
-    await page.keyboard.press("Enter");
-    await page.waitForSelector("[data-test=planning]");
-    await cancel();
+    await changeAndCancel("#field-tool-mass", "24 g");
     await page.reload();
     await page.waitForSelector("[data-test=kept]");
     await page.click("text=Bring them back");
