@@ -15,7 +15,7 @@ const share = 1e-9;
 function expectSame(a: unknown, b: unknown, path = ""): void {
   if (typeof a === "number") {
     if (!Number.isFinite(a)) expect(b, path).toBe(a);
-    else expect(Math.abs((b as number) - a), path).toBeLessThan(Math.max(lengthGap, share * Math.abs(a)));
+    else if (!(Math.abs((b as number) - a) <= Math.max(lengthGap, share * Math.abs(a)))) expect(b, path).toBe(a);
   } else if (typeof a === "object" && a !== null) {
     expect((b as object).constructor, path).toBe(a.constructor);
     const there = Object.keys(a).filter((key) => (a as Record<string, unknown>)[key] !== undefined);
@@ -77,7 +77,7 @@ describe("a plan's result as JSON", () => {
         // small residuals keep their size: they are not rounded away
         wayIn.forEach((from, k) => expect(Math.abs(back.wayIn[k]!.residual - from.residual)).toBeLessThanOrEqual(share * from.residual));
       }),
-      { seed: 11, numRuns: 100 },
+      { seed: 11 },
     );
   });
 

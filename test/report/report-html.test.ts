@@ -1,0 +1,222 @@
+import { parseHTML } from "linkedom";
+import { describe, expect, test } from "vitest";
+import { reportHtml } from "../../src/report/index.ts";
+import { depths, makeBlocked, makeJob, makePlan, sharp } from "./made-plan.ts";
+
+const job = makeJob();
+const plan = makePlan(job);
+
+function read(text: string): Document {
+  return parseHTML(text).document as unknown as Document;
+}
+
+function texts(within: Document | Element, selector: string): string[] {
+  return [...within.querySelectorAll(selector)].map((element) => (element.textContent ?? "").replaceAll("\u00a0", " ").trim());
+}
+
+function section(page: Document, heading: string): Element {
+  const found = [...page.querySelectorAll("section")].find((element) => element.querySelector("h2")?.textContent === heading);
+  if (found === undefined) throw new Error(`no section ${heading}`);
+  return found;
+}
+
+/** Names of the elements in order, opened and closed as an HTML reader without any forgiveness would see them. */
+function checkNesting(text: string): void {
+  const voids = new Set(["meta", "br", "img", "link", "input", "hr"]);
+  const open: string[] = [];
+  const bare = text.replace(/<style>[\s\S]*?<\/style>/g, "").replace(/^<!DOCTYPE html>/i, "");
+  for (const [whole, closing, name, rest] of bare.matchAll(/<(\/?)([a-zA-Z][\w-]*)((?:\s+[\w:-]+(?:="[^"]*")?)*)\s*\/?>/g)) {
+    if (closing === "/") expect(open.pop(), whole).toBe(name);
+    else if (!voids.has(name!) && !whole.endsWith("/>")) open.push(name!);
+    expect(rest).not.toMatch(/\son\w+=/);
+  }
+  expect(open).toEqual([]);
+  // whatever begins like a tag was one
+  expect(bare.match(/</g)!.length).toBe([...bare.matchAll(/<(\/?)([a-zA-Z][\w-]*)((?:\s+[\w:-]+(?:="[^"]*")?)*)\s*\/?>/g)].length);
+}
+
+describe("the report", () => {
+  const text = reportHtml(job, plan);
+  const page = read(text);
+
+  test("is one well-formed file that fetches nothing and runs nothing", () => {
+    checkNesting(text);
+    expect(page.querySelectorAll("script, iframe, object, embed, link, img, form").length).toBe(0);
+    expect(text).not.toMatch(/\b(?:src|href|action)\s*=/i);
+    expect(text).not.toMatch(/url\(|@import/i);
+    expect(text.match(/https?:\/\/[^"<\s]*/g)!.every((address) => address === "http://www.w3.org/2000/svg")).toBe(true);
+    expect(page.querySelector('meta[http-equiv="Content-Security-Policy"]')!.getAttribute("content")).toContain("default-src 'none'");
+  });
+
+  test("is the same text for the same input, and states a date only when it is given one", () => {
+    expect(reportHtml(makeJob(), makePlan())).toBe(text);
+    expect(text).not.toMatch(/\b20\d\d-\d\d-\d\d\b/);
+    expect(reportHtml(job, plan, { date: "2031-04-17" })).toContain("2031-04-17");
+  });
+
+  test("says the verdict in words before anything else, and that all is simulated and nothing was fitted", () => {
+    const order = texts(page, "h1, h2, .answer");
+    expect(order.slice(0, 3)).toEqual([job.name, "Go, with conditions", "Conditions"]);
+    expect(texts(page, ".says")).toEqual([plan.verdict.says]);
+    expect(texts(page, ".simulated")[0]).toContain("not measured");
+    expect(section(page, "The arm").textContent).toContain("This arm was never fitted");
+    expect(section(page, "The arm").textContent).toContain("bare");
+  });
+
+  test("an arm with a hose is not called bare", () => {
+    const hose = { name: "lead", bendingStiffness: 1e-4, torsionStiffness: 1e-4, massPerLength: 0.01 };
+    const dressed = { ...job, arm: { ...job.arm, sections: job.arm.sections.map((s) => ({ ...s, hoses: [hose] })) } };
+    const arm = section(read(reportHtml(dressed, plan)), "The arm");
+    expect(arm.textContent).not.toContain("bare");
+    expect(arm.textContent).toContain("lead");
+  });
+
+  test("shows every margin, worst first, with demand, limit, use, place, state and gains", () => {
+    const rows = [...page.querySelectorAll("table.margins tbody tr")].map((row) => texts(row, "th, td"));
+    expect(rows.map((row) => row[0])).toEqual(plan.verdict.rows.map((row) => row.title));
+    // worked by hand from the made-up rows
+    expect(rows[0]!.slice(1, 3)).toEqual(["? not known", "not known"]);
+    expect(rows[1]!.slice(1, 3)).toEqual(["● over", "over 999 %"]);
+    expect(rows[2]!.slice(1, 5)).toEqual(["◐ close", "90 %", "1.50 mm", "1.67 mm"]);
+    expect(rows[3]!.slice(1, 5)).toEqual(["○ holds", "50 %", "50.00 %", "100.00 %"]);
+    expect(rows[4]!.slice(2, 5)).toEqual(["30 %", "17.19 deg", "57.30 deg"]);
+    expect(rows[5]!.slice(2, 5)).toEqual(["20 %", "200 MPa", "1000 MPa"]);
+    expect(rows[6]!.slice(2, 5)).toEqual(["10 %", "100.0 g", "1000.0 g"]);
+    rows.forEach((row, k) => expect(row[5]).toBe(plan.verdict.rows[k]!.whereSays));
+    expect(rows[3]![6]).toBe(`thinner rods for ${job.name} (estimated)shorter (planned again)`);
+    expect(section(page, "Margins, worst first").textContent).toContain(`about ${job.name}`);
+  });
+
+  test("tells conditions, assumptions, cautions, what was not checked, remarks, ranges, hashes and version", () => {
+    const { verdict } = plan;
+    for (const says of [...verdict.conditions, ...verdict.assumptions, ...verdict.cautions, ...verdict.notChecked, ...job.remarks])
+      expect(texts(page, "li")).toContain(says);
+    expect(texts(page, ".hash")).toEqual(job.inputs.map((input) => input.hash));
+    const basis = section(page, "What this rests on");
+    expect(basis.textContent).toContain("withy 0.0.0");
+    expect(texts(basis, "tr").some((row) => row === "arm.tool.mass0.0450.050.055")).toBe(true);
+  });
+
+  test("tells the changes that were planned again", () => {
+    expect(texts(page, "tr").filter((row) => row.includes("more pretension"))).toEqual([
+      `more pretension for ${job.name}go with conditionsClearanceMargin clearance 85 %; Margin slack not known`,
+    ]);
+  });
+
+  test("names the narrowest place and the sharpest bend of the route", () => {
+    const route = section(page, "The route").textContent!.replaceAll("\u00a0", " ");
+    // the made-up distances are least, 12 mm, at sample 20 of 40 on 130 mm; the circle's radius is 120 mm / (pi / 2) = 76.4 mm
+    expect(route).toContain("free radius 12.00 mm");
+    expect(route).toContain("67 mm along the route");
+    expect(route).toContain("radius 76 mm");
+    expect(route).toContain("130.0 mm");
+  });
+
+  test("every axis of every chart and picture says what and in which unit", () => {
+    const charts = [...page.querySelectorAll("svg")].filter((svg) => /plot/.test(svg.getAttribute("class") ?? ""));
+    expect(charts.length).toBe(9);
+    for (const chart of charts) {
+      const labels = ["x-axis label", "y-axis label"].map((name) => chart.querySelector(`[aria-label="${name}"]`)?.textContent ?? "");
+      expect(labels[0]).toBe("depth of feed, mm");
+      expect(labels[1]).toMatch(/^[a-z ]+, (mm|N|deg|%|number)$/);
+    }
+    const axes = texts(page, "text.axis");
+    expect(axes.length).toBe(4);
+    for (const axis of axes) expect(axis).toMatch(/, mm from the port$/);
+    for (const bar of texts(page, "g.scale")) expect(bar).toMatch(/^[\d.]+ mm$/);
+    expect(texts(page, "g.scale").length).toBe(4);
+  });
+
+  test("inches and pounds-force where they are asked for", () => {
+    const inch = read(reportHtml(job, plan, { units: "inch" }));
+    const labels = [...inch.querySelectorAll('[aria-label="x-axis label"]')].map((element) => element.textContent);
+    expect(new Set(labels)).toEqual(new Set(["depth of feed, in"]));
+    // 1.5 mm = 0.0591 in
+    expect([...inch.querySelectorAll("table.margins tbody tr")].map((row) => texts(row, "th, td")[3])).toContain("0.0591 in");
+    for (const head of texts(inch, ".depths th")) expect(head).not.toMatch(/, mm|, N/);
+  });
+
+  test("every depth of both ways is in the tables", () => {
+    const tables = [...page.querySelectorAll("table.depths")];
+    expect(tables.map((element) => texts(element, "tbody tr").length)).toEqual([depths.length, depths.length]);
+    const first = texts(tables[0]!.querySelector("tbody tr")!, "th, td");
+    // made-up record at 40 mm: roll 0.004 rad, strongest 6 + 100 x 0.04 x 5 N, joint 20 mm on the circle, strain 0.04 %
+    expect(first[0]).toBe("40.0");
+    expect(first[1]).toBe("0.2");
+    expect(first[4]).toBe("26.0 (6)");
+    expect(first[5]).toBe("6.0 (1)");
+    expect(first[6]).toBe("15.00 (1)");
+    expect(first[7]).toBe("0.04 (1)");
+  });
+
+  test("headings step down one by one; tables have captions and heads; pictures say what they show", () => {
+    const levels = [...page.querySelectorAll("h1, h2, h3")].map((heading) => Number(heading.tagName[1]));
+    expect(levels[0]).toBe(1);
+    expect(levels.filter((level) => level === 1).length).toBe(1);
+    levels.forEach((level, k) => expect(level - (levels[k - 1] ?? 0)).toBeLessThanOrEqual(1));
+    for (const element of page.querySelectorAll("table")) {
+      expect(element.querySelector("caption")?.textContent).toBeTruthy();
+      for (const head of element.querySelectorAll("th")) expect(["row", "col"]).toContain(head.getAttribute("scope"));
+    }
+    for (const svg of page.querySelectorAll("figure svg")) {
+      const hidden = svg.getAttribute("aria-hidden") === "true" || svg.parentElement?.closest("svg") != null;
+      if (!hidden) expect(svg.getAttribute("aria-label"), svg.outerHTML.slice(0, 80)).toBeTruthy();
+    }
+    for (const element of page.querySelectorAll("figure")) expect(element.querySelector("figcaption")?.textContent).toBeTruthy();
+    expect(page.documentElement.getAttribute("lang")).toBe("en");
+  });
+
+  test("no number slips through undefined", () => {
+    expect(page.body.textContent).not.toMatch(/NaN|undefined|null|Infinity|\[object/);
+    for (const path of page.querySelectorAll("path, circle, rect, text")) expect(path.outerHTML).not.toMatch(/NaN|Infinity|undefined/);
+  });
+});
+
+test("markup in names comes through as text: nothing is added to the page but letters", () => {
+  const other = makeJob(sharp);
+  const text = reportHtml({ ...other, bodies: other.bodies.map((body) => ({ ...body, name: `${body.name} ${sharp}` })) }, makePlan(other));
+  checkNesting(text);
+  const page = read(text);
+  const count = (document: Document): Record<string, number> => {
+    const all: Record<string, number> = {};
+    for (const element of document.querySelectorAll("*")) all[element.tagName] = (all[element.tagName] ?? 0) + 1;
+    return all;
+  };
+  expect(count(page)).toEqual(count(read(reportHtml(job, plan))));
+  expect(page.querySelector("h1")!.textContent).toBe(sharp);
+  expect(text).not.toContain("<script>");
+  expect(text.match(/<\/title>/g)!.length).toBe(1);
+  expect(text.slice(0, text.indexOf("</title>"))).toContain("&lt;b&gt;");
+});
+
+describe("where there is no way through", () => {
+  const blocked = makeBlocked(job);
+  const text = reportHtml(job, blocked);
+  const page = read(text);
+
+  test("the report says so, why and where, and shows no arm, no chart and no table by depth", () => {
+    checkNesting(text);
+    expect(texts(page, ".answer")).toEqual(["No go"]);
+    expect(texts(page, ".verdict li")).toEqual(blocked.verdict.reasons);
+    const route = section(page, "The route");
+    expect(texts(route, "table tbody tr")).toEqual([`${blocked.route.obstacles[0]!.says}7.00 mm8.00 mm(50.0, 0.0, −100.0) mm`]);
+    expect(route.textContent).toContain("It is no way in");
+    expect(route.textContent).toContain("No arm is drawn");
+    expect(texts(page, "h2")).not.toContain("By depth");
+    expect(page.querySelectorAll("table.depths").length).toBe(0);
+  });
+
+  test("a result without any curve or margin is told too", () => {
+    const { curve, ...route } = blocked.route;
+    expect(curve).toBeDefined();
+    const empty = {
+      ...blocked,
+      route: { ...route, status: "not-found" as const },
+      verdict: { ...blocked.verdict, rows: [], answer: "undecided" as const },
+    };
+    const page = read(reportHtml(job, empty));
+    expect(texts(page, ".answer")).toEqual(["Undecided"]);
+    expect(section(page, "The route").textContent).toContain("does not prove");
+    expect(section(page, "Margins, worst first").textContent).toContain("No margin could be computed");
+  });
+});
