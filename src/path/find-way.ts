@@ -6,7 +6,7 @@
  * makes of them. The mixed cells on the way found are split and the search begins again, so that fine cells appear only
  * where a way wants to go. When no way is left over free and mixed cells together, none exists at this resolution.
  */
-import { type CellTree, cellCentre, cellKind, faceNeighbours, locateCell } from "../space/index.ts";
+import { type CellTree, cellCentre, cellEdge, cellKind, faceNeighbours, locateCell } from "../space/index.ts";
 import { popHeap, pushHeap } from "./heap.ts";
 import type { RouteRequest } from "./model.ts";
 import type { RouteState, RouteWork, SearchState } from "./route-state.ts";
@@ -19,6 +19,8 @@ const mixedPrice = { centreFree: 1.8, centreNot: 2.6, tight: 3 } as const;
 /** Share of bend radius x turn^2 that a turn costs. */
 const turnPrice = 0.35;
 const detourPrice = 6;
+/** Toll of small cells, as a share of the distance from the start to the goals. */
+const toll = 0.02;
 /** Rounds for which cells not yet known may still promise a better way than one that is known. */
 const mostRefinements = 10;
 /** Weight of the straight distance while any way will do. */
@@ -126,13 +128,25 @@ function spread(state: RouteState, cell: number, scratch: Float64Array, work: Ro
     const dx = scratch[0]! - x;
     const dy = scratch[1]! - y;
     const dz = scratch[2]! - z;
-    const cost = search.cost[cell]! + 0.5 * (price + nextPrice) * Math.sqrt(dx * dx + dy * dy + dz * dz);
+    const cost = search.cost[cell]! + 0.5 * (price + nextPrice) * Math.sqrt(dx * dx + dy * dy + dz * dz) + tollOf(state, next);
     if (search.mark[next] === 1 && cost >= search.cost[next]!) continue;
     search.mark[next] = 1;
     search.cost[next] = cost;
     search.from[next] = cell;
     pushHeap(search, cost + goalBound(state, scratch[0]!, scratch[1]!, scratch[2]!), next);
   }
+}
+
+/**
+ * What entering a small cell that is not known to be free costs on top, in haste: most such cells are the skin of a wall, and
+ * a wall is thin. A length of the order of the detour that it would save, so that the way known to go on is tried first.
+ */
+function tollOf(state: RouteState, cell: number): number {
+  if (state.resolved) return 0;
+  const tree = state.cells!;
+  const kind = tree.kind[cell]!;
+  if ((kind !== cellKind.mixed && kind !== cellKind.tight) || cellEdge(tree, cell) > 2 * tree.need) return 0;
+  return toll * state.goalBall.far;
 }
 
 /** Replaces an estimated cost by that of the better of two legs: from the neighbour, or from where the neighbour came. */
@@ -250,8 +264,8 @@ export function goalBound(state: RouteState, x: number, y: number, z: number): n
   return weight * Math.max(0, Math.sqrt(dx * dx + dy * dy + dz * dz) - radius) + extra;
 }
 
-/** The ball around all goals, and the least extra cost among them. */
-export function boundGoals(goals: RouteState["goals"]): RouteState["goalBall"] {
+/** The ball around all goals, the least extra cost among them, and how far its centre is from the start. */
+export function boundGoals(request: RouteRequest, goals: RouteState["goals"]): RouteState["goalBall"] {
   const at: [number, number, number] = [0, 0, 0];
   for (const goal of goals) for (let k = 0; k < 3; k += 1) at[k]! += goal.point[k]! / goals.length;
   let radius = 0;
@@ -260,7 +274,9 @@ export function boundGoals(goals: RouteState["goals"]): RouteState["goalBall"] {
     radius = Math.max(radius, Math.sqrt((point[0] - at[0]) ** 2 + (point[1] - at[1]) ** 2 + (point[2] - at[2]) ** 2));
     extra = Math.min(extra, more);
   }
-  return { at, radius, extra };
+  const { start } = request;
+  const far = Math.sqrt((start[0] - at[0]) ** 2 + (start[1] - at[1]) ** 2 + (start[2] - at[2]) ** 2);
+  return { at, radius, extra, far };
 }
 
 /** Corners of the way found, from the start to the goal's point: [k, 3], m. */

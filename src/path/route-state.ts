@@ -79,7 +79,7 @@ export interface RouteState {
   /** free radius at the best refused end and its place, for words */
   endRoom: { free: number; needed: number; at: [number, number, number]; body: number };
   goals: RouteGoal[];
-  goalBall: { at: [number, number, number]; radius: number; extra: number };
+  goalBall: { at: [number, number, number]; radius: number; extra: number; far: number };
   /** [k, 3] corners of the way found, from the start to where the straight end begins, m */
   way: number[];
   wayGoal: number;
@@ -141,7 +141,7 @@ export function createRouteState(request: RouteRequest): RouteState {
     ends: [],
     endRoom: { free: Number.NEGATIVE_INFINITY, needed: 0, at: [...request.target], body: -1 },
     goals: [],
-    goalBall: { at: [...request.target], radius: 0, extra: 0 },
+    goalBall: { at: [...request.target], radius: 0, extra: 0, far: 0 },
     way: [],
     wayGoal: -1,
     proofLeg: 0,

@@ -100,7 +100,7 @@ function seekEnds(space: SpaceModel, request: RouteRequest, state: RouteState, w
       splitCells(tree, batch, batch.length, space, work.cells);
     }
   }
-  state.goalBall = boundGoals(state.goals);
+  state.goalBall = boundGoals(request, state.goals);
   state.search = createSearch();
   goOn(state, "search", "looking for a way", 0.05);
 }
