@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { RouteCurve } from "../path/index.ts";
 import type { Load, RodState, SolveReport, SolveStatus } from "../rod/index.ts";
-import type { Target } from "../space/index.ts";
+import type { SpaceModel, Target } from "../space/index.ts";
 
 /** What an insertion depends on. Readonly, plain data. */
 export interface InsertionModel {
@@ -14,6 +14,8 @@ export interface InsertionModel {
   readonly load: Load;
   /** [body] clearance the job asks for beyond each body's keep, m; the space's keeps already hold it */
   readonly need: Float64Array;
+  /** the bodies that ask for clearance alone, and which of all bodies each of them is; absent when none asks */
+  readonly asking?: { readonly space: SpaceModel; readonly bodies: Int32Array };
   /** [depth] arm length past the exit at which the arm is solved, rising, m */
   readonly depths: Float64Array;
 }
@@ -58,6 +60,13 @@ export interface DepthRecord {
   readonly sweptNearest: Int32Array;
   /** least of swept clearance less what the job asks for there, m */
   readonly sweptSpare: number;
+  /**
+   * guaranteed least clearance to the bodies that ask for some, here and on the way from the depth before, m; the reach that is
+   * looked at when nothing is nearer; vertebra and body it is at, -1 when none
+   */
+  readonly asked: number;
+  readonly askedVertebra: number;
+  readonly askedBody: number;
   /** greatest sideways motion taken off between this depth and the one before, m */
   readonly sideways: number;
   /** [span] joint angle, rad */

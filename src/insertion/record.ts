@@ -3,7 +3,7 @@ import { pointOf } from "../math/index.ts";
 import { checkBalance, copyRodState, inspectShape, type RodState, readFreeLengths, type SolveReport, solveLocked } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import { curveAt } from "./curve.ts";
-import { measureHull } from "./hull.ts";
+import { clearanceReach, measureHull } from "./hull.ts";
 import type { DepthRecord, InsertionModel } from "./model.ts";
 import { armLength, solved, stanceAt } from "./solve-at.ts";
 import type { InsertionWork } from "./work.ts";
@@ -20,7 +20,7 @@ export interface Clearance {
 /** Clearance of the shape in `work.rod`: fills `work.spare` and `work.nearest`. */
 export function clearanceOf(model: InsertionModel, space: SpaceModel, work: InsertionWork): Clearance {
   const { arm, target } = model;
-  const exclude = target.kind === "look" ? 0 : (touchReach * arm.description.tool.diameter) / 2;
+  const exclude = excludedNear(model);
   measureHull(arm, space, work.rod.frame, work.rod.firstFree, target.place, exclude, work.spare, work.nearest, work.space, work.hull);
   let tightest = arm.spans;
   for (let i = 0; i <= arm.spans; i++) if ((work.spare[i] as number) < (work.spare[tightest] as number)) tightest = i;
@@ -32,11 +32,52 @@ function needOf(model: InsertionModel, body: number): number {
   return body < 0 ? 0 : (model.need[body] as number);
 }
 
+/** Least clearance to the bodies that ask for some. */
+export interface Asked {
+  readonly asked: number;
+  readonly askedVertebra: number;
+  readonly askedBody: number;
+}
+
 /** Clearance on the way from the depth before: spare [vertebra], bodies, and the greatest sideways motion taken off. */
-export interface Sweep {
+export interface Sweep extends Asked {
   readonly spare: Float64Array;
   readonly nearest: Int32Array;
   readonly sideways: number;
+}
+
+/**
+ * Spare [vertebra] to the bodies that ask for clearance, and which they are among all; undefined when none asks.
+ *
+ * @param frames [vertebra, 12]
+ */
+export function askingSpare(
+  model: InsertionModel,
+  frames: Float64Array,
+  firstFree: number,
+  work: InsertionWork,
+): { spare: Float64Array; nearest: Int32Array } | undefined {
+  const { arm, asking, target } = model;
+  if (asking === undefined || work.asking === undefined) return undefined;
+  const spare = new Float64Array(arm.spans + 1);
+  const nearest = new Int32Array(arm.spans + 1);
+  measureHull(arm, asking.space, frames, firstFree, target.place, excludedNear(model), spare, nearest, work.asking, work.hull);
+  return { spare, nearest: nearest.map((body) => (body < 0 ? -1 : (asking.bodies[body] as number))) };
+}
+
+/** The vertebra that is nearest to a body that asks, from spare [vertebra]. */
+export function leastAsked(model: InsertionModel, found: { spare: Float64Array; nearest: Int32Array } | undefined): Asked {
+  const none = { asked: clearanceReach, askedVertebra: -1, askedBody: -1 };
+  if (found === undefined) return none;
+  return found.spare.reduce<Asked>((best, value, i) => {
+    const body = found.nearest[i] as number;
+    const asked = value + needOf(model, body);
+    return body >= 0 && asked < best.asked ? { asked, askedVertebra: i, askedBody: body } : best;
+  }, none);
+}
+
+function excludedNear({ arm, target }: InsertionModel): number {
+  return target.kind === "look" ? 0 : (touchReach * arm.description.tool.diameter) / 2;
 }
 
 /**
@@ -88,6 +129,7 @@ export function recordDepth(
     swept: swept.map((value, i) => value + needOf(model, sweptNearest[i] as number)),
     sweptNearest,
     sweptSpare: swept.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY),
+    ...(sweep === undefined ? leastAsked(model, askingSpare(model, frames, firstFree, work)) : pickAsked(sweep)),
     sideways: sweep?.sideways ?? 0,
     jointAngle: inspection.jointAngle.slice(),
     strain: inspection.strain.slice(),
@@ -96,6 +138,10 @@ export function recordDepth(
     deviation: deviationOf(model, frames, firstFree, depth, work),
   };
   return { ...record, sag: sagOf(model, state, work) };
+}
+
+function pickAsked({ asked, askedVertebra, askedBody }: Asked): Asked {
+  return { asked, askedVertebra, askedBody };
 }
 
 /** Distance of the free vertebrae and the tool point from the route: rms and greatest, m. */

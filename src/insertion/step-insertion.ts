@@ -6,7 +6,7 @@ import { copyRodState, createRodState, type RodState, type SolveReport } from ".
 import type { SpaceModel } from "../space/index.ts";
 import { followRoute } from "./follow-route.ts";
 import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
-import { clearanceOf, recordDepth, type Sweep } from "./record.ts";
+import { type Asked, askingSpare, clearanceOf, leastAsked, recordDepth, type Sweep } from "./record.ts";
 import { armLength, solveAt, solved } from "./solve-at.ts";
 import type { InsertionWork } from "./work.ts";
 
@@ -135,6 +135,7 @@ function between(
     { spare: spareOf(model, before), nearest: before.nearest },
     { spare: work.spare.slice(), nearest: work.nearest.slice() },
   ];
+  const asking = [askingSpare(model, before.frames, before.firstFree, work), askingSpare(model, after, work.rod.firstFree, work)];
   const bend = before.bend.map((value, k) => (value + (state.bend[k] as number)) / 2);
   const rod = copyRodState(state.rod);
   const depth = (before.depth + state.depth) / 2;
@@ -152,7 +153,11 @@ function between(
     sideways[i] = Math.max(value, sideways[i] as number);
   });
   state.confirmed++;
-  return sweepOf(samples, sideways, state);
+  asking.push(askingSpare(model, middle, first, work));
+  const asked = asking.every((found) => found !== undefined) ? sweepOf(asking, sideways) : undefined;
+  const sweep = sweepOf(samples, sideways);
+  state.allowance = Math.max(state.allowance, sweep.sideways);
+  return { ...sweep, ...leastAsked(model, asked) };
 }
 
 function spareOf(model: InsertionModel, record: DepthRecord): Float64Array {
@@ -162,7 +167,7 @@ function spareOf(model: InsertionModel, record: DepthRecord): Float64Array {
 }
 
 /** Each vertebra's stretch of the way is bounded by what it and its neighbours have at the samples, less their sideways motion. */
-function sweepOf(samples: readonly { spare: Float64Array; nearest: Int32Array }[], sideways: Float64Array, state: InsertionState): Sweep {
+function sweepOf(samples: readonly { spare: Float64Array; nearest: Int32Array }[], sideways: Float64Array): Omit<Sweep, keyof Asked> {
   const n = sideways.length;
   const spare = new Float64Array(n).fill(Number.POSITIVE_INFINITY);
   const nearest = new Int32Array(n).fill(-1);
@@ -180,7 +185,6 @@ function sweepOf(samples: readonly { spare: Float64Array; nearest: Int32Array }[
     spare[i] = (spare[i] as number) - motion;
     greatest = Math.max(greatest, motion);
   }
-  state.allowance = Math.max(state.allowance, greatest);
   return { spare, nearest, sideways: greatest };
 }
 
@@ -230,6 +234,9 @@ function drawOut(model: InsertionModel, space: SpaceModel, state: InsertionState
     spare: record.swept.map((value, i) => value - need(record.sweptNearest[i] as number)),
     nearest: record.sweptNearest,
     sideways: record.sideways,
+    asked: record.asked,
+    askedVertebra: record.askedVertebra,
+    askedBody: record.askedBody,
   };
   const out = recordDepth(model, space, record.depth, record.roll, 1, report, state.rod, sweep, work);
   if (!balanced(state, out, "out")) return;

@@ -8,6 +8,8 @@ export interface InsertionWork {
   readonly rod: RodWork;
   readonly hull: HullWork;
   readonly space: SpaceWork;
+  /** for the bodies that ask for clearance */
+  readonly asking: SpaceWork | undefined;
   readonly inspection: Inspection;
   readonly stance: { base: Float64Array; exit: number };
   /** point and tangent of the route */
@@ -35,6 +37,7 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel): I
     rod: createRodWork(arm),
     hull: createHullWork(arm),
     space: createSpaceWork(space),
+    asking: model.asking === undefined ? undefined : createSpaceWork(model.asking.space),
     inspection: createInspection(arm),
     stance: { base: new Float64Array(12), exit: 0 },
     curve: new Float64Array(6),

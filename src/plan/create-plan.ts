@@ -24,7 +24,16 @@ export function createPlan(job: Job): PlanModel {
   const need = Float64Array.from(job.bodies, (body) => (body.touch.kind === "never" ? job.limits.clearance : 0));
   const space = createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
   refuse(checkTarget(job, space));
-  return { job, arm, space, need, port: createFrameAlong(job.port.centre, job.port.axis), requests: listRequests(job, arm) };
+  const asking = askingBodies(space, need);
+  return {
+    job,
+    arm,
+    space,
+    need,
+    ...(asking === undefined ? {} : { asking }),
+    port: createFrameAlong(job.port.centre, job.port.axis),
+    requests: listRequests(job, arm),
+  };
 }
 
 /** What is looked at or worked on is a surface: a place far from any is a slip of unit, placement or coordinates. */
@@ -44,6 +53,19 @@ function checkTarget(job: Job, space: SpaceModel): Fault[] {
       hint: "Give a place on a surface; check the units and placements of the bodies.",
     },
   ];
+}
+
+/** The space of the bodies that ask for clearance, trees shared; undefined when none does. */
+function askingBodies(space: SpaceModel, need: Float64Array): PlanModel["asking"] {
+  const bodies = Int32Array.from(need.keys()).filter((k) => (need[k] as number) > 0);
+  if (bodies.length === 0) return undefined;
+  return {
+    space: createSpace(
+      Array.from(bodies, (k) => space.bodies[k] as Body),
+      space,
+    ),
+    bodies,
+  };
 }
 
 /** The body with its stand-off widened by the clearance asked for. */

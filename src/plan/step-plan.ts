@@ -80,6 +80,7 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
     port: model.port,
     load: { gravity: job.conditions.gravity, forces: [] },
     need: model.need,
+    ...(model.asking === undefined ? {} : { asking: model.asking }),
     depths: listDepths(arm, curve.arc[curve.count - 1] as number),
   };
 }

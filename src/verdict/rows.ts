@@ -91,36 +91,25 @@ function reachRow(facts: Facts): Draft {
 }
 
 function clearanceRow(facts: Facts): Draft {
-  let worst = {
-    record: facts.wayIn[0] as DepthRecord,
-    way: "in" as Way,
-    vertebra: facts.arm.spans,
-    use: -1,
-    limit: Number.POSITIVE_INFINITY,
-  };
-  const see = (record: DepthRecord, way: Way, vertebra: number, body: number, limit: number): void => {
-    const need = body < 0 ? 0 : (facts.need[body] as number);
-    const use = limit <= 0 ? Number.POSITIVE_INFINITY : need / limit;
-    if (use > worst.use || (use === worst.use && limit < worst.limit)) worst = { record, way, vertebra, use, limit };
-  };
+  let worst = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way, use: -1 };
   each(facts, (record, way) => {
-    for (let i = 0; i < record.clearance.length; i++) {
-      see(record, way, i, record.nearest[i] as number, record.clearance[i] as number);
-      see(record, way, i, record.sweptNearest[i] as number, record.swept[i] as number);
-    }
+    const need = record.askedBody < 0 ? 0 : (facts.need[record.askedBody] as number);
+    const use = record.asked <= 0 ? Number.POSITIVE_INFINITY : need / record.asked;
+    if (use > worst.use || (use === worst.use && record.asked < worst.record.asked)) worst = { record, way, use };
   });
-  const { record, way, vertebra, use, limit } = worst;
-  const body = limit === record.swept[vertebra] ? (record.sweptNearest[vertebra] as number) : (record.nearest[vertebra] as number);
+  const { record, way, use } = worst;
+  const { asked, askedBody: body, askedVertebra: vertebra } = record;
   return {
     id: "clearance",
     title: "Clearance",
     unit: "m",
     demand: body < 0 ? 0 : (facts.need[body] as number),
-    limit,
+    limit: asked,
     use,
-    where: { way, depth: record.depth, vertebra, place: placeOf(record, vertebra), ...(body < 0 ? {} : { body }) },
-    whereSays: `${at(record, way)}, vertebra ${vertebra}${body < 0 ? "" : `, to ${facts.bodies[body]?.name}`}`,
-    note: "Guaranteed least distance of the true hull at and between the depths, each body's stand-off taken off; slip jumps and snap-through are left out.",
+    where: { way, depth: record.depth, ...(body < 0 ? {} : { vertebra, place: placeOf(record, vertebra), body }) },
+    whereSays:
+      body < 0 ? "nothing that asks for clearance is near" : `${at(record, way)}, vertebra ${vertebra}, to ${facts.bodies[body]?.name}`,
+    note: "Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off; slip jumps and snap-through are left out.",
   };
 }
 
@@ -131,12 +120,12 @@ function touchRow(facts: Facts): Draft {
   let where: MarginPlace = {};
   let says = "nothing is touched";
   each(facts, (record, way) => {
-    for (let i = 0; i < record.clearance.length; i++) {
-      const body = record.nearest[i] as number;
+    for (let i = 0; i < record.swept.length; i++) {
+      const body = record.sweptNearest[i] as number;
       if (body < 0) continue;
       const rule = facts.bodies[body]?.touch;
       const keep = rule?.kind === "never" ? rule.standOff : 0;
-      const distance = (record.clearance[i] as number) + keep;
+      const distance = (record.swept[i] as number) + keep;
       const share = distance <= 0 ? Number.POSITIVE_INFINITY : keep / distance;
       if (share > use || (share === use && distance < limit)) {
         use = share;

@@ -33,8 +33,8 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Clearance",
       unit,
       lines: [
-        { says: "guaranteed to anything", short: "guaranteed", of: (r) => length(least(r.swept)) },
-        { says: "spare beyond what is asked there", short: "spare", of: (r) => length(r.sweptSpare) },
+        { says: "guaranteed to what must not be touched", short: "guaranteed", of: (r) => length(r.asked) },
+        { says: "guaranteed to anything", short: "to anything", of: (r) => length(least(r.swept)) },
       ],
       // asked of the bodies that must not be touched; a wall that may be touched asks for nothing
       limit: { says: "asked", at: length(limits.clearance), side: "least", shaded: false },
