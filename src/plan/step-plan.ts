@@ -11,7 +11,6 @@ import {
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
-import { afterLead, findLead, withLead } from "./lead-in.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
 import { version } from "./version.ts";
@@ -47,15 +46,13 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
     finish(model, state);
     return;
   }
-  const lead = findLead(model.space, request);
-  const inner = afterLead(request, lead);
-  state.routeState ??= createRouteState(inner);
-  stepRoute(model.space, inner, state.routeState, work.route);
+  state.routeState ??= createRouteState(request);
+  stepRoute(model.space, request, state.routeState, work.route);
   if (!state.routeState.done) {
     say(state, "route", 0.1 * state.routeState.progress, state.routeState.says);
     return;
   }
-  const route = withLead(model.space, readRoute(model.space, inner, state.routeState), request, lead);
+  const route = readRoute(model.space, request, state.routeState);
   state.routeState = undefined;
   // each request asks for less than the one before: the last answer counts
   state.route = route;
