@@ -8,19 +8,20 @@ import { slackest, strongest, sureSpare, tipTwist, worstJoint, worstStrain } fro
 import { type Measure, type Measures, say } from "./measure.ts";
 import { figure, mark, type Page, tag } from "./page.ts";
 
-/** How a line looks; colours of Okabe and Ito (docs/sources.md#colours). */
+/** How a line looks; most colours are of Okabe and Ito (docs/sources.md#colours). */
 interface Look {
   readonly stroke: string;
   readonly strokeWidth: number;
   readonly strokeDasharray?: string;
 }
 
+// a dark thin broken line over a light broad one: where both ways agree, both are seen, in grey too
 const looks = {
-  in: { stroke: "#0072b2", strokeWidth: 2 },
-  out: { stroke: "#d55e00", strokeWidth: 1.6, strokeDasharray: "7 4" },
-  inSecond: { stroke: "#56b4e9", strokeWidth: 1.4 },
-  outSecond: { stroke: "#b07700", strokeWidth: 1.2, strokeDasharray: "3 3" },
-  limit: { stroke: "#000000", strokeWidth: 1.4, strokeDasharray: "1 3" },
+  in: { stroke: "#56b4e9", strokeWidth: 3.6 },
+  out: { stroke: "#6b2f00", strokeWidth: 1.4, strokeDasharray: "6 4" },
+  inSecond: { stroke: "#009e73", strokeWidth: 2.2 },
+  outSecond: { stroke: "#333333", strokeWidth: 1.1, strokeDasharray: "2 3" },
+  limit: { stroke: "#000000", strokeWidth: 1.4, strokeDasharray: "10 3 2 3" },
 } as const satisfies Record<string, Look>;
 
 interface Line {
@@ -51,19 +52,18 @@ export function depthFigures(page: Page, job: Job, arm: ArmModel, result: PlanRe
   ];
   const limit = (name: string, read: (record: DepthRecord) => number): Line => ({ name, look: looks.limit, points: along(wayIn, read) });
   const least = Math.min(...arm.workingLoad);
+  // elsewhere nothing is asked for beyond not touching, which the chart of what is to spare shows
+  const asks = job.limits.clearance > 0 && job.bodies.some((body) => body.touch.kind === "never");
+  const clearanceChart: Chart = {
+    title: "Clearance",
+    axis: "least clearance",
+    measure: measures.length,
+    wide: true,
+    lines: [...both((r) => (r.askedBody < 0 ? Number.NaN : r.asked)), limit("asked for", () => job.limits.clearance)],
+    note: "Guaranteed, to the surfaces that must not be touched, at each depth and on the way to it; each body's stand-off is taken off. A gap: none is near.",
+  };
   const charts: Chart[] = [
-    {
-      title: "Clearance to spare",
-      axis: "clearance to spare",
-      measure: measures.length,
-      wide: true,
-      lines: [
-        ...both((r) => r.spare),
-        { name: "guaranteed on the way there", look: looks.inSecond, points: along(wayIn, sureSpare) },
-        limit("all that is asked for", () => 0),
-      ],
-      note: "Of the true hull to the surfaces, less each body's stand-off and the clearance that the job asks for there.",
-    },
+    ...(asks ? [clearanceChart] : []),
     {
       title: "Cable tension", axis: "tension", measure: measures.force, wide: true,
       lines: [
@@ -89,6 +89,17 @@ export function depthFigures(page: Page, job: Job, arm: ArmModel, result: PlanRe
       title: "Deviation from the route", axis: "distance from the route", measure: measures.length,
       lines: [...both((r) => r.deviation[1]).map((line) => ({ ...line, name: `greatest, ${line.name}` })), { name: "rms, way in", look: looks.inSecond, points: along(wayIn, (r) => r.deviation[0]) }],
       note: "It already counts in the clearance.",
+    },
+    {
+      title: "Clearance to spare",
+      axis: "clearance to spare",
+      measure: measures.length,
+      lines: [
+        ...both((r) => r.spare),
+        { name: "on the way there", look: looks.inSecond, points: along(wayIn, sureSpare) },
+        limit("all that is asked for", () => 0),
+      ],
+      note: "To all surfaces, less each body's stand-off and what the job asks for there.",
     },
     { title: "Base roll", axis: "roll", measure: measures.angle, lines: both((r) => r.roll) },
   ]; // biome-ignore format: one chart a row

@@ -55,7 +55,7 @@ function crossSection(page: Page, arm: ArmModel, index: number, measures: Measur
     drawing,
     `Section ${index + 1}, seen from the base, to scale: rim ${say(section.outerDiameter, length)}, channel ${say(section.channelDiameter, length)}, ` +
       `holes ${say(section.holeDiameter, length)} on a circle of radius ${say(section.cableRadius, length)}. Filled holes: the section's own ${section.cableAngles.length} cables` +
-      `${through > 0 ? `; open holes: ${through} cables of the sections beyond` : ""}. Black: rods${section.alternating ? "; broken: the rods of every second vertebra, turned by 90 deg" : ""}.${hoses}`,
+      `${through > 0 ? `; open holes: ${through} cables of the sections beyond` : ""}. Black: rods${section.alternating ? "; broken: the rods of every second vertebra, turned by 90\u00a0deg" : ""}.${hoses}`,
   );
 }
 

@@ -59,7 +59,12 @@ function viewFigure(
   const bodies = last === undefined ? [] : armOutlines(view, arm, last);
   const line = result.route.curve === undefined ? [] : polyline(view, result.route.curve.point);
   const guide = guideLine(view, job);
-  const window = chooseWindow([...bodies.flat(), ...line, ...guide, onPaper(view, ...job.target.place)]);
+  const window = chooseWindow([
+    ...bodies.flat(),
+    ...line,
+    ...guide,
+    ...signs.map(({ place }) => onPaper(view, place[0]!, place[1]!, place[2]!)),
+  ]);
   const [width, height] = [window.width * window.scale, window.height * window.scale];
   const found = result.route.status === "found";
   const inside = mark(

@@ -87,8 +87,13 @@ export function sayUse(use: number): string {
   return use > 9.99 ? "over 999\u00a0%" : `${Math.round(use * 100)}\u00a0%`;
 }
 
+/** Where a place along the way matters, not a gap: whole millimetres, hundredths of an inch. */
+export function sayRough(value: number, measure: Measure): string {
+  return say(value, measure, Math.max(0, measure.digits - 2));
+}
+
 /** @returns [3] coordinates as `(1.0, 2.0, 3.0) mm` */
-export function sayPlace(place: readonly number[], { length }: Measures, digits = 1): string {
+export function sayPlace(place: readonly number[], { length }: Measures, digits = length.digits - 1): string {
   return `(${place.map((value) => sayNumber(value, length, digits)).join(", ")})\u00a0${length.name}`;
 }
 

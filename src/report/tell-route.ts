@@ -3,7 +3,7 @@ import type { Job } from "../job/index.ts";
 import type { RouteCurve } from "../path/index.ts";
 import { bendRadius, type PlanResult } from "../plan/index.ts";
 import type { Sign } from "./draw-views.ts";
-import { type Measures, say, sayPlace } from "./measure.ts";
+import { type Measures, say, sayPlace, sayRough } from "./measure.ts";
 import { facts, type Page, table, tag } from "./page.ts";
 
 export function tellRoute(page: Page, job: Job, result: PlanResult, measures: Measures): HTMLElement[] {
@@ -36,22 +36,23 @@ export function tellRoute(page: Page, job: Job, result: PlanResult, measures: Me
 
 function tellCurve(page: Page, job: Job, curve: RouteCurve, measures: Measures): HTMLElement {
   const { length } = measures;
-  const narrow = narrowest(curve);
+  const narrow = narrowest(job, curve);
   const sharp = sharpest(curve);
   const radius = Math.max(job.arm.tool.diameter, ...job.arm.sections.map((section) => section.outerDiameter)) / 2;
   const least = Math.max(...job.arm.sections.map((section) => bendRadius(section, 1)));
   const body = job.bodies[curve.body[narrow]!]?.name;
-  const free = curve.distance[narrow]!;
+  const where = (k: number): string => `${sayRough(curve.arc[k]!, length)} along the route, at ${sayPlace(at(curve, k), measures)}`;
   return facts(page, "The route (simulated)", [
-    ["Length, guide exit to tool point", say(curve.arc[curve.count - 1]!, length, 1)],
+    ["Length, guide exit to tool point", sayRough(curve.arc[curve.count - 1]!, length)],
+    ["Free radius at the port, and the body's", `${say(curve.distance[0]!, length)}, ${say(radius, length)}`],
     [
-      "Narrowest place",
-      `free radius ${say(free, length)}, the clearance asked for taken off${body === undefined ? "" : `, at ${body}`}; the body's radius is ${say(radius, length)}; ${say(curve.arc[narrow]!, length, 0)} along the route, at ${sayPlace(at(curve, narrow), measures)} in the world`,
+      "Narrowest place beyond the port",
+      `free radius ${say(curve.distance[narrow]!, length)}, the clearance asked for taken off${body === undefined ? "" : `, at ${body}`}; ${where(narrow)}`,
     ],
     [
       "Sharpest bend",
       curve.curvature[sharp]! > 1e-9
-        ? `radius ${say(1 / curve.curvature[sharp]!, length, 0)}, ${say(curve.arc[sharp]!, length, 0)} along the route, at ${sayPlace(at(curve, sharp), measures)}; the arm can bend to ${say(least, length, 0)} with every joint at its limit`
+        ? `radius ${sayRough(1 / curve.curvature[sharp]!, length)}, ${where(sharp)}; the arm can bend to ${sayRough(least, length)} with every joint at its limit`
         : "none: straight",
     ],
   ]);
@@ -65,16 +66,16 @@ export function listSigns(job: Job, result: PlanResult, { length }: Measures): S
     { letter: "T", says: `Target: ${job.target.name}`, place: job.target.place },
   ];
   if (status === "found" && curve !== undefined) {
-    const [narrow, sharp] = [narrowest(curve), sharpest(curve)];
+    const [narrow, sharp] = [narrowest(job, curve), sharpest(curve)];
     signs.push({
       letter: "N",
-      says: `Narrowest place of the route: free radius ${say(curve.distance[narrow]!, length)}`,
+      says: `Narrowest place beyond the port: free radius ${say(curve.distance[narrow]!, length)}`,
       place: at(curve, narrow),
     });
     if (curve.curvature[sharp]! > 1e-9)
       signs.push({
         letter: "B",
-        says: `Sharpest bend of the route: radius ${say(1 / curve.curvature[sharp]!, length, 0)}`,
+        says: `Sharpest bend of the route: radius ${sayRough(1 / curve.curvature[sharp]!, length)}`,
         place: at(curve, sharp),
       });
   }
@@ -91,9 +92,10 @@ export function listSigns(job: Job, result: PlanResult, { length }: Measures): S
   return signs;
 }
 
-function narrowest(curve: RouteCurve): number {
-  let best = 0;
-  for (let k = 1; k < curve.count; k++) if (curve.distance[k]! < curve.distance[best]!) best = k;
+/** The port itself is a bore, and as a rule the narrowest of all: it is told apart. */
+function narrowest(job: Job, curve: RouteCurve): number {
+  let best = curve.count - 1;
+  for (let k = 0; k < curve.count; k++) if (curve.arc[k]! > job.port.bore && curve.distance[k]! < curve.distance[best]!) best = k;
   return best;
 }
 

@@ -109,12 +109,12 @@ describe("the report", () => {
     expect(route).toContain("free radius 12.00 mm");
     expect(route).toContain("67 mm along the route");
     expect(route).toContain("radius 76 mm");
-    expect(route).toContain("130.0 mm");
+    expect(route).toContain("130 mm");
   });
 
   test("every axis of every chart and picture says what and in which unit", () => {
     const charts = [...page.querySelectorAll("svg")].filter((svg) => /plot/.test(svg.getAttribute("class") ?? ""));
-    expect(charts.length).toBe(9);
+    expect(charts.length).toBe(10);
     for (const chart of charts) {
       const labels = ["x-axis label", "y-axis label"].map((name) => chart.querySelector(`[aria-label="${name}"]`)?.textContent ?? "");
       expect(labels[0]).toBe("depth of feed, mm");
