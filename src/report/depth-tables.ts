@@ -4,7 +4,7 @@ import type { DepthRecord } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import type { PlanResult } from "../plan/index.ts";
 import { slackest, strongest, sureSpare, tipTwist, worstJoint, worstStrain } from "./depth-series.ts";
-import { type Measures, sayNumber } from "./measure.ts";
+import { type Measure, type Measures, sayNumber } from "./measure.ts";
 import { type Child, type Page, table, tag } from "./page.ts";
 
 export function depthTables(page: Page, job: Job, arm: ArmModel, result: PlanResult, measures: Measures): HTMLElement[] {
@@ -43,8 +43,8 @@ function depthTable(
     return [
       sayNumber(record.depth, length, fine),
       sayNumber(record.roll, angle, 1),
-      `${sayNumber(record.leastClearance, length)}${near}`,
-      sayNumber(sureSpare(record), length),
+      `${sayGap(record.leastClearance, length)}${near}`,
+      sayGap(sureSpare(record), length),
       `${sayNumber(strong.value, force)} (${strong.index + 1})`,
       `${sayNumber(slack.value, force)} (${slack.index + 1})`,
       `${sayNumber(joint.value, angle)} (${joint.index + 1})`,
@@ -62,4 +62,8 @@ function depthTable(
     heads.map((_, k) => k),
     "grid depths",
   );
+}
+
+function sayGap(value: number, length: Measure): string {
+  return value === Number.POSITIVE_INFINITY ? "none near" : sayNumber(value, length);
 }

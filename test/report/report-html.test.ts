@@ -220,3 +220,30 @@ describe("where there is no way through", () => {
     expect(section(page, "Margins, worst first").textContent).toContain("No margin could be computed");
   });
 });
+
+test("a walk that stopped on its way, with nothing near and sags not known, is told without a wrong number", () => {
+  const wayIn = plan.wayIn.slice(0, 2).map((record) => ({
+    ...record,
+    sag: Number.NaN,
+    spare: Number.POSITIVE_INFINITY,
+    leastClearance: Number.POSITIVE_INFINITY,
+    sweptSpare: Number.POSITIVE_INFINITY,
+    clearance: record.clearance.map(() => Number.POSITIVE_INFINITY),
+    nearest: record.nearest.map(() => -1),
+    askedBody: -1,
+  }));
+  const text = reportHtml(job, {
+    ...plan,
+    wayIn,
+    wayOut: [],
+    verdict: { ...plan.verdict, answer: "undecided", reasons: ["No balance at 80 mm."] },
+  });
+  checkNesting(text);
+  const page = read(text);
+  expect(texts(page, ".verdict li")).toEqual(["No balance at 80 mm."]);
+  expect(text).not.toMatch(/NaN|Infinity|undefined/);
+  const cells = texts(page.querySelector("table.depths tbody tr")!, "th, td");
+  expect([cells[2], cells[3], cells[8]]).toEqual(["none near", "none near", "not known"]);
+  expect(page.querySelectorAll("table.depths").length).toBe(1);
+  expect(texts(page, ".lines").some((key) => key.includes("way out"))).toBe(false);
+});
