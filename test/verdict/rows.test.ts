@@ -1,0 +1,202 @@
+/** Every margin against numbers worked out on paper. */
+import { describe, expect, test } from "vitest";
+import { judge, type MarginRow } from "../../src/verdict/index.ts";
+import { arm, body, facts, record } from "./made-facts.ts";
+
+function row(made: ReturnType<typeof facts>, id: string): MarginRow {
+  const found = judge(made).rows.find((r) => r.id === id);
+  if (found === undefined) throw new Error(`no row ${id}`);
+  return found;
+}
+
+/** A per-span or per-cable array with one value in it. */
+function one(n: number, at: number, value: number, rest = 0): Float64Array {
+  const out = new Float64Array(n).fill(rest);
+  out[at] = value;
+  return out;
+}
+
+test("reach: 72 mm out of 60 mm of spans and 30 mm of tool", () => {
+  const reach = row(facts(), "reach");
+  expect(reach.demand).toBe(0.072);
+  expect(reach.limit).toBeCloseTo(0.09, 12);
+  expect(reach.use).toBeCloseTo(0.8, 12);
+  expect(reach.state).toBe("ok");
+  expect(row(facts({ wayIn: [record({ depth: 0.0882 })] }), "reach").state).toBe("warning");
+});
+
+describe("clearance", () => {
+  test("2 mm asked for, 2.5 mm there on the way out: four fifths used", () => {
+    const clearance = row(facts({ wayOut: [record({ asked: 2.5e-3, askedVertebra: 4, askedBody: 0 })] }), "clearance");
+    expect(clearance.demand).toBe(2e-3);
+    expect(clearance.limit).toBe(2.5e-3);
+    expect(clearance.use).toBeCloseTo(0.8, 12);
+    // vertebra 4 of a straight arm of 10 mm pitch whose base is 18 mm behind the exit
+    expect(clearance.where).toMatchObject({ way: "out", depth: 0.072, vertebra: 4, body: 0 });
+    expect(clearance.where.place?.[2]).toBeCloseTo(0.022, 12);
+    expect(clearance.whereSays).toContain("wall");
+  });
+  test("1.6 mm where 2 mm is asked for: over", () => {
+    const clearance = row(facts({ wayIn: [record({ asked: 1.6e-3, askedVertebra: 6, askedBody: 0 })] }), "clearance");
+    expect(clearance.use).toBeCloseTo(1.25, 12);
+    expect(clearance.state).toBe("over");
+  });
+  test.each([0, -1e-3])("nothing left (%d m): beyond all", (asked) => {
+    const clearance = row(facts({ wayIn: [record({ asked, askedVertebra: 6, askedBody: 0 })] }), "clearance");
+    expect(clearance.use).toBe(Number.POSITIVE_INFINITY);
+    expect(clearance.state).toBe("over");
+  });
+  test("the tightest depth counts, whichever way", () => {
+    const near = (depth: number, asked: number) => record({ depth, asked, askedVertebra: 5, askedBody: 0 });
+    const made = facts({ wayIn: [near(0.05, 9e-3), near(0.06, 4e-3), near(0.072, 6e-3)], wayOut: [near(0.06, 5e-3)] });
+    expect(row(made, "clearance").where).toMatchObject({ way: "in", depth: 0.06 });
+    expect(row(made, "clearance").use).toBeCloseTo(0.5, 12);
+  });
+  test("nothing that asks for clearance: nothing used, no body named", () => {
+    const clearance = row(facts({ need: Float64Array.of(0) }), "clearance");
+    expect([clearance.demand, clearance.use, clearance.state]).toEqual([0, 0, "ok"]);
+    expect(clearance.where.body).toBeUndefined();
+  });
+});
+
+describe("touch rules", () => {
+  const beside = (kind: "free" | "light" | "never", swept: number) => {
+    const touch = kind === "never" ? { kind, standOff: 4e-3 } : kind === "light" ? { kind, force: 2 } : { kind };
+    const at = record({ swept: one(arm.spans + 1, 5, swept, 0.08), sweptNearest: new Int32Array(arm.spans + 1).fill(0) });
+    return row(facts({ bodies: [body("block", touch)], need: Float64Array.of(0), wayIn: [at] }), "touch");
+  };
+  test("a stand-off of 4 mm and 1 mm beyond it: 4 of 5 mm", () => {
+    const touch = beside("never", 1e-3);
+    expect(touch.demand).toBe(4e-3);
+    expect(touch.limit).toBeCloseTo(5e-3, 12);
+    expect(touch.use).toBeCloseTo(0.8, 12);
+    expect(touch.where).toMatchObject({ vertebra: 5, body: 0 });
+  });
+  test("1 mm into the stand-off, 3 mm from the surface: over by a third", () => {
+    const touch = beside("never", -1e-3);
+    expect(touch.use).toBeCloseTo(4 / 3, 12);
+    expect(touch.state).toBe("over");
+  });
+  test.each(["free", "light"] as const)("a body that is %s to touch may be near, not touched: contact is not computed", (kind) => {
+    expect(beside(kind, 0.1e-3).use).toBe(0);
+    expect(beside(kind, 0).state).toBe("over");
+    expect(beside(kind, -1e-3).use).toBe(Number.POSITIVE_INFINITY);
+  });
+});
+
+describe("spans and cables: each against its own section's limit", () => {
+  test("joint angle: 0.1 rad of 0.2 rad", () => {
+    const joint = row(facts({ wayIn: [record({ jointAngle: one(arm.spans, 4, 0.1) })] }), "joint");
+    expect([joint.demand, joint.limit]).toEqual([0.1, 0.2]);
+    expect(joint.use).toBeCloseTo(0.5, 12);
+    expect(joint.where).toMatchObject({ section: 1, vertebra: 5, way: "in" });
+  });
+  test("a smaller angle in a section that bends less is worse", () => {
+    const sections = arm.description.sections.map((s, j) => (j === 0 ? { ...s, jointLimit: 0.05 } : s));
+    const made = facts({
+      arm: { ...arm, description: { ...arm.description, sections } },
+      wayIn: [record({ jointAngle: Float64Array.of(0, 0.04, 0, 0, 0.1, 0) })],
+    });
+    expect(row(made, "joint").use).toBeCloseTo(0.8, 12);
+    expect(row(made, "joint").where.section).toBe(0);
+  });
+  test("rod strain: 3 % of 4 %, its stress told", () => {
+    const strain = row(facts({ wayOut: [record({ strain: one(arm.spans, 2, 0.03), stress: one(arm.spans, 2, 1.8e9) })] }), "strain");
+    expect(strain.use).toBeCloseTo(0.75, 12);
+    expect(strain.where).toMatchObject({ way: "out", section: 0, vertebra: 3 });
+    expect(strain.note).toContain("1.8 GPa");
+  });
+  test("cable: 31.17 N of 220 N x 0.85 / 3", () => {
+    const cable = row(facts({ wayIn: [record({ tension: one(arm.cables, 4, 31.1666666, 8) })] }), "cable-load");
+    expect(cable.limit).toBeCloseTo(62.3333333, 6);
+    expect(cable.use).toBeCloseTo(0.5, 6);
+    expect(cable.where).toMatchObject({ section: 1, cable: 4 });
+  });
+});
+
+describe("what the load does", () => {
+  test("sag at the deepest depth: 15 mm of 20 mm", () => {
+    expect(row(facts({ wayIn: [record({ depth: 0.06, sag: 0.019 }), record({ sag: 0.015 })] }), "sag").use).toBeCloseTo(0.75, 12);
+  });
+  test("a sag that was not found is unknown, not small", () => {
+    expect(row(facts({ wayIn: [record({ sag: Number.NaN })] }), "sag").state).toBe("unknown");
+  });
+  test("twist counts either way round: -0.2 rad of 0.25 rad", () => {
+    const twist = row(facts({ wayOut: [record({ twist: one(arm.spans + 1, arm.spans, -0.2) })] }), "twist");
+    expect([twist.demand, twist.where.way]).toEqual([0.2, "out"]);
+    expect(twist.use).toBeCloseTo(0.8, 12);
+  });
+  test("slack: 8 N of pretension, 2 N left", () => {
+    const slack = row(facts({ slack: { least: 2, cable: 4, roll: Math.PI / 2 } }), "slack");
+    expect([slack.demand, slack.limit]).toEqual([6, 8]);
+    expect(slack.use).toBeCloseTo(0.75, 12);
+    expect(slack.whereSays).toContain("cable 5 of section 2, arm rolled by 90 deg");
+  });
+  test("slack that was not found, or not looked for, is unknown", () => {
+    expect(row(facts({ slack: { least: Number.NaN, cable: 0, roll: 0 } }), "slack").state).toBe("unknown");
+    expect(row(facts({ slack: undefined }), "slack").state).toBe("unknown");
+  });
+  test("no pretension at all is over, not nothing over nothing", () => {
+    const loose = { ...arm, pretension: new Float64Array(arm.cables) };
+    expect(row(facts({ arm: loose, slack: { least: 0, cable: 0, roll: 0 } }), "slack").use).toBe(Number.POSITIVE_INFINITY);
+  });
+});
+
+describe("tip pose: what is missing sideways, along and in angle, as lengths at the place", () => {
+  const pose = (change: object) => row(facts({ target: { ...facts().target, ...change } }), "pose");
+  test("within stand-off and cone: nothing", () => {
+    expect(pose({}).demand).toBeCloseTo(0, 12);
+  });
+  test("3 mm aside", () => {
+    expect(pose({ place: [3e-3, 0, 0.112] }).demand).toBeCloseTo(3e-3, 12);
+  });
+  test("40 mm before the place where 43 to 50 mm are wanted, and where 30 to 36 mm are", () => {
+    expect(pose({ standOff: [0.043, 0.05] }).demand).toBeCloseTo(3e-3, 12);
+    expect(pose({ standOff: [0.03, 0.036] }).demand).toBeCloseTo(4e-3, 12);
+  });
+  test("past the place by 2 mm where 30 mm before it are wanted: 32 mm missing", () => {
+    expect(pose({ place: [0, 0, 0.07] }).demand).toBeCloseTo(0.032, 12);
+  });
+  test("aim 0.3 rad off with a cone of 0.1 rad, 40 mm away: 8 mm at the place", () => {
+    const tilted = pose({ direction: [Math.sin(0.3), 0, Math.cos(0.3)] });
+    expect(tilted.demand).toBeCloseTo(8e-3, 12);
+    expect(tilted.state).toBe("over");
+    expect(tilted.whereSays).toContain("17.2 deg");
+  });
+  test("all three together add as squares: 3, 4 and 8 mm", () => {
+    const all = pose({ place: [3e-3, 0, 0.112], standOff: [0.03, 0.036], direction: [Math.sin(0.3), 0, Math.cos(0.3)] });
+    expect(all.demand).toBeCloseTo(Math.sqrt(9 + 16 + 64) * 1e-3, 12);
+    expect(all.use).toBeCloseTo(all.demand / 5e-3, 12);
+  });
+});
+
+test("way out: a quarter of a millimetre between the shapes is half of what counts as the same", () => {
+  const way = row(facts({ branchGap: { shape: 0.25e-3, tension: 1, depth: 0.05 } }), "way-out");
+  expect(way.use).toBeCloseTo(0.5, 12);
+  expect(way.where).toMatchObject({ way: "out", depth: 0.05 });
+  expect(row(facts({ branchGap: { shape: 0.6e-3, tension: 1, depth: 0.05 } }), "way-out").state).toBe("over");
+});
+
+test("worst first; what is beyond all, then what is unknown, before every number", () => {
+  const made = facts({
+    wayIn: [record({ sag: Number.NaN, jointAngle: one(arm.spans, 3, 0.19), asked: -1e-3, askedVertebra: 3, askedBody: 0 })],
+    slack: { least: 2, cable: 0, roll: 0 },
+  });
+  // joint 0.95, reach 0.8, slack 0.75, cable 8 / 62.33 = 0.13
+  expect(
+    judge(made)
+      .rows.map((r) => r.id)
+      .slice(0, 6),
+  ).toEqual(["clearance", "sag", "joint", "reach", "slack", "cable-load"]);
+});
+
+test("a use above four fifths is a warning, above one is over, one itself is not", () => {
+  const state = (angle: number) => row(facts({ wayIn: [record({ jointAngle: one(arm.spans, 3, angle) })] }), "joint").state;
+  expect([0.159, 0.161, 0.2, 0.2001].map(state)).toEqual(["ok", "warning", "warning", "over"]);
+});
+
+test("gains go to the row they were found for", () => {
+  const gain = { says: "rods a tenth thinner: 50 % to 40 % of the limit", from: "estimated" as const };
+  expect(row(facts({ gains: { joint: [gain] } }), "joint").gains).toEqual([gain]);
+  expect(row(facts({ gains: { joint: [gain] } }), "sag").gains).toEqual([]);
+});
