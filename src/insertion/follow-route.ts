@@ -17,6 +17,8 @@ export interface Followed {
   readonly report: SolveReport;
   readonly roll: number;
   readonly solves: number;
+  /** it came to rest; false when it ran out of tries */
+  readonly settled: boolean;
 }
 
 /**
@@ -37,15 +39,19 @@ export function followRoute(
   let roll = startRoll;
   let damping = 1e-3;
   let solves = 1;
+  let settled = false;
   const kept = copyRodState(state);
   let report = solveAt(model, depth, roll, bend, state, work);
-  if (!solved(report)) return { report, roll, solves };
+  if (!solved(report)) return { report, roll, solves, settled: false };
   const held = 2 * (arm.sections - firstHeld(arm, work.rod));
   let cost = gatherEquations(model, space, depth, last, bend, bend, roll, startRoll, work);
   const before = Float64Array.from(bend);
   for (let outer = 0; outer < 12; outer++) {
     const size = moveOf(held, damping, work);
-    if (size < 2e-4) break;
+    if (size < 2e-4) {
+      settled = true;
+      break;
+    }
     const share = Math.min(1, 0.3 / size);
     for (let k = 0; k < 2 * arm.sections; k++) work.trial[k] = bend[k] as number;
     for (let k = 0; k < held; k++) {
@@ -66,8 +72,9 @@ export function followRoute(
       cost = nextCost;
       report = next;
       damping = Math.max(damping / 5, 1e-6);
-      if (gain < 2e-3) break;
-      continue;
+      if (gain >= 2e-3) continue;
+      settled = true;
+      break;
     }
     // back to the last good shape; its response is needed again
     copyInto(kept, state);
@@ -77,7 +84,7 @@ export function followRoute(
     damping *= 10;
     gatherEquations(model, space, depth, last, bend, before, roll, startRoll, work);
   }
-  return { report, roll, solves };
+  return { report, roll, solves, settled };
 }
 
 /** Damped step of the normal equations into `work.move`; returns its largest component, rad. */

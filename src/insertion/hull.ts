@@ -45,6 +45,7 @@ export function createHullWork(arm: ArmModel): HullWork {
  * @param frames [vertebra, 12]
  * @param firstFree first vertebra past the exit
  * @param exclude samples of the tool nearer than this to `place` do not count (a tool that is there to touch), m; 0 for none
+ * @param back length behind the tool's rear face that its thickness is taken to reach over, m; 0 for the hull as it is
  * @param spare [vertebra] written, m; +Infinity in the guide
  * @param nearest [vertebra] written, body or -1
  */
@@ -55,6 +56,7 @@ export function measureHull(
   firstFree: number,
   place: readonly number[],
   exclude: number,
+  back: number,
   spare: Float64Array,
   nearest: Int32Array,
   spaceWork: SpaceWork,
@@ -62,7 +64,7 @@ export function measureHull(
 ): void {
   spare.fill(Number.POSITIVE_INFINITY);
   nearest.fill(-1);
-  const count = placeBalls(arm, frames, firstFree, place, exclude, work);
+  const count = placeBalls(arm, frames, firstFree, place, exclude, back, work);
   sampleSpace(space, work.points, count, clearanceReach, work.answer, spaceWork);
   for (let k = 0; k < count; k++) {
     const i = work.owner[k] as number;
@@ -72,10 +74,12 @@ export function measureHull(
       nearest[i] = work.answer.body[k] as number;
     }
   }
+  const swept = back > 0 && arm.description.tool.diameter > sectionOf(arm, arm.spans).outerDiameter;
   for (let i = Math.max(firstFree, 1); i <= arm.spans; i++) {
-    if ((spare[i] as number) > 0.5e-3 || reachesInside(arm, frames, i, count, work)) continue;
+    // a tool's thickness behind it has no surface to search: the first bound stands
+    if ((spare[i] as number) > 0.5e-3 || (swept && i === arm.spans) || reachesInside(arm, frames, i, count, work)) continue;
     const section = sectionOf(arm, i);
-    const better = searchCylinder(
+    const body = searchCylinder(
       space,
       frames,
       i,
@@ -84,11 +88,12 @@ export function measureHull(
       section.outerDiameter / 2,
       spaceWork,
       work,
-      nearest,
     );
-    let value = better;
-    if (i === arm.spans) value = Math.min(value, searchTool(arm, space, frames, place, exclude, spaceWork, work, nearest));
-    if (value > (spare[i] as number)) spare[i] = value;
+    const tool = i === arm.spans ? searchTool(arm, space, frames, place, exclude, spaceWork, work) : none;
+    const found = tool.clearance < body.clearance ? tool : body;
+    if (!(found.clearance > (spare[i] as number))) continue;
+    spare[i] = found.clearance;
+    nearest[i] = found.body;
   }
 }
 
@@ -126,6 +131,7 @@ function placeBalls(
   firstFree: number,
   place: readonly number[],
   exclude: number,
+  back: number,
   work: HullWork,
 ): number {
   let count = 0;
@@ -149,10 +155,11 @@ function placeBalls(
   const face = upperFace(arm, arm.spans);
   if (tool.length > face) {
     const radius = tool.diameter / 2;
-    const pieces = Math.min(mostTool - 1, Math.max(1, Math.ceil((tool.length - face) / Math.max(radius / 2, 1e-3))));
-    const half = (tool.length - face) / pieces / 2;
+    const rear = face - (tool.diameter > sectionOf(arm, arm.spans).outerDiameter ? back : 0);
+    const pieces = Math.min(mostTool - 1, Math.max(1, Math.ceil((tool.length - rear) / Math.max(radius / 2, 1e-3))));
+    const half = (tool.length - rear) / pieces / 2;
     for (let k = 0; k <= pieces; k++) {
-      put(arm.spans, face + ((tool.length - face) * k) / pieces, Math.sqrt(radius * radius + half * half));
+      put(arm.spans, rear + ((tool.length - rear) * k) / pieces, Math.sqrt(radius * radius + half * half));
       if (exclude > 0 && distanceTo(work.points, 3 * (count - 1), place) < exclude) count--;
     }
   }
@@ -168,6 +175,14 @@ function distanceTo(points: Float64Array, o: number, place: readonly number[]): 
   return Math.sqrt(x * x + y * y + z * z);
 }
 
+/** Clearance found on a surface, and the body it is to. */
+interface Found {
+  readonly clearance: number;
+  readonly body: number;
+}
+
+const none: Found = { clearance: Number.POSITIVE_INFINITY, body: -1 };
+
 function searchTool(
   arm: ArmModel,
   space: SpaceModel,
@@ -176,8 +191,7 @@ function searchTool(
   exclude: number,
   spaceWork: SpaceWork,
   work: HullWork,
-  nearest: Int32Array,
-): number {
+): Found {
   const tool = arm.description.tool;
   const face = upperFace(arm, arm.spans);
   let end = tool.length;
@@ -187,8 +201,8 @@ function searchTool(
     const gap = distanceTo(work.patch, 0, place);
     end = Math.max(face, Math.min(tool.length, tool.length - (exclude - gap)));
   }
-  if (end <= face) return Number.POSITIVE_INFINITY;
-  return searchCylinder(space, frames, arm.spans, face, end, tool.diameter / 2, spaceWork, work, nearest);
+  if (end <= face) return none;
+  return searchCylinder(space, frames, arm.spans, face, end, tool.diameter / 2, spaceWork, work);
 }
 
 /** One patch of a cylinder's surface: on the side (angle and height) or on a cap (angle and radius). */
@@ -211,10 +225,10 @@ function searchCylinder(
   radius: number,
   spaceWork: SpaceWork,
   work: HullWork,
-  nearest: Int32Array,
-): number {
+): Found {
   const open: Patch[] = [];
   let found = Number.POSITIVE_INFINITY;
+  let body = -1;
   const probe = (patch: Patch): void => {
     const a = (patch.a0 + patch.a1) / 2;
     const b = (patch.b0 + patch.b1) / 2;
@@ -235,7 +249,7 @@ function searchCylinder(
     const distance = work.patchAnswer.distance[0] as number;
     if (distance < found) {
       found = distance;
-      nearest[i] = work.patchAnswer.body[0] as number;
+      body = work.patchAnswer.body[0] as number;
     }
     patch.bound = distance - reach;
     open.push(patch);
@@ -249,7 +263,7 @@ function searchCylinder(
   // a patch whose bound is near what was found cannot lower the answer by more than the tolerance
   for (let splits = 0; splits < 4000; splits++) {
     const patch = open.pop();
-    if (patch === undefined) return found - hullTolerance;
+    if (patch === undefined) return { clearance: found - hullTolerance, body };
     if (patch.bound >= found - hullTolerance) continue;
     const middle = (patch.b0 + patch.b1) / 2;
     const turn = (patch.a0 + patch.a1) / 2;
@@ -261,5 +275,5 @@ function searchCylinder(
       probe({ ...patch, b0: middle });
     }
   }
-  return open.reduce((least, patch) => Math.min(least, patch.bound), found - hullTolerance);
+  return { clearance: open.reduce((least, patch) => Math.min(least, patch.bound), found - hullTolerance), body };
 }

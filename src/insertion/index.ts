@@ -1,6 +1,6 @@
 export { clearanceReach } from "./hull.ts";
 export type { DepthRecord, InsertionModel, InsertionState, SweepBound } from "./model.ts";
-export { clearanceOf, sagOf } from "./record.ts";
+export { askingOf, clearanceOf, leastAsked, sagOf } from "./record.ts";
 export { armLength, solveAt, solved, stanceAt } from "./solve-at.ts";
 export { createInsertionState, insertionProgress, listDepths, stepInsertion } from "./step-insertion.ts";
 export { createInsertionWork, type InsertionWork } from "./work.ts";

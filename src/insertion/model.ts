@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { RouteCurve } from "../path/index.ts";
 import type { Load, RodState, SolveReport, SolveStatus } from "../rod/index.ts";
-import type { SpaceModel, Target } from "../space/index.ts";
+import type { Target } from "../space/index.ts";
 
 /** What an insertion depends on. Readonly, plain data. */
 export interface InsertionModel {
@@ -14,8 +14,6 @@ export interface InsertionModel {
   readonly load: Load;
   /** [body] clearance the job asks for beyond each body's keep, m; the space's keeps already hold it */
   readonly need: Float64Array;
-  /** the bodies that ask for clearance alone, and which of all bodies each of them is; absent when none asks */
-  readonly asking?: { readonly space: SpaceModel; readonly bodies: Int32Array };
   /** [depth] arm length past the exit at which the arm is solved, rising, m */
   readonly depths: Float64Array;
 }
@@ -30,6 +28,8 @@ export interface DepthRecord {
   /** Newton steps of the last solve, and solves made to lay the arm on the route */
   readonly iterations: number;
   readonly solves: number;
+  /** whether laying the arm on the route came to rest: false when it ran out of tries, and a better shape may exist */
+  readonly settled: boolean;
   /** base roll, rad */
   readonly roll: number;
   /** index of the first vertebra past (or at) the guide's exit; those before it are straight in the guide */
@@ -60,11 +60,15 @@ export interface DepthRecord {
   readonly sweptNearest: Int32Array;
   /** least of swept clearance less what the job asks for there, m */
   readonly sweptSpare: number;
+  /** the same over the shapes that were solved alone, nothing taken off: below 0 the job's clearance is surely not met, m */
+  readonly seenSpare: number;
   /**
    * guaranteed least clearance to the bodies that ask for some, here and on the way from the depth before, m; the reach that is
    * looked at when nothing is nearer; vertebra and body it is at, -1 when none
    */
   readonly asked: number;
+  /** the same over the shapes that were solved alone, nothing taken off, m */
+  readonly askedSeen: number;
   readonly askedVertebra: number;
   readonly askedBody: number;
   /** greatest sideways motion taken off between this depth and the one before, m */
@@ -100,6 +104,7 @@ export interface InsertionState {
   bend: Float64Array;
   roll: number;
   solves: number;
+  settled: boolean;
   report: SolveReport;
   /** depth as corrected so that the tool point meets the route's end, m */
   depth: number;

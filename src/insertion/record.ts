@@ -1,35 +1,21 @@
 /** Everything the plan keeps of one depth, read off a solved shape. */
 import { pointOf } from "../math/index.ts";
 import { checkBalance, copyRodState, inspectShape, type RodState, readFreeLengths, type SolveReport, solveLocked } from "../rod/index.ts";
-import type { SpaceModel } from "../space/index.ts";
 import { curveAt } from "./curve.ts";
-import { clearanceReach, measureHull } from "./hull.ts";
+import { clearanceReach } from "./hull.ts";
 import type { DepthRecord, InsertionModel } from "./model.ts";
 import { armLength, solved, stanceAt } from "./solve-at.ts";
+import { measureViews, needOf, type Spares, tightestOf } from "./views.ts";
 import type { InsertionWork } from "./work.ts";
 
-/** A tool that is there to touch may come this many of its radii near the place before its hull counts. */
-const touchReach = 2;
-
-export interface Clearance {
-  spare: number;
-  tightest: number;
-  least: number;
+/** Clearance of the shape in `work.rod` to everything: spare [vertebra] and bodies. */
+export function clearanceOf(model: InsertionModel, work: InsertionWork): Spares {
+  return measureViews(model, work.views.all, work.rod.frame, work.rod.firstFree, 0, work.hull) as Spares;
 }
 
-/** Clearance of the shape in `work.rod`: fills `work.spare` and `work.nearest`. */
-export function clearanceOf(model: InsertionModel, space: SpaceModel, work: InsertionWork): Clearance {
-  const { arm, target } = model;
-  const exclude = excludedNear(model);
-  measureHull(arm, space, work.rod.frame, work.rod.firstFree, target.place, exclude, work.spare, work.nearest, work.space, work.hull);
-  let tightest = arm.spans;
-  for (let i = 0; i <= arm.spans; i++) if ((work.spare[i] as number) < (work.spare[tightest] as number)) tightest = i;
-  const spare = work.spare[tightest] as number;
-  return { spare, tightest, least: spare + needOf(model, work.nearest[tightest] as number) };
-}
-
-function needOf(model: InsertionModel, body: number): number {
-  return body < 0 ? 0 : (model.need[body] as number);
+/** Clearance of the shape in `work.rod` to the bodies that ask for some; undefined when none does. */
+export function askingOf(model: InsertionModel, work: InsertionWork): Spares | undefined {
+  return measureViews(model, work.views.asking, work.rod.frame, work.rod.firstFree, 0, work.hull);
 }
 
 /** Least clearance to the bodies that ask for some. */
@@ -39,34 +25,7 @@ export interface Asked {
   readonly askedBody: number;
 }
 
-/** Clearance on the way from the depth before: spare [vertebra], bodies, and the greatest sideways motion taken off. */
-export interface Sweep extends Asked {
-  readonly spare: Float64Array;
-  readonly nearest: Int32Array;
-  readonly sideways: number;
-}
-
-/**
- * Spare [vertebra] to the bodies that ask for clearance, and which they are among all; undefined when none asks.
- *
- * @param frames [vertebra, 12]
- */
-export function askingSpare(
-  model: InsertionModel,
-  frames: Float64Array,
-  firstFree: number,
-  work: InsertionWork,
-): { spare: Float64Array; nearest: Int32Array } | undefined {
-  const { arm, asking, target } = model;
-  if (asking === undefined || work.asking === undefined) return undefined;
-  const spare = new Float64Array(arm.spans + 1);
-  const nearest = new Int32Array(arm.spans + 1);
-  measureHull(arm, asking.space, frames, firstFree, target.place, excludedNear(model), spare, nearest, work.asking, work.hull);
-  return { spare, nearest: nearest.map((body) => (body < 0 ? -1 : (asking.bodies[body] as number))) };
-}
-
-/** The vertebra that is nearest to a body that asks, from spare [vertebra]. */
-export function leastAsked(model: InsertionModel, found: { spare: Float64Array; nearest: Int32Array } | undefined): Asked {
+export function leastAsked(model: InsertionModel, found: Spares | undefined): Asked {
   const none = { asked: clearanceReach, askedVertebra: -1, askedBody: -1 };
   if (found === undefined) return none;
   return found.spare.reduce<Asked>((best, value, i) => {
@@ -76,8 +35,25 @@ export function leastAsked(model: InsertionModel, found: { spare: Float64Array; 
   }, none);
 }
 
-function excludedNear({ arm, target }: InsertionModel): number {
-  return target.kind === "look" ? 0 : (touchReach * arm.description.tool.diameter) / 2;
+/** Clearance on the way from the depth before to this one. */
+export interface Sweep {
+  /** guaranteed: sideways motion taken off */
+  readonly all: Spares;
+  readonly asked: Asked;
+  /** of the shapes solved alone: least spare to everything, least clearance to the bodies that ask */
+  readonly seenSpare: number;
+  readonly askedSeen: number;
+  /** greatest sideways motion taken off, m */
+  readonly sideways: number;
+}
+
+/** A shape laid and balanced, with what was told to the drives. */
+export interface Laid {
+  readonly depth: number;
+  readonly roll: number;
+  readonly solves: number;
+  readonly settled: boolean;
+  readonly report: SolveReport;
 }
 
 /**
@@ -86,62 +62,57 @@ function excludedNear({ arm, target }: InsertionModel): number {
  */
 export function recordDepth(
   model: InsertionModel,
-  space: SpaceModel,
-  depth: number,
-  roll: number,
-  solves: number,
-  report: SolveReport,
+  laid: Laid,
   state: RodState,
   sweep: Sweep | undefined,
   work: InsertionWork,
 ): DepthRecord {
   const { arm } = model;
   const { rod, inspection } = work;
-  const stance = stanceAt(model, depth, roll, work);
+  const stance = stanceAt(model, laid.depth, laid.roll, work);
   const frames = rod.frame.slice();
-  const bend = rod.bend.slice();
   const firstFree = rod.firstFree;
   inspectShape(arm, state, rod, inspection);
-  const clearance = clearanceOf(model, space, work);
-  const margins = work.spare.map((value, i) => value + needOf(model, work.nearest[i] as number));
-  const swept = sweep?.spare ?? work.spare;
-  const sweptNearest = (sweep?.nearest ?? work.nearest).slice();
+  const here = clearanceOf(model, work);
+  const asking = leastAsked(model, askingOf(model, work));
+  const { spare, vertebra: tightest } = tightestOf(here);
+  const way = sweep ?? { all: here, asked: asking, seenSpare: spare, askedSeen: asking.asked, sideways: 0 };
+  const clearance = here.spare.map((value, i) => value + needOf(model, here.nearest[i] as number));
   const tool = new Float64Array(3);
   pointOf(frames, arm.spans, 0, 0, arm.description.tool.length, tool);
   const record = {
-    depth,
-    status: report.status,
+    depth: laid.depth,
+    status: laid.report.status,
     residual: checkBalance(arm, model.load, stance, state),
-    iterations: report.iterations,
-    solves,
-    roll,
+    iterations: laid.report.iterations,
+    solves: laid.solves,
+    settled: laid.settled,
+    roll: laid.roll,
     firstFree,
     frames,
     tool,
-    bend,
+    bend: rod.bend.slice(),
     tension: state.tension.slice(),
     drawn: inspection.drawn.slice(),
-    clearance: margins,
-    nearest: work.nearest.slice(),
-    spare: clearance.spare,
-    tightest: clearance.tightest,
-    leastClearance: clearance.least,
-    swept: swept.map((value, i) => value + needOf(model, sweptNearest[i] as number)),
-    sweptNearest,
-    sweptSpare: swept.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY),
-    ...(sweep === undefined ? leastAsked(model, askingSpare(model, frames, firstFree, work)) : pickAsked(sweep)),
-    sideways: sweep?.sideways ?? 0,
+    clearance,
+    nearest: here.nearest,
+    spare,
+    tightest,
+    leastClearance: clearance[tightest] as number,
+    swept: way.all.spare.map((value, i) => value + needOf(model, way.all.nearest[i] as number)),
+    sweptNearest: way.all.nearest.slice(),
+    sweptSpare: Math.min(spare, tightestOf(way.all).spare),
+    seenSpare: Math.min(spare, way.seenSpare),
+    ...(asking.asked < way.asked.asked ? asking : way.asked),
+    askedSeen: Math.min(asking.asked, way.askedSeen),
+    sideways: way.sideways,
     jointAngle: inspection.jointAngle.slice(),
     strain: inspection.strain.slice(),
     stress: inspection.stress.slice(),
     twist: inspection.twist.slice(),
-    deviation: deviationOf(model, frames, firstFree, depth, work),
+    deviation: deviationOf(model, frames, firstFree, laid.depth, work),
   };
   return { ...record, sag: sagOf(model, state, work) };
-}
-
-function pickAsked({ asked, askedVertebra, askedBody }: Asked): Asked {
-  return { asked, askedVertebra, askedBody };
 }
 
 /** Distance of the free vertebrae and the tool point from the route: rms and greatest, m. */

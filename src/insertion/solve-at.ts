@@ -31,3 +31,9 @@ export function solveAt(
 export function solved(report: SolveReport): boolean {
   return report.status === "stable" || report.status === "slack";
 }
+
+/** A solve that gave no shape, in words. */
+export function sayReport(report: SolveReport): string {
+  if (report.status === "buckled") return `the arm is unstable there (${report.unstable} way${report.unstable === 1 ? "" : "s"} to buckle)`;
+  return `no balance was found in ${report.iterations} steps (last step ${report.step.toExponential(1)} rad)`;
+}

@@ -2,21 +2,25 @@
  * The whole insertion as a resumable walk: lay the arm at each depth, look at it, look between, then the same commands
  * backwards. One step is one of these at one depth; the state is plain data.
  */
-import { copyRodState, createRodState, type RodState, type SolveReport } from "../rod/index.ts";
+import { copyRodState, createRodState, type RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import { followRoute } from "./follow-route.ts";
 import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
-import { type Asked, askingSpare, clearanceOf, leastAsked, recordDepth, type Sweep } from "./record.ts";
-import { armLength, solveAt, solved } from "./solve-at.ts";
+import { recordDepth, type Sweep } from "./record.ts";
+import { armLength, sayReport, solveAt, solved } from "./solve-at.ts";
+import { type Sample, sweepBetween } from "./sweep-between.ts";
+import { needOf, type Spares } from "./views.ts";
 import type { InsertionWork } from "./work.ts";
 
-/** Depths from a first few spans out to the route's end, a pitch of the last section apart. */
+/**
+ * Depths from where only the tool is out (it went there straight along the port's axis, so nothing before it needs a look) to the
+ * route's end, the shortest pitch apart.
+ */
 export function listDepths(arm: InsertionModel["arm"], routeLength: number): Float64Array {
-  const last = arm.description.sections[arm.sections - 1];
-  const step = last === undefined ? routeLength : last.pitch;
-  const first = arm.description.tool.length + 2 * step;
-  const count = Math.max(1, Math.floor((routeLength - first) / step) + 1);
-  return Float64Array.from({ length: count }, (_, k) => routeLength - (count - 1 - k) * step);
+  const step = Math.min(...arm.description.sections.map((section) => section.pitch));
+  const count = Math.max(1, Math.ceil((routeLength - arm.description.tool.length) / step) + 1);
+  const depths = Float64Array.from({ length: count }, (_, k) => routeLength - (count - 1 - k) * step);
+  return depths.filter((depth) => depth > 0);
 }
 
 export function createInsertionState(model: InsertionModel): InsertionState {
@@ -27,6 +31,7 @@ export function createInsertionState(model: InsertionModel): InsertionState {
     bend: new Float64Array(2 * model.arm.sections),
     roll: 0,
     solves: 0,
+    settled: true,
     depth: model.depths[0] as number,
     report: { status: "stable", iterations: 0, step: 0, unstable: 0, escaped: false },
     deepest: undefined,
@@ -42,8 +47,8 @@ export function createInsertionState(model: InsertionModel): InsertionState {
 /** One step; nothing happens when `state.stage` is `done`. `state.failure` says why it stopped short. */
 export function stepInsertion(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
   if (state.stage === "in") layIn(model, space, state, work);
-  else if (state.stage === "inspect") inspectDepth(model, space, state, work);
-  else if (state.stage === "out") drawOut(model, space, state, work);
+  else if (state.stage === "inspect") inspectDepth(model, state, work);
+  else if (state.stage === "out") drawOut(model, state, work);
 }
 
 /** Share of the walk that is done, 0 to 1. */
@@ -67,6 +72,7 @@ function layIn(model: InsertionModel, space: SpaceModel, state: InsertionState, 
   }
   state.roll = followed.roll;
   state.solves = solves;
+  state.settled = followed.settled;
   state.report = followed.report;
   if (!solved(followed.report)) {
     fail(state, `at ${(state.depth * 1e3).toFixed(1)} mm of depth on the way in: ${sayReport(followed.report)}`);
@@ -89,12 +95,12 @@ function shortOf(model: InsertionModel, work: InsertionWork): number {
   return short;
 }
 
-function inspectDepth(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
+function inspectDepth(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
   const before = state.wayIn[state.wayIn.length - 1];
   let report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
   let sweep: Sweep | undefined;
   if (before !== undefined && solved(report)) {
-    sweep = between(model, space, before, state, work);
+    sweep = between(model, before, state, work);
     if (sweep === undefined) return;
     report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
   }
@@ -103,7 +109,7 @@ function inspectDepth(model: InsertionModel, space: SpaceModel, state: Insertion
     return;
   }
   const rod = copyRodState(state.rod);
-  const record = recordDepth(model, space, state.depth, state.roll, state.solves, state.report, state.rod, sweep, work);
+  const record = recordDepth(model, state, state.rod, sweep, work);
   if (!balanced(state, record, "in")) return;
   state.wayIn.push(record);
   for (let k = 0; k < state.bend.length; k++) state.bend[k] = record.bend[k] as number;
@@ -116,112 +122,34 @@ function inspectDepth(model: InsertionModel, space: SpaceModel, state: Insertion
   state.index = model.depths.length - 1;
 }
 
-/**
- * Clearance between two neighbouring depths: the arm slides along itself, so its axis in between lies near the axes at
- * the samples; how near is measured as the sideways motion from sample to sample, and half-way the arm is solved again.
- * The shape at the later depth must stand in the workspace; the one half-way is left in it. Nothing comes back, and the walk
- * ends, when there is no balance half-way.
- */
-function between(
-  model: InsertionModel,
-  space: SpaceModel,
-  before: DepthRecord,
-  state: InsertionState,
-  work: InsertionWork,
-): Sweep | undefined {
-  const after = work.rod.frame.slice();
-  clearanceOf(model, space, work);
-  const samples = [
-    { spare: spareOf(model, before), nearest: before.nearest },
-    { spare: work.spare.slice(), nearest: work.nearest.slice() },
-  ];
-  const asking = [askingSpare(model, before.frames, before.firstFree, work), askingSpare(model, after, work.rod.firstFree, work)];
-  const bend = before.bend.map((value, k) => (value + (state.bend[k] as number)) / 2);
-  const rod = copyRodState(state.rod);
-  const depth = (before.depth + state.depth) / 2;
-  const report = solveAt(model, depth, (before.roll + state.roll) / 2, bend, rod, work);
-  if (!solved(report)) {
-    fail(state, `half-way between two depths, at ${(depth * 1e3).toFixed(1)} mm: ${sayReport(report)}`);
+/** Sweep from the depth before to the shape in `work.rod`; undefined, and the walk ended, when there is no balance between. */
+function between(model: InsertionModel, before: DepthRecord, state: InsertionState, work: InsertionWork): Sweep | undefined {
+  const start: Sample = { ...before, spares: spareOf(model, before), asking: undefined };
+  const end: Sample = {
+    depth: state.depth,
+    roll: state.roll,
+    bend: work.rod.bend.slice(),
+    frames: work.rod.frame.slice(),
+    firstFree: work.rod.firstFree,
+    spares: undefined,
+    asking: undefined,
+  };
+  const sweep = sweepBetween(model, start, end, copyRodState(state.rod), work);
+  if (typeof sweep === "string") {
+    fail(state, sweep);
     return undefined;
   }
-  const middle = work.rod.frame.slice();
-  const first = work.rod.firstFree;
-  clearanceOf(model, space, work);
-  samples.push({ spare: work.spare.slice(), nearest: work.nearest.slice() });
-  const sideways = sidewaysMotion(before.frames, middle, first);
-  sidewaysMotion(middle, after, first).forEach((value, i) => {
-    sideways[i] = Math.max(value, sideways[i] as number);
-  });
-  state.confirmed++;
-  asking.push(askingSpare(model, middle, first, work));
-  const asked = asking.every((found) => found !== undefined) ? sweepOf(asking, sideways) : undefined;
-  const sweep = sweepOf(samples, sideways);
+  state.confirmed += sweep.confirmed;
   state.allowance = Math.max(state.allowance, sweep.sideways);
-  return { ...sweep, ...leastAsked(model, asked) };
+  return sweep;
 }
 
-function spareOf(model: InsertionModel, record: DepthRecord): Float64Array {
-  return record.clearance.map(
-    (value, i) => value - ((record.nearest[i] as number) < 0 ? 0 : (model.need[record.nearest[i] as number] as number)),
-  );
-}
-
-/** Each vertebra's stretch of the way is bounded by what it and its neighbours have at the samples, less their sideways motion. */
-function sweepOf(samples: readonly { spare: Float64Array; nearest: Int32Array }[], sideways: Float64Array): Omit<Sweep, keyof Asked> {
-  const n = sideways.length;
-  const spare = new Float64Array(n).fill(Number.POSITIVE_INFINITY);
-  const nearest = new Int32Array(n).fill(-1);
-  let greatest = 0;
-  for (let i = 0; i < n; i++) {
-    let motion = 0;
-    for (let k = Math.max(0, i - 1); k <= Math.min(n - 1, i + 1); k++) {
-      motion = Math.max(motion, sideways[k] as number);
-      for (const sample of samples) {
-        if (!((sample.spare[k] as number) < (spare[i] as number))) continue;
-        spare[i] = sample.spare[k] as number;
-        nearest[i] = sample.nearest[k] as number;
-      }
-    }
-    spare[i] = (spare[i] as number) - motion;
-    greatest = Math.max(greatest, motion);
-  }
-  return { spare, nearest, sideways: greatest };
-}
-
-/** [vertebra] distance of the later axis from the earlier one, its new length at the tip left out, m. */
-function sidewaysMotion(earlier: Float64Array, later: Float64Array, first: number): Float64Array {
-  const n = earlier.length / 12;
-  const motion = new Float64Array(n);
-  for (let i = Math.max(first, 1); i < n; i++) {
-    let least = Number.POSITIVE_INFINITY;
-    for (let k = Math.max(0, i - 2); k < Math.min(n - 1, i + 3); k++) least = Math.min(least, toSegment(earlier, k, later, i, k === n - 2));
-    motion[i] = Math.sqrt(least);
-  }
-  return motion;
-}
-
-/** Squared distance of a vertebra from the line between two; beyond the tip the line goes on. */
-function toSegment(line: Float64Array, k: number, points: Float64Array, i: number, open: boolean): number {
-  let dot = 0;
-  let size = 0;
-  for (let r = 0; r < 3; r++) {
-    const a = line[12 * k + 9 + r] as number;
-    const d = (line[12 * k + 21 + r] as number) - a;
-    dot += ((points[12 * i + 9 + r] as number) - a) * d;
-    size += d * d;
-  }
-  const t = size === 0 ? 0 : Math.max(0, open ? dot / size : Math.min(1, dot / size));
-  let d2 = 0;
-  for (let r = 0; r < 3; r++) {
-    const a = line[12 * k + 9 + r] as number;
-    const d = (line[12 * k + 21 + r] as number) - a;
-    d2 += ((points[12 * i + 9 + r] as number) - a - t * d) ** 2;
-  }
-  return d2;
+function spareOf(model: InsertionModel, record: DepthRecord): Spares {
+  return { spare: record.clearance.map((value, i) => value - needOf(model, record.nearest[i] as number)), nearest: record.nearest };
 }
 
 /** The plan reversed: the commands of the way in, solved again from the depth beyond. */
-function drawOut(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
+function drawOut(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
   const record = state.wayIn[state.index] as DepthRecord;
   const report = solveAt(model, record.depth, record.roll, record.bend, state.rod, work);
   if (!solved(report)) {
@@ -229,16 +157,15 @@ function drawOut(model: InsertionModel, space: SpaceModel, state: InsertionState
     return;
   }
   const rod: RodState = copyRodState(state.rod);
-  const need = (body: number): number => (body < 0 ? 0 : (model.need[body] as number));
-  const sweep = {
-    spare: record.swept.map((value, i) => value - need(record.sweptNearest[i] as number)),
-    nearest: record.sweptNearest,
+  const sweep: Sweep = {
+    all: { spare: record.swept.map((value, i) => value - needOf(model, record.sweptNearest[i] as number)), nearest: record.sweptNearest },
+    asked: { asked: record.asked, askedVertebra: record.askedVertebra, askedBody: record.askedBody },
+    seenSpare: record.seenSpare,
+    askedSeen: record.askedSeen,
     sideways: record.sideways,
-    asked: record.asked,
-    askedVertebra: record.askedVertebra,
-    askedBody: record.askedBody,
   };
-  const out = recordDepth(model, space, record.depth, record.roll, 1, report, state.rod, sweep, work);
+  const laid = { depth: record.depth, roll: record.roll, solves: 1, settled: record.settled, report };
+  const out = recordDepth(model, laid, state.rod, sweep, work);
   if (!balanced(state, out, "out")) return;
   state.rod = rod;
   state.wayOut.push(out);
@@ -275,10 +202,4 @@ function balanced(state: InsertionState, record: DepthRecord, way: "in" | "out")
 function fail(state: InsertionState, why: string): void {
   state.failure = why;
   state.stage = "done";
-}
-
-/** A solve that gave no shape, in words. */
-export function sayReport(report: SolveReport): string {
-  if (report.status === "buckled") return `the arm is unstable there (${report.unstable} way${report.unstable === 1 ? "" : "s"} to buckle)`;
-  return `no balance was found in ${report.iterations} steps (last step ${report.step.toExponential(1)} rad)`;
 }

@@ -3,13 +3,13 @@ import { createInspection, createRodWork, type Inspection, type RodWork } from "
 import { createSpaceAnswer, createSpaceWork, type SpaceAnswer, type SpaceModel, type SpaceWork } from "../space/index.ts";
 import { createHullWork, type HullWork } from "./hull.ts";
 import type { InsertionModel } from "./model.ts";
+import { createViews, type Views } from "./views.ts";
 
 export interface InsertionWork {
   readonly rod: RodWork;
   readonly hull: HullWork;
   readonly space: SpaceWork;
-  /** for the bodies that ask for clearance */
-  readonly asking: SpaceWork | undefined;
+  readonly views: Views;
   readonly inspection: Inspection;
   readonly stance: { base: Float64Array; exit: number };
   /** point and tangent of the route */
@@ -26,8 +26,6 @@ export interface InsertionWork {
   readonly motion: Float64Array;
   readonly row: Float64Array;
   readonly trial: Float64Array;
-  readonly spare: Float64Array;
-  readonly nearest: Int32Array;
 }
 
 export function createInsertionWork(model: InsertionModel, space: SpaceModel): InsertionWork {
@@ -37,7 +35,7 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel): I
     rod: createRodWork(arm),
     hull: createHullWork(arm),
     space: createSpaceWork(space),
-    asking: model.asking === undefined ? undefined : createSpaceWork(model.asking.space),
+    views: createViews(model, space),
     inspection: createInspection(arm),
     stance: { base: new Float64Array(12), exit: 0 },
     curve: new Float64Array(6),
@@ -50,7 +48,5 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel): I
     motion: new Float64Array(3 * m),
     row: new Float64Array(m),
     trial: new Float64Array(2 * arm.sections),
-    spare: new Float64Array(arm.spans + 1),
-    nearest: new Int32Array(arm.spans + 1),
   };
 }

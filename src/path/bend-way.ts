@@ -133,7 +133,7 @@ function failed(space: SpaceModel, request: RouteRequest, state: RouteState, fau
     return;
   }
   if (state.aim === "all") {
-    if (fault < state.attemptFault) {
+    if (state.attemptWay.length === 0 || fault < state.attemptFault) {
       state.attemptFault = fault;
       state.attempt = smooth;
       state.attemptWay = state.way;

@@ -24,15 +24,19 @@ export function createPlan(job: Job): PlanModel {
   const need = Float64Array.from(job.bodies, (body) => (body.touch.kind === "never" ? job.limits.clearance : 0));
   const space = createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
   refuse(checkTarget(job, space));
-  const asking = askingBodies(space, need);
+  const requests = listRequests(job, arm);
+  const last = requests[requests.length - 1];
+  const thinnest =
+    Math.min(...job.arm.sections.map((s) => s.outerDiameter), job.arm.tool.length > 0 ? job.arm.tool.diameter : Number.POSITIVE_INFINITY) /
+    2;
   return {
     job,
     arm,
     space,
     need,
-    ...(asking === undefined ? {} : { asking }),
     port: createFrameAlong(job.port.centre, job.port.axis),
-    requests: listRequests(job, arm),
+    requests,
+    ...(thinnest < (last?.radius ?? 0) ? { proof: { ...(last as RouteRequest), radius: thinnest } } : {}),
   };
 }
 
@@ -44,6 +48,17 @@ function checkTarget(job: Job, space: SpaceModel): Fault[] {
   const body = answer.body[0] as number;
   const far = [0, 1, 2].reduce((sum, r) => sum + ((answer.closest[r] as number) - (target.place[r] as number)) ** 2, 0);
   const away = body < 0 ? 0 : Math.sqrt(far);
+  const own = job.bodies[body];
+  if (target.kind !== "look" && target.kind !== "heat" && target.standOff[0] === 0 && away < 1e-3 && own?.touch.kind === "never") {
+    return [
+      {
+        code: "job.target",
+        path: "target.place",
+        problem: `lies on ${own.name}, which must not be touched.`,
+        hint: "Let that body be touched, free or lightly, or give a stand-off above 0.",
+      },
+    ];
+  }
   if (away <= target.standOff[1] + target.tolerance) return [];
   return [
     {
@@ -55,19 +70,6 @@ function checkTarget(job: Job, space: SpaceModel): Fault[] {
   ];
 }
 
-/** The space of the bodies that ask for clearance, trees shared; undefined when none does. */
-function askingBodies(space: SpaceModel, need: Float64Array): PlanModel["asking"] {
-  const bodies = Int32Array.from(need.keys()).filter((k) => (need[k] as number) > 0);
-  if (bodies.length === 0) return undefined;
-  return {
-    space: createSpace(
-      Array.from(bodies, (k) => space.bodies[k] as Body),
-      space,
-    ),
-    bodies,
-  };
-}
-
 /** The body with its stand-off widened by the clearance asked for. */
 function withNeed(body: Body, need: number): Body {
   return body.touch.kind === "never" ? { ...body, touch: { kind: "never", standOff: body.touch.standOff + need } } : body;
@@ -76,7 +78,7 @@ function withNeed(body: Body, need: number): Body {
 function listRequests(job: Job, arm: ArmModel): RouteRequest[] {
   const { sections, tool } = arm.description;
   const radius = Math.max(tool.diameter, ...sections.map((s) => s.outerDiameter)) / 2;
-  const full = (arm.along[arm.spans] as number) + tool.length;
+  const full = (arm.along[arm.spans] as number) + tool.length - job.guideLength;
   return asks.map(({ reserve, share }) => ({
     start: job.port.centre,
     startDirection: job.port.axis,

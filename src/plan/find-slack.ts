@@ -1,10 +1,12 @@
 /** Least cable tension with all lengths locked as the arm, at the target with its load, is rolled. */
+import type { ArmModel } from "../arm/index.ts";
 import { type InsertionModel, type InsertionState, type InsertionWork, solveAt, solved, stanceAt } from "../insertion/index.ts";
 import { copyRodState, type RodState, readFreeLengths, solveLocked } from "../rod/index.ts";
 import type { PlanState } from "./model.ts";
 
 /**
- * One roll of the locked arm, from the shape that the roll before left. `state.slack` keeps the least so far, NaN from the
+ * One roll of the locked arm, from the shape that the roll before left. `state.slack` keeps the cable that has lost the greatest share of
+ * its pretension so far, NaN from the
  * first roll at which no balance was found.
  *
  * @param roll beyond the roll planned at the target, rad
@@ -26,7 +28,13 @@ export function findSlack(model: InsertionModel, insertion: InsertionState, roll
   }
   state.rolled = rolled;
   let cable = 0;
-  for (let c = 1; c < arm.cables; c++) if ((rolled.tension[c] as number) < (rolled.tension[cable] as number)) cable = c;
-  const least = rolled.tension[cable] as number;
-  if (state.slack === undefined || least < state.slack.least) state.slack = { least, cable, roll };
+  for (let c = 1; c < arm.cables; c++) if (kept(arm, rolled, c) < kept(arm, rolled, cable)) cable = c;
+  const worst = state.slack === undefined ? Number.POSITIVE_INFINITY : state.slack.least / (arm.pretension[state.slack.cable] as number);
+  if (state.slack === undefined || kept(arm, rolled, cable) < worst) state.slack = { least: rolled.tension[cable] as number, cable, roll };
+}
+
+/** Share of its pretension that a cable still has; 0 for one without any. */
+function kept(arm: ArmModel, state: RodState, cable: number): number {
+  const pretension = arm.pretension[cable] as number;
+  return pretension > 0 ? (state.tension[cable] as number) / pretension : 0;
 }

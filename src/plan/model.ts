@@ -50,12 +50,12 @@ export interface PlanModel {
   readonly space: SpaceModel;
   /** [body] clearance the job asks for; the space's keeps hold it too, m */
   readonly need: Float64Array;
-  /** the bodies that ask for some alone, and which of all bodies each of them is */
-  readonly asking?: { readonly space: SpaceModel; readonly bodies: Int32Array };
   /** [12] frame of the guide's exit, world */
   readonly port: Float64Array;
   /** what is asked of the route, the most comfortable first */
   readonly requests: readonly RouteRequest[];
+  /** the last request with the thinnest part's radius, where parts differ: only this may prove that there is no way */
+  readonly proof?: RouteRequest;
 }
 
 /** What stands when a plan is interrupted. Plain data. */

@@ -65,7 +65,7 @@ export function probeGains(model: PlanModel, inner: InsertionModel, state: PlanS
   for (const row of verdict.rows) {
     const record = state.insertion?.wayIn.find((r) => r.depth === row.where.depth);
     if (record === undefined || !isProbed(row.id) || !Number.isFinite(row.use)) continue;
-    const use = useAt(changed, model.space, record, row, work);
+    const use = useAt(changed, record, row, work);
     const [before, after] = [Math.round(row.use * 100), Math.round((use ?? row.use) * 100)];
     if (after >= before) continue;
     const gains = state.gains[row.id] ?? [];

@@ -41,7 +41,8 @@ function say(state: PlanState, stage: PlanProgress["stage"], done: number, says:
 }
 
 function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
-  const request = model.requests[state.attempt];
+  const proving = state.attempt === model.requests.length && state.route?.status === "no-passage";
+  const request = proving ? model.proof : model.requests[state.attempt];
   if (request === undefined) {
     finish(model, state);
     return;
@@ -54,6 +55,12 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
   }
   const route = readRoute(model.space, request, state.routeState);
   state.routeState = undefined;
+  if (proving) {
+    // a thinner body would pass, or might: then it is not shown that this one cannot
+    if (route.status !== "no-passage" && state.route !== undefined) state.route = { ...state.route, status: "not-found" };
+    finish(model, state);
+    return;
+  }
   // each request asks for less than the one before: the last answer counts
   state.route = route;
   if (route.status !== "found") {
@@ -77,7 +84,6 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
     port: model.port,
     load: { gravity: job.conditions.gravity, forces: [] },
     need: model.need,
-    ...(model.asking === undefined ? {} : { asking: model.asking }),
     depths: listDepths(arm, curve.arc[curve.count - 1] as number),
   };
 }
@@ -140,6 +146,8 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     target: job.target,
     limits: job.limits,
     remarks: job.remarks,
+    ranges: Object.keys(job.ranges).length,
+    guideLength: job.guideLength,
     route,
     routeReserve: model.requests[Math.min(state.attempt, model.requests.length - 1)]?.margin ?? 0,
     wayIn: state.insertion?.wayIn ?? [],

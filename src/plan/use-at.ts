@@ -1,8 +1,16 @@
 /** The use of a margin for a changed arm, solved again at one depth with the bends of the plan. */
 import type { ArmModel, Section } from "../arm/index.ts";
-import { clearanceOf, type DepthRecord, type InsertionModel, type InsertionWork, sagOf, solveAt, solved } from "../insertion/index.ts";
+import {
+  askingOf,
+  type DepthRecord,
+  type InsertionModel,
+  type InsertionWork,
+  leastAsked,
+  sagOf,
+  solveAt,
+  solved,
+} from "../insertion/index.ts";
 import { createInspection, createRodState, inspectShape } from "../rod/index.ts";
-import type { SpaceModel } from "../space/index.ts";
 import type { MarginRow } from "../verdict/index.ts";
 
 /** Rows whose number one solve at one depth gives. */
@@ -13,21 +21,14 @@ export function isProbed(id: string): boolean {
 }
 
 /** @returns demand / limit there, or undefined when no balance was found */
-export function useAt(
-  model: InsertionModel,
-  space: SpaceModel,
-  record: DepthRecord,
-  row: MarginRow,
-  work: InsertionWork,
-): number | undefined {
+export function useAt(model: InsertionModel, record: DepthRecord, row: MarginRow, work: InsertionWork): number | undefined {
   const { arm } = model;
   const state = createRodState(arm);
   if (!solved(solveAt(model, record.depth, record.roll, record.bend, state, work))) return undefined;
   if (row.id === "sag") return orNothing(sagOf(model, state, work) / row.limit);
   if (row.id === "clearance") {
     // what the plan takes off between the depths is taken off here too
-    const found = clearanceOf(model, space, work);
-    const limit = found.least - Math.max(0, record.leastClearance - row.limit);
+    const limit = leastAsked(model, askingOf(model, work)).asked - Math.max(0, record.askedSeen - row.limit);
     return limit > 0 ? row.demand / limit : undefined;
   }
   const seen = createInspection(arm);

@@ -56,6 +56,15 @@ export const number = numberCoding(roundNumber, false);
 /** an index or a count */
 export const whole = numberCoding((value) => value, true);
 
+export const truth: Coding<boolean> = {
+  write: (value) => value,
+  read(from, path, faults) {
+    if (typeof from === "boolean") return from;
+    fault(faults, path, from, "true or false");
+    return false;
+  },
+};
+
 export const text: Coding<string> = {
   write: (value) => value,
   read(from, path, faults) {

@@ -3,7 +3,7 @@ import type { DepthRecord, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
 import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
-import { type Coding, floats, group, length, list, named, number, oneOf, text, whole, wholes } from "./coding.ts";
+import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
 
 type Triple = readonly [number, number, number];
 type Pair = readonly [number, number];
@@ -41,6 +41,7 @@ export const depthRecord = group<DepthRecord>({
   residual: number,
   iterations: whole,
   solves: whole,
+  settled: truth,
   roll: number,
   firstFree: whole,
   frames: lengths,
@@ -56,7 +57,9 @@ export const depthRecord = group<DepthRecord>({
   swept: lengths,
   sweptNearest: wholes,
   sweptSpare: length,
+  seenSpare: length,
   asked: length,
+  askedSeen: length,
   askedVertebra: whole,
   askedBody: whole,
   sideways: length,

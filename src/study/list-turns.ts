@@ -21,12 +21,12 @@ export function listTurns(job: Job, reach: number): TurnJob[] {
     turns.push({ says, job: { ...job, arm } });
   };
   add(
-    "pretension up by half",
+    job.arm.sections.every((s) => s.pretension > 0) ? "pretension up by half" : "pretension up by half, 5 N where there was none",
     eachSection(job.arm, (s) => ({ ...s, pretension: s.pretension > 0 ? s.pretension * 1.5 : 5 })),
   );
   add("cables a quarter thicker", eachSection(job.arm, thickerCable));
   const shorter = shorten(job.arm, reach);
-  if (shorter !== undefined) add(`shorter: ${shorter.spans} spans fewer a section`, shorter.arm);
+  if (shorter !== undefined) add(`shorter: ${shorter.spans} span${shorter.spans === 1 ? "" : "s"} fewer a section`, shorter.arm);
   if (job.arm.sections.every((s) => s.rods.length === 1))
     add("twin backbone, turned by 90 degrees from vertebra to vertebra", eachSection(job.arm, twin));
   return turns;

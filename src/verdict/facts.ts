@@ -21,6 +21,10 @@ export interface Facts {
   readonly port: Port;
   readonly target: Target;
   readonly limits: { readonly clearance: number; readonly sag: number; readonly twist: number };
+  /** how many values of the files were written with a range */
+  readonly ranges: number;
+  /** length of the straight guide, m: so much of the arm stays in it */
+  readonly guideLength: number;
   /** what the reader of the files asks the user to confirm */
   readonly remarks: readonly string[];
   readonly route: Route;

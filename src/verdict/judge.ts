@@ -54,7 +54,7 @@ export function judge(facts: Facts): Verdict {
       answer: "undecided",
       says: "Some margins could not be computed.",
       conditions: [],
-      reasons: [...unknown.map((row) => `${row.title}: no balance was found (${row.whereSays}).`), ...over.map(sayOver)],
+      reasons: [...unknown.map(sayUnknown), ...over.map(sayOver)],
     };
   }
   if (over.length > 0) {
@@ -89,6 +89,18 @@ function percent(use: number): string {
   return Number.isFinite(use) ? `${Math.round(use * 100)} %` : "beyond all";
 }
 
+function sayUnknown(row: MarginRow): string {
+  const why =
+    row.id === "clearance"
+      ? "not shown to hold everywhere"
+      : row.id === "touch"
+        ? "not clear of a surface"
+        : row.id === "pose"
+          ? "not reached in the tries made"
+          : "no balance was found";
+  return `${row.title}: ${why} (${row.whereSays}). ${row.note ?? ""}`.trim();
+}
+
 function sayOver(row: MarginRow): string {
   const kind =
     row.unit === "m"
@@ -103,6 +115,7 @@ function sayOver(row: MarginRow): string {
               ? "mass"
               : "ratio";
   const say = (value: number): string => (Number.isFinite(value) ? formatQuantity(value, kind, "metric", 3) : "none");
+  if (row.id === "slack" && row.limit > 0) return `${row.title}: a cable loses all its pretension of ${say(row.limit)} (${row.whereSays}).`;
   if (row.id === "slack" && row.limit === 0) return `${row.title}: there is no pretension, so any load leaves a cable loose.`;
   return row.id === "clearance" || row.id === "touch"
     ? `${row.title}: ${say(row.limit)} where ${say(row.demand)} is asked for (${row.whereSays}).`
@@ -110,7 +123,8 @@ function sayOver(row: MarginRow): string {
 }
 
 function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
-  const conditions = [`Not yet checked, to be settled before use: ${notComputed.join("; ")}.`];
+  const conditions = [`Not yet checked, to be settled before use: ${notCheckedHere(facts).join("; ")}.`];
+  for (const remark of facts.remarks) conditions.push(`To be confirmed: ${remark}${/[.?!]$/.test(remark) ? "" : "."}`);
   for (const row of rows)
     if (row.state === "warning") conditions.push(`${row.title} is at ${percent(row.use)} of its limit (${row.whereSays}).`);
   const fatigue = Math.min(...facts.arm.description.sections.flatMap((s) => s.rods.map((r) => r.material.fatigueStrain)));
@@ -155,6 +169,10 @@ function assumptionsOf(facts: Facts): string[] {
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
     "Pack and drum roll with the arm; the guide is straight and rigid.",
     "Surfaces are where the files and drawings say.",
+    "The arm's base comes no nearer to the exit than the guide is long.",
+    ...(facts.ranges > 0
+      ? [`${facts.ranges} value${facts.ranges === 1 ? " is" : "s are"} written with a range; the plan takes the nominal ones.`]
+      : []),
   ];
 }
 

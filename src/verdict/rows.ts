@@ -27,18 +27,10 @@ export function marginRows(facts: Facts): MarginRow[] {
   const reach = reachRow(facts);
   const rows = Number.isNaN(reach.demand) ? [] : [reach];
   const last = facts.wayIn[facts.wayIn.length - 1];
-  if (last !== undefined) {
-    rows.push(
-      clearanceRow(facts),
-      touchRow(facts),
-      jointRow(facts),
-      strainRow(facts),
-      cableRow(facts),
-      sagRow(facts, last),
-      twistRow(facts),
-    );
-  }
-  if (facts.failure === "" && last !== undefined) rows.push(slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
+  if (last !== undefined)
+    rows.push(clearanceRow(facts), touchRow(facts), jointRow(facts), strainRow(facts), cableRow(facts), twistRow(facts));
+  if (facts.failure === "" && last !== undefined)
+    rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
@@ -72,10 +64,10 @@ function placeOf(record: DepthRecord, vertebra: number): readonly [number, numbe
 
 function reachRow(facts: Facts): Draft {
   const { arm, route } = facts;
-  const full = (arm.along[arm.spans] as number) + arm.description.tool.length;
+  const full = (arm.along[arm.spans] as number) + arm.description.tool.length - facts.guideLength;
   const last = facts.wayIn[facts.wayIn.length - 1];
   const missing = route.obstacles.find((o) => o.kind === "length");
-  const demand = last?.depth ?? missing?.is ?? route.curve?.arc[route.curve.count - 1] ?? Number.NaN;
+  const demand = last?.depth ?? missing?.is ?? Number.NaN;
   return {
     id: "reach",
     title: "Reach",
@@ -84,8 +76,8 @@ function reachRow(facts: Facts): Draft {
     limit: full,
     use: demand / full,
     where: { depth: demand },
-    whereSays: "length out at the target",
-    note: "Length from the guide's exit to the tool point against all the arm has.",
+    whereSays: facts.failure === "" ? "length out at the target" : "length out where the walk stopped",
+    note: "Length from the guide's exit to the tool point against all the arm has but what stays in the guide.",
     warnAbove: 0.97,
   };
 }
@@ -99,17 +91,22 @@ function clearanceRow(facts: Facts): Draft {
   });
   const { record, way, use } = worst;
   const { asked, askedBody: body, askedVertebra: vertebra } = record;
+  const need = body < 0 ? 0 : (facts.need[body] as number);
+  // the bound fails, yet every solved shape holds: neither met nor missed
+  const unproven = use > 1 && record.askedSeen >= need;
   return {
     id: "clearance",
     title: "Clearance",
     unit: "m",
-    demand: body < 0 ? 0 : (facts.need[body] as number),
+    demand: need,
     limit: asked,
-    use,
+    use: unproven || (use > 1 && !record.settled) ? Number.NaN : use,
     where: { way, depth: record.depth, ...(body < 0 ? {} : { vertebra, place: placeOf(record, vertebra), body }) },
     whereSays:
       body < 0 ? "nothing that asks for clearance is near" : `${at(record, way)}, vertebra ${vertebra}, to ${facts.bodies[body]?.name}`,
-    note: "Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off; slip jumps and snap-through are left out.",
+    note: unproven
+      ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
+      : "Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off; slip jumps and snap-through are left out.",
   };
 }
 
@@ -119,6 +116,7 @@ function touchRow(facts: Facts): Draft {
   let limit = Number.POSITIVE_INFINITY;
   let where: MarginPlace = {};
   let says = "nothing is touched";
+  let open = false;
   each(facts, (record, way) => {
     for (let i = 0; i < record.swept.length; i++) {
       const body = record.sweptNearest[i] as number;
@@ -133,6 +131,8 @@ function touchRow(facts: Facts): Draft {
         limit = distance;
         where = { way, depth: record.depth, vertebra: i, body, place: placeOf(record, i) };
         says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})`;
+        // a body that may be touched: what happens then is not computed; a bound that fails where every solved shape holds proves nothing
+        open = rule?.kind !== "never" || record.seenSpare >= 0 || !record.settled;
       }
     }
   });
@@ -142,10 +142,10 @@ function touchRow(facts: Facts): Draft {
     unit: "m",
     demand,
     limit,
-    use,
+    use: use > 1 && open ? Number.NaN : use,
     where,
     whereSays: says,
-    note: "Contact is not computed yet: a body that may be touched must stay clear all the same.",
+    note: "Contact is not computed yet: where a body that may be touched would be, the shape is not known. Looks at the body that is nearest to each vertebra.",
   };
 }
 
@@ -231,7 +231,7 @@ function cableRow(facts: Facts): Draft {
     use: worst,
     where: { way: found.way, depth: found.record.depth, section, cable: found.cable },
     whereSays: `${at(found.record, found.way)}, cable ${found.cable + 1} of section ${section + 1}`,
-    note: "Without friction: the pull at the drive is higher by what the holes and the conduit eat.",
+    note: "Without friction: the pull at the drive is higher by what the holes and the conduit eat. Loss of strength over the holes' bends and the locked rolls are not in it.",
   };
 }
 
@@ -281,7 +281,7 @@ function slackRow(facts: Facts, last: DepthRecord): Draft {
     unit: "N",
     demand: pretension - least,
     limit: pretension,
-    use: Number.isNaN(least) ? Number.NaN : pretension > 0 ? 1 - least / pretension : Number.POSITIVE_INFINITY,
+    use: Number.isNaN(least) ? Number.NaN : least > 0 ? 1 - least / pretension : Number.POSITIVE_INFINITY,
     where: { way: "in", depth: last.depth, section, cable },
     whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg`}`,
     note: "Tension lost by the slackest cable when the arm, lengths locked, is rolled through a full turn under its load; a cable that loses all its pretension is slack.",
@@ -299,7 +299,9 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
   const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
   const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
   const angle = Math.acos(Math.max(-1, Math.min(1, cosine)));
-  const beyond = Math.max(0, angle - target.cone) * Math.max(along, 0);
+  // a wrong aim moves what the tool does by its own length at least, however near it stands
+  const lever = Math.max(along, facts.arm.description.tool.length);
+  const beyond = Math.max(0, angle - target.cone) * lever;
   const demand = Math.sqrt(aside * aside + off * off + beyond * beyond);
   return {
     id: "pose",
@@ -307,7 +309,7 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
     unit: "m",
     demand,
     limit: target.tolerance,
-    use: demand / target.tolerance,
+    use: demand > target.tolerance && !last.settled ? Number.NaN : demand / target.tolerance,
     where: { way: "in", depth: last.depth, place: target.place },
     whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
     note: "How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims.",

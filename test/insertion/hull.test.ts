@@ -13,7 +13,7 @@ const straight = Float64Array.from(Array.from({ length: 4 }, (_, i) => [1, 0, 0,
 
 function clearances(space: ReturnType<typeof spaceOf>, frames: Float64Array): Float64Array {
   const spare = new Float64Array(4);
-  measureHull(arm, space, frames, 0, [0, 0, 1], 0, spare, new Int32Array(4), createSpaceWork(space), createHullWork(arm));
+  measureHull(arm, space, frames, 0, [0, 0, 1], 0, 0, spare, new Int32Array(4), createSpaceWork(space), createHullWork(arm));
   return spare;
 }
 

@@ -49,7 +49,7 @@ function smallJob(change: Partial<Job> = {}): Job {
     },
     conditions: { gravity: [0, 0, -9.80665] },
     limits: { clearance: 2e-3, sag: 0.05, twist: 0.3 },
-    guideLength: 0.05,
+    guideLength: 0.01,
     ranges: {},
     inputs: [],
     remarks: [],

@@ -111,7 +111,7 @@ export function makeRecord(depth: number): DepthRecord {
     tool: Float64Array.from([0, 1, 2], (r) => end[9 + r]! + toolLength * end[3 * r + 2]!),
     bend: fill(4, (k) => depth * (k + 1)), tension: fill(cables, (c) => 6 + 100 * depth * c), drawn: fill(cables, (c) => 1e-3 * (c - 2) * depth),
     clearance, nearest: Int32Array.from({ length: vertebrae }, (_, i) => (i < firstFree ? -1 : 1)), spare: least - 0.0015, tightest: firstFree, leastClearance: least,
-    swept: clearance.map((value) => value - 1e-4), sweptNearest: Int32Array.from({ length: vertebrae }, (_, i) => (i < firstFree ? -1 : 1)), sweptSpare: least - 0.0016, asked: least - 1e-4, askedVertebra: vertebrae - 1, askedBody: 1,
+    swept: clearance.map((value) => value - 1e-4), sweptNearest: Int32Array.from({ length: vertebrae }, (_, i) => (i < firstFree ? -1 : 1)), sweptSpare: least - 0.0016, seenSpare: least - 0.0015, settled: true, askedSeen: least, asked: least - 1e-4, askedVertebra: vertebrae - 1, askedBody: 1,
     sideways: 1e-4, jointAngle: fill(spans, () => pitch / bendRadius), strain: fill(spans, () => 0.01 * depth), stress: fill(spans, () => 6e8 * depth),
     twist: fill(vertebrae, (i) => 1e-3 * i * depth), sag: 0.1 * depth * depth, deviation: [1e-4, 2e-4],
   }; // biome-ignore format: a record to scan

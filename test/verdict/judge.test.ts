@@ -116,3 +116,31 @@ describe("conditions and what is not checked", () => {
     expect(judge(facts()).cautions.join(" ")).not.toContain("Hot work");
   });
 });
+
+test("a cable that lost all its pretension is slack: no go", () => {
+  const v = judge(facts({ slack: { least: 0, cable: 2, roll: 1 } }));
+  expect(v.rows.find((r) => r.id === "slack")?.state).toBe("over");
+  expect(v.answer).toBe("no go");
+});
+test("a tool that touches, 60 degrees off the aim, is not in place", () => {
+  const target = {
+    ...facts().target,
+    kind: "touch" as const,
+    place: [0, 0, 0.072] as const,
+    standOff: [0, 0] as const,
+    direction: [Math.sqrt(3) / 2, 0, 0.5] as const,
+  };
+  expect(judge(facts({ target })).answer).toBe("no go");
+});
+test("remarks to confirm, port tolerance and what the task leaves open are conditions", () => {
+  const v = judge(facts({ remarks: ["gallery.stl looks 1000 times too large."], port: { ...facts().port, placeTolerance: 1e-3 } }));
+  for (const say of ["1000 times", "tolerance of place", "line of sight"]) expect(v.conditions.join(" ")).toContain(say);
+});
+test("stopped short at 50 mm: no row says 'at the target'", () => {
+  const v = judge(facts({ failure: "x", wayIn: [record({ depth: 0.05, sag: 0.001 })], wayOut: [], slack: undefined }));
+  expect(v.rows.map((r) => r.whereSays).join(" ")).not.toContain("at the target");
+});
+test("the way out has its own clearance", () => {
+  const out = record({ asked: -0.2e-3, askedSeen: -0.2e-3, askedVertebra: 3, askedBody: 0 });
+  expect(judge(facts({ wayOut: [out], branchGap: { shape: 0.4e-3, tension: 0, depth: 0.05 } })).answer).not.toMatch(/^go/);
+});

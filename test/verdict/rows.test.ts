@@ -37,14 +37,23 @@ describe("clearance", () => {
     expect(clearance.whereSays).toContain("wall");
   });
   test("1.6 mm where 2 mm is asked for: over", () => {
-    const clearance = row(facts({ wayIn: [record({ asked: 1.6e-3, askedVertebra: 6, askedBody: 0 })] }), "clearance");
+    const clearance = row(facts({ wayIn: [record({ asked: 1.6e-3, askedSeen: 1.6e-3, askedVertebra: 6, askedBody: 0 })] }), "clearance");
     expect(clearance.use).toBeCloseTo(1.25, 12);
     expect(clearance.state).toBe("over");
   });
   test.each([0, -1e-3])("nothing left (%d m): beyond all", (asked) => {
-    const clearance = row(facts({ wayIn: [record({ asked, askedVertebra: 6, askedBody: 0 })] }), "clearance");
+    const clearance = row(facts({ wayIn: [record({ asked, askedSeen: asked, askedVertebra: 6, askedBody: 0 })] }), "clearance");
     expect(clearance.use).toBe(Number.POSITIVE_INFINITY);
     expect(clearance.state).toBe("over");
+  });
+  test("every solved shape keeps 2 mm but 1.6 mm is all that is guaranteed between them: not known", () => {
+    const clearance = row(facts({ wayIn: [record({ asked: 1.6e-3, askedSeen: 2.2e-3, askedVertebra: 6, askedBody: 0 })] }), "clearance");
+    expect(clearance.state).toBe("unknown");
+    expect(clearance.note).toContain("2.2 mm");
+  });
+  test("too near where the arm did not come to rest on its route: not known", () => {
+    const rough = record({ asked: 1.6e-3, askedSeen: 1.6e-3, askedVertebra: 6, askedBody: 0, settled: false });
+    expect(row(facts({ wayIn: [rough] }), "clearance").state).toBe("unknown");
   });
   test("the tightest depth counts, whichever way", () => {
     const near = (depth: number, asked: number) => record({ depth, asked, askedVertebra: 5, askedBody: 0 });
@@ -62,7 +71,7 @@ describe("clearance", () => {
 describe("touch rules", () => {
   const beside = (kind: "free" | "light" | "never", swept: number) => {
     const touch = kind === "never" ? { kind, standOff: 4e-3 } : kind === "light" ? { kind, force: 2 } : { kind };
-    const at = record({ swept: one(arm.spans + 1, 5, swept, 0.08), sweptNearest: new Int32Array(arm.spans + 1).fill(0) });
+    const at = record({ swept: one(arm.spans + 1, 5, swept, 0.08), seenSpare: swept, sweptNearest: new Int32Array(arm.spans + 1).fill(0) });
     return row(facts({ bodies: [body("block", touch)], need: Float64Array.of(0), wayIn: [at] }), "touch");
   };
   test("a stand-off of 4 mm and 1 mm beyond it: 4 of 5 mm", () => {
@@ -79,8 +88,8 @@ describe("touch rules", () => {
   });
   test.each(["free", "light"] as const)("a body that is %s to touch may be near, not touched: contact is not computed", (kind) => {
     expect(beside(kind, 0.1e-3).use).toBe(0);
-    expect(beside(kind, 0).state).toBe("over");
-    expect(beside(kind, -1e-3).use).toBe(Number.POSITIVE_INFINITY);
+    expect(beside(kind, 0).state).toBe("unknown");
+    expect(beside(kind, -1e-3).state).toBe("unknown");
   });
 });
 
