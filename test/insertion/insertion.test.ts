@@ -166,3 +166,50 @@ test("the world rotated: the same tensions, clearances and sag, the shape rotate
     turn(a.tool).forEach((v, r) => expect(Math.abs(b.tool[r]! - v)).toBeLessThan(1e-8));
   });
 });
+
+test("a long tool on coarse steps: its point stays within the sideways allowance, twenty times finer", () => {
+  const made = twinArm({ sections: 3, spans: 4, pretension: 8 });
+  const coarse = {
+    ...made,
+    sections: made.sections.map((s) => ({ ...s, pitch: 30e-3, flexible: 10e-3, effectiveLength: 10e-3, jointLimit: 0.5 })),
+    tool: { ...made.tool, centre: [0, 0, 0.02] as const, length: 0.15, diameter: 4e-3 },
+  };
+  const model = insertionAlong(coarse, bentRoute(0.17, 0.2, 0));
+  const space = spaceOf();
+  const state = runInsertion(model, space);
+  expect(state.failure).toBe("");
+  const work = createInsertionWork(model, space);
+  const line = (frames: Float64Array): number[][] => {
+    const n = frames.length / 12;
+    const points = Array.from({ length: n }, (_, i) => [9, 10, 11].map((r) => frames[12 * i + r]!));
+    const f = 12 * (n - 1);
+    points.push([0, 1, 2].map((r) => frames[f + 9 + r]! + 0.15 * frames[f + 3 * r + 2]!));
+    return points;
+  };
+  const toLine = (p: number[], points: number[][]): number => {
+    let least = Number.POSITIVE_INFINITY;
+    for (let k = 0; k + 1 < points.length; k++) {
+      const d = points[k + 1]!.map((v, r) => v - points[k]![r]!);
+      const e = p.map((v, r) => v - points[k]![r]!);
+      const t = Math.max(0, Math.min(1, e.reduce((sum, v, r) => sum + v * d[r]!, 0) / d.reduce((sum, v) => sum + v * v, 0)));
+      least = Math.min(least, Math.hypot(...e.map((v, r) => v - t * d[r]!)));
+    }
+    return least;
+  };
+  for (let j = 1; j < state.wayIn.length; j++) {
+    const [a, b] = [state.wayIn[j - 1]!, state.wayIn[j]!];
+    const rod = createInsertionState(model).rod;
+    // the bound rests on the two depths and the shape half-way
+    const solved = [line(a.frames), line(b.frames)];
+    for (const k of [10, ...Array.from({ length: 19 }, (_, q) => q + 1)]) {
+      const share = k / 20;
+      const bend = a.bend.map((v, c) => v + share * (b.bend[c]! - v));
+      expect(solveAt(model, a.depth + share * (b.depth - a.depth), a.roll + share * (b.roll - a.roll), bend, rod, work).status).toBe(
+        "stable",
+      );
+      const tip = line(work.rod.frame).at(-1)!;
+      if (solved.length < 3) solved.push(line(work.rod.frame));
+      expect(Math.min(...solved.map((axis) => toLine(tip, axis)))).toBeLessThan(b.sideways + 0.1e-3);
+    }
+  }
+});

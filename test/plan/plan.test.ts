@@ -12,6 +12,7 @@ import {
   stepPlan,
   version,
 } from "../../src/plan/index.ts";
+import type { Body } from "../../src/space/index.ts";
 import { createTurns, createTurnsState, createTurnsWork, stepTurns, withTurns } from "../../src/study/index.ts";
 import { identity } from "../insertion/made-route.ts";
 import { twinArm } from "../rod/twin.ts";
@@ -152,6 +153,59 @@ describe("never a wrong go", () => {
     }
   });
 });
+
+describe("a tool that is there to touch", () => {
+  const job = smallJob({ guideLength: 0 });
+  const size = Math.hypot(0.447, 0.894);
+  const d = [0.447 / size, 0, -0.894 / size] as const;
+  const place = [0.08 - 0.065 * d[0], 0, -0.31 - 0.065 * d[2]] as const;
+  // frame of the wall: z along the aim, y as the world's
+  const rotation = [-d[2], 0, d[0], 0, 1, 0, d[0], 0, d[2]].map((v, k) => (k === 0 || k === 6 ? -v : v));
+  const at = (off: number, along: number) => [place[0] + along * d[0], off, place[2] + along * d[2]] as const;
+  const wall: Body = {
+    name: "wall",
+    placement: { at: at(0, 0.002), rotation },
+    touch: { kind: "free" },
+    shape: { kind: "box", size: [0.06, 0.06, 0.004] },
+  };
+  const pin: Body = {
+    name: "pin",
+    placement: { at: at(0.006, -0.004), rotation },
+    touch: { kind: "never", standOff: 0 },
+    shape: { kind: "cylinder", radius: 1e-3, length: 4e-3 },
+  };
+  const touching = (...extra: Body[]): Job => ({
+    ...job,
+    bodies: [...job.bodies, wall, ...extra],
+    target: { ...job.target, kind: "touch", place, direction: d, cone: 0.05, standOff: [0, 1e-3] },
+    limits: { ...job.limits, clearance: 0 },
+  });
+  test("may come up to the wall it is to touch", () => {
+    const { verdict } = run(touching()).result;
+    expect(verdict.rows.find((row) => row.id === "touch")?.state).toBe("ok");
+  });
+  test("may not run into a pin beside the place: the tool is 14 mm wide, the pin's edge 5 mm off", () => {
+    const { verdict } = run(touching(pin)).result;
+    expect(verdict.answer).toBe("no go");
+    expect(verdict.reasons.join(" ")).toContain("pin");
+  });
+  test("is refused when the place lies on a body that must not be touched", () => {
+    const never: Body = { ...wall, touch: { kind: "never", standOff: 0 } };
+    expect(() => createPlan({ ...touching(), bodies: [...job.bodies, never] })).toThrow(/must not be touched/);
+  });
+});
+
+test("a part thicker than a hole that it never reaches: undecided, for only the thinnest part's no is a proof", () => {
+  const job = smallJob({ guideLength: 0 });
+  const arm = { ...job.arm, sections: job.arm.sections.map((s, j) => (j === 0 ? { ...s, outerDiameter: 0.04 } : s)) };
+  const washer: Body = {
+    name: "washer",
+    placement: { ...identity, at: [0, 0, -0.14] },
+    touch: { kind: "free" },
+    shape: { kind: "plate", size: [0.08, 0.08], thickness: 0.002, holeRadius: 0.015 },
+  };
+  expect(run({ ...job, arm, bodies: [...job.bodies, washer] }).result.verdict.answer).toBe("undecided");
+}, 60_000);
 
 test("changed arms planned again on request: what was tried is said, and what it did to the margins", () => {
   const job = smallJob();
