@@ -243,7 +243,8 @@ function finish(
   let swingCable = 0;
   for (let c = 0; c < arm.cables; c++) {
     if (c === cable || kind === "released") continue;
-    const peak = (before[c] as number) + sudden * ((tension[c] as number) - (before[c] as number));
+    // from where it was, past where it comes to rest
+    const peak = (before[c] as number) + Math.max(0, sudden * ((tension[c] as number) - (before[c] as number)));
     swingCable = Math.max(swingCable, peak / (arm.workingLoad[c] as number));
   }
   const moved = known ? distance(work.point, state.point) : none;
