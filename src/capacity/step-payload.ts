@@ -47,6 +47,8 @@ export interface PayloadState {
   /** N: below this a load counts as none */
   least: number;
   solves: number;
+  /** looks beyond a load at which no shape was found */
+  looks: number;
   end: PayloadEnd | undefined;
   at: number;
   /** N: least load met at which a cable hangs loose; infinite when none was */
@@ -84,7 +86,7 @@ const newtonSteps = 25;
 /** where little is left between, a far shape is worth looking for: it tells a fall from a search that fails */
 const newtonStepsNear = 60;
 /** how much beyond the last load tried, in shares of it, a far shape is looked for */
-const lookBeyond = 0.01;
+const looksBeyond = [0.003, 0.01, 0.03, 0.1] as const;
 /** a step may move the tool point by this share of the length out, and raise a use by so much */
 const mostMove = 0.1;
 const mostRise = 0.5;
@@ -99,6 +101,7 @@ export function createPayloadState(arm: ArmModel): PayloadState {
     step: 0,
     least: 0,
     solves: 0,
+    looks: 0,
     end: undefined,
     at: -1,
     slackFrom: Number.POSITIVE_INFINITY,
@@ -204,9 +207,19 @@ function retry(state: PayloadState, load: number, why: "unconverged", request: P
 
 /** No shape was found just beyond the last that held. One that lies far away, a little further on, says that the arm falls there. */
 function seeBeyond(arm: ArmModel, hold: Hold, request: PayloadRequest, lock: LockState, state: PayloadState, work: CapacityWork): void {
-  const status = solveAt(arm, hold, request, lock, state.rod, (1 + lookBeyond) * state.bad, newtonStepsNear, work);
+  const status = solveAt(
+    arm,
+    hold,
+    request,
+    lock,
+    state.rod,
+    (1 + (looksBeyond[state.looks] as number)) * state.bad,
+    newtonStepsNear,
+    work,
+  );
   state.solves++;
-  state.stage = "done";
+  state.looks++;
+  if (status !== "not-converged" || state.looks === looksBeyond.length) state.stage = "done";
   if (status === "not-converged") return;
   measureUses(arm, request.limits, work.trial, lock.tip, work);
   if (status === "buckled" || distance(work.point, state.point) > mostMove * lengthOut(arm, hold.stance)) state.end = "unstable";
