@@ -109,6 +109,28 @@ describe("first natural frequency (clamped-free beam; constants recomputed)", ()
   });
 });
 
+test.each([
+  ["hangs", 1],
+  ["stands", -1],
+])(
+  "a mass at the end of a rod without any that %s: tip stiffness of a beam under pull or thrust P = m g (Timoshenko & Gere)",
+  (_, sign) => {
+    const [bending, mass] = [0.03, 0.05];
+    const pull = mass * 9.80665;
+    const k = Math.sqrt(pull / bending);
+    const stiffness = sign > 0 ? pull / (length - Math.tanh(k * length) / k) : pull / (Math.tan(k * length) / k - length);
+    const error = [20, 40].map((spans) => {
+      const arm = looseRod({ length, spans, ei: bending, toolMass: mass });
+      const gravity = [sign * 9.80665, 0, 0] as const;
+      const swing = swingOf(arm, holdAt(arm, plainRequest(arm, { gravity }), length));
+      return (2 * Math.PI * swing.frequency) / Math.sqrt(stiffness / mass) - 1;
+    });
+    expect(Math.abs(error[1] as number)).toBeLessThan(1e-3);
+    expect((error[0] as number) / (error[1] as number)).toBeGreaterThan(3.5);
+    expect((error[0] as number) / (error[1] as number)).toBeLessThan(4.5);
+  },
+);
+
 describe("cables", () => {
   test("stretched cables store T^2 L / 2 EA (strength of materials): 0.6 mm strand of 73 GPa, 2 m, 50 N: 4.8 mm, 0.121 J", () => {
     const description = plainRod({ length: 1, spans: 10, ei });
