@@ -27,9 +27,9 @@ export interface SolveRequest {
 }
 
 /** m/s^2, the conventional value (NIST SP 811, docs/sources.md) */
-const standardGravity = 9.80665;
+export const standardGravity = 9.80665;
 
-type Vector = readonly [number, number, number];
+export type Vector = readonly [number, number, number];
 
 /** @param length of the straight arm to the tool point, m @throws InputError `command.option` */
 export function readSolve(args: SolveArguments, arm: ArmModel, length: number): SolveRequest {
@@ -57,7 +57,7 @@ export function readSolve(args: SolveArguments, arm: ArmModel, length: number): 
 const zero: Vector = [0, 0, 0];
 
 /** `2=20deg@90deg`: the section leans by the angle towards the direction, counted from x towards y. */
-function takeBend(text: string, sections: number, bend: Float64Array, faults: Fault[]): void {
+export function takeBend(text: string, sections: number, bend: Float64Array, faults: Fault[]): void {
   const [, which = "", angle = "", direction = "0 deg"] = /^([^=]+)=([^@]+)(?:@(.+))?$/.exec(text) ?? [];
   const chosen = choose("--bend", "section", text, which, sections, "2=20deg@90deg", faults);
   const size = takeQuantity("--bend", angle, "angle", faults);
@@ -97,7 +97,7 @@ function takeReach(text: string | undefined, length: number, faults: Fault[]): n
 }
 
 /** A unit vector, or 0,0,0. */
-function takeDirection(option: string, text: string, faults: Fault[]): Vector | undefined {
+export function takeDirection(option: string, text: string, faults: Fault[]): Vector | undefined {
   const numbers = text.split(",").map(Number);
   if (numbers.length !== 3 || text.split(",").some((part) => part.trim() === "") || !numbers.every(Number.isFinite)) {
     faults.push(faultOf(option, text, "is not a direction.", "Give three numbers with commas, as 0,0,-1."));
@@ -107,7 +107,7 @@ function takeDirection(option: string, text: string, faults: Fault[]): Vector | 
   return numbers.map((x) => (size === 0 ? 0 : x / size)) as unknown as Vector;
 }
 
-function takeVector(option: string, text: string, kind: QuantityKind, faults: Fault[]): Vector | undefined {
+export function takeVector(option: string, text: string, kind: QuantityKind, faults: Fault[]): Vector | undefined {
   const parts = text.split(",");
   if (parts.length !== 3) {
     faults.push(faultOf(option, text, "has not three parts.", "Give x, y and z with commas, as 0N,0N,-2N."));
@@ -117,7 +117,7 @@ function takeVector(option: string, text: string, kind: QuantityKind, faults: Fa
 }
 
 /** @returns NaN when there was a fault */
-function takeQuantity(option: string, text: string, kind: QuantityKind, faults: Fault[]): number {
+export function takeQuantity(option: string, text: string, kind: QuantityKind, faults: Fault[]): number {
   if (text === "") return Number.NaN;
   const read = readQuantity(text.trim(), kind);
   if (!("code" in read)) return read.nominal;
@@ -125,7 +125,7 @@ function takeQuantity(option: string, text: string, kind: QuantityKind, faults: 
   return Number.NaN;
 }
 
-function faultOf(option: string, received: string, problem: string, hint: string): Fault {
+export function faultOf(option: string, received: string, problem: string, hint: string): Fault {
   return { code: "command.option", path: option, received, problem: `${received} ${problem}`, hint };
 }
 

@@ -70,6 +70,36 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       done(await (await import("./solve.ts")).solve(arm, options, console));
     });
 
+  add("capacity <arm>", "what an arm carries with its drives locked, in every direction, and what ends it")
+    .option(
+      "--out-length <length>",
+      "length of the arm out of its guide, as 400mm; several with commas or repeated; all, 3/4 and 1/2 of it when left out",
+      gather,
+      [],
+    )
+    .option("--direction <x,y,z>", "direction of the load, world; repeated for several; six of them when left out", gather, [])
+    .option("--offset <x,y,z>", "where the load acts, from the tool point along the tip's own x, y, z, as 0mm,30mm,0mm", "0mm,0mm,0mm")
+    .option(
+      "--pretension <force>",
+      "least tension of every cable, as 8N; several with commas or repeated; the arm's own when left out",
+      gather,
+      [],
+    )
+    .option("--sag <length>", "how far the load may move the tool point, as 20mm; any way when left out")
+    .option("--bend <section=angle@direction>", "bend held when the drives are locked, as 2=20deg@90deg, or all=...", gather, [])
+    .option("--axis <x,y,z>", "direction in which the arm leaves its guide, world", "1,0,0")
+    .option("--gravity <x,y,z>", "direction of gravity, world; 0,0,0 for none", "0,0,-1")
+    .addOption(
+      new Option("--locked <when>", "the drives are locked with the arm's own weight and tool on, or off")
+        .choices(["carrying", "unloaded"])
+        .default("carrying"),
+    )
+    .option("--broken", "also: each cable broken, and all power lost, at the longest length")
+    .option("--damping <share>", "share of critical damping, as 0.02: bounds of swings, and their settling", parseShare, 0)
+    .action(async (arm: string, options: CommonOptions & import("./read-capacity.ts").CapacityArguments) => {
+      done(await (await import("./capacity.ts")).capacity(arm, options, console));
+    });
+
   add("serve <job>", "plan a job, then show it in the browser")
     .option("--port <number>", "port to listen on", parsePort)
     .option("--host <address>", "address to listen on; other machines can see the job when it is not loopback", "127.0.0.1")
@@ -112,6 +142,12 @@ function readVersion(): string {
     }
   }
   return "unknown";
+}
+
+function parseShare(text: string): number {
+  const share = Number(text);
+  if (text.trim() === "" || !(share >= 0 && share <= 1)) throw new InvalidArgumentError("Give a number from 0 to 1.");
+  return share;
 }
 
 function parseCount(text: string): number {

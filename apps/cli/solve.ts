@@ -51,7 +51,7 @@ interface Solved {
   readonly report: SolveReport;
 }
 
-function lengthOf(arm: ArmModel): number {
+export function lengthOf(arm: ArmModel): number {
   return (arm.along[arm.spans] as number) + arm.description.tool.length;
 }
 
@@ -100,7 +100,7 @@ function findShape(arm: ArmModel, request: SolveRequest): Solved {
 }
 
 /** A bend that cannot be held would be left out in silence. */
-function refuseInGuide(arm: ArmModel, stance: Stance, bend: Float64Array, work: RodWork): void {
+export function refuseInGuide(arm: ArmModel, stance: Stance, bend: Float64Array, work: RodWork): void {
   setStance(arm, stance, work);
   const faults: Fault[] = [];
   for (let j = 0; j < firstHeld(arm, work); j++) {

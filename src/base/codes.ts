@@ -6,6 +6,7 @@ export const faultCodes = [
   "arm.cross-section",
   "arm.value",
   "arm.tool",
+  "capacity.value",
   "solve.size",
   "solve.vertebra",
   "command.option",

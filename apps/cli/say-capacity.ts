@@ -1,0 +1,127 @@
+/** What `withy capacity` found, in tables. */
+import { formatQuantity, type QuantityKind } from "../../src/base/index.ts";
+import type { CapacityAnswer } from "./capacity.ts";
+import type { CommonOptions } from "./console.ts";
+import { layTable } from "./lay-table.ts";
+import { standardGravity } from "./read-solve.ts";
+
+type Say = (value: number | null, kind: QuantityKind) => string;
+
+export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): string {
+  // what is left of a zero after rounding is not worth its digits
+  const say: Say = (value, kind) => (value === null ? "" : formatQuantity(Math.abs(value) < 1e-9 ? 0 : value, kind, options.units, 3));
+  const lines = [
+    `${answer.arm}: largest load on the tip before the first limit, drives locked ${lockedWhen(answer.lockedAt)}; simulated, without friction and contact.`,
+    `Each is held to within ${100 * answer.tolerance} %, found by letting the load grow. ${
+      answer.sagToleranceM === null
+        ? "No sag was given that would end it."
+        : `The tool point may move by ${say(answer.sagToleranceM, "length")}.`
+    }`,
+    "",
+    layTable([pointHead, ...answer.points.map((p) => pointRow(p, say))], [0, 1, 3, 4, 7]),
+    "",
+    layTable(
+      [
+        ["out", "pretension", "first swing", "second", "settles in"],
+        ...answer.swings.map((s) => [
+          say(s.lengthM, "length"),
+          s.pretensionN === null ? "own" : say(s.pretensionN, "force"),
+          s.found ? hertz(s.firstHz) : "not found",
+          s.found ? hertz(s.secondHz) : "",
+          s.settlingS === null ? (s.found ? "no damping given" : "") : `${s.settlingS.toPrecision(3)} s`,
+        ]),
+      ],
+      [0, 1, 2, 3, 4],
+    ),
+  ];
+  if (answer.faults !== undefined) lines.push("", ...sayFaults(answer.faults, answer.damping, say));
+  return `${lines.join("\n")}\n`;
+}
+
+function lockedWhen(when: "carrying" | "unloaded"): string {
+  return when === "carrying" ? "while they carry weight and tool" : "before weight and tool come on";
+}
+
+function hertz(x: number | null): string {
+  return x === null ? "" : `${x.toPrecision(3)} Hz`;
+}
+
+const pointHead = ["out", "pretension", "load", "payload", "as a mass", "ends at", "where", "tip moved", "loose cables"];
+
+const ends: Readonly<Record<string, string>> = {
+  cable: "cable's working load",
+  stop: "joint stop",
+  strain: "rod strain",
+  sag: "sag",
+  unstable: "unstable",
+  unconverged: "not known: no balance found beyond",
+  most: "not known: no more was tried",
+  "not-locked": "not known: no shape to lock",
+};
+
+function pointRow(p: CapacityAnswer["points"][number], say: Say): string[] {
+  const more = p.found ? "" : "at least ";
+  const held = p.endsAt !== "not-locked";
+  return [
+    say(p.lengthM, "length"),
+    p.pretensionN === null ? "own" : say(p.pretensionN, "force"),
+    p.direction,
+    held ? `${more}${say(p.payloadN, "force")}` : "",
+    held ? say(p.payloadN / standardGravity, "mass") : "",
+    p.endsAt === "unstable" && p.boundN === 0 ? "unstable without any load" : (ends[p.endsAt] as string),
+    p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "",
+    held ? say(p.movedM, "length") : "",
+    p.slackCables.join(" "),
+  ];
+}
+
+function sayFaults(faults: NonNullable<CapacityAnswer["faults"]>, damping: number, say: Say): string[] {
+  if (faults.status !== "stable" && faults.status !== "slack")
+    return [
+      `With ${say(faults.lengthM, "length")} out the arm does not carry itself (${faults.status}): nothing is said of broken cables.`,
+    ];
+  const percent = (use: number | null): string => (use === null ? "" : `${Math.round(100 * use)} %`);
+  const swing = damping === 0 ? "without damping" : `damped by ${damping} of critical`;
+  return [
+    `Faults with ${say(faults.lengthM, "length")} out, weight and tool on. The cables store ${joule(faults.storedJ)}.`,
+    `"First swing" bounds how far a sudden fault may carry it, ${swing}; uses are shares of the limits.`,
+    "",
+    layTable(
+      [
+        [
+          "what",
+          "section",
+          "comes to rest",
+          "tip moves",
+          "drops",
+          "first swing",
+          "worst cable",
+          "on the swing",
+          "joint",
+          "strain",
+          "lets go",
+        ],
+        ...faults.cases.map((c) => [
+          c.what === "broken" ? `cable ${c.cable} broken` : c.what === "locked" ? "power lost, drives hold" : "power lost, drives run free",
+          c.section === null ? "" : String(c.section),
+          `${restWords[c.status]}${c.looseCables.length > 0 ? ` (loose: ${c.looseCables.join(" ")})` : ""}${c.leapt ? ", after a leap" : ""}`,
+          say(c.movedM, "length"),
+          say(c.dropM, "length"),
+          say(c.swingM, "length"),
+          ...(c.movedM === null ? ["", "", "", ""] : [c.cableUse, c.swingCableUse, c.stopUse, c.strainUse].map(percent)),
+          joule(c.lostJ),
+        ]),
+      ],
+      [1, 3, 4, 5, 6, 7, 8, 9, 10],
+    ),
+    ...(faults.cases.some((c) => (c.stopUse ?? 0) > 1)
+      ? ["", "Where a joint is beyond its stop the vertebrae would touch: the true shape bends less there, and elsewhere differently."]
+      : []),
+  ];
+}
+
+const restWords = { stable: "stable", slack: "stable", buckled: "not known: unstable", "not-converged": "not known" } as const;
+
+function joule(x: number | null): string {
+  return x === null ? "" : x < 1 ? `${Number((1e3 * x).toPrecision(3))} mJ` : `${Number(x.toPrecision(3))} J`;
+}

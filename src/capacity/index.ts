@@ -1,0 +1,45 @@
+export { createLockState, type LockState, stepLock } from "./lock-drives.ts";
+export {
+  type CapacityWork,
+  createCapacityWork,
+  createUses,
+  type Hold,
+  type LimitKind,
+  type Limits,
+  lengthOut,
+  type Uses,
+  type Vector,
+} from "./model.ts";
+export {
+  createMapState,
+  createMapWork,
+  createPayloadMap,
+  holdAt,
+  type MapModel,
+  type MapPoint,
+  type MapRequest,
+  type MapState,
+  stepPayloadMap,
+  withPretension,
+} from "./step-map.ts";
+export {
+  createPayloadState,
+  type Payload,
+  type PayloadEnd,
+  type PayloadRequest,
+  type PayloadState,
+  readPayload,
+  stepPayload,
+} from "./step-payload.ts";
+export {
+  createRetention,
+  createRetentionState,
+  createRetentionWork,
+  type RetentionCase,
+  type RetentionModel,
+  type RetentionState,
+  stepRetention,
+  storedEnergy,
+} from "./step-retention.ts";
+export { createSwingState, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
+export { bendFactor, bendLife, type CableUse, type Strand, wireStrain, workingLoad } from "./working-load.ts";

@@ -1,0 +1,70 @@
+/** Steps capacity work to its end, and plain ways to ask for it. */
+import type { ArmModel } from "../../src/arm/index.ts";
+import {
+  createCapacityWork,
+  createLockState,
+  createMapState,
+  createMapWork,
+  createPayloadMap,
+  createRetention,
+  createRetentionState,
+  createRetentionWork,
+  createSwingState,
+  type Hold,
+  type MapPoint,
+  type MapRequest,
+  type RetentionState,
+  readSwing,
+  type Swing,
+  stepLock,
+  stepPayloadMap,
+  stepRetention,
+  stepSwing,
+} from "../../src/capacity/index.ts";
+import { stanceAlongX } from "../rod/arms.ts";
+
+export const down = [0, 0, -1] as const;
+export const earth = [0, 0, -9.80665] as const;
+
+/** Horizontal along world x (its own x upwards), straight, the whole arm out, no gravity. */
+export function plainRequest(arm: ArmModel, more: Partial<MapRequest> = {}): MapRequest {
+  return {
+    exit: stanceAlongX().base,
+    bend: new Float64Array(2 * arm.sections),
+    gravity: [0, 0, 0],
+    lockedAt: "carrying",
+    directions: [down],
+    lengths: [fullLength(arm)],
+    limits: {},
+    ...more,
+  };
+}
+
+export function fullLength(arm: ArmModel): number {
+  return (arm.along[arm.spans] as number) + arm.description.tool.length;
+}
+
+export function mapOf(arm: ArmModel, more: Partial<MapRequest> = {}): readonly MapPoint[] {
+  const model = createPayloadMap(arm, plainRequest(arm, more));
+  const state = createMapState();
+  const work = createMapWork(model);
+  while (!state.done) stepPayloadMap(model, state, work);
+  return state.points;
+}
+
+export function retentionOf(arm: ArmModel, hold: Hold, damping?: number): RetentionState {
+  const model = createRetention(arm, hold, damping);
+  const state = createRetentionState();
+  const work = createRetentionWork(model);
+  while (!state.done) stepRetention(model, state, work);
+  return state;
+}
+
+export function swingOf(arm: ArmModel, hold: Hold, damping?: number): Swing {
+  const work = createCapacityWork(arm);
+  const lock = createLockState(arm, hold);
+  while (lock.stage === "bending" || lock.stage === "loading") stepLock(arm, hold, lock, work);
+  const state = createSwingState(arm);
+  while (state.stage !== "done") stepSwing(arm, hold, lock, state, work);
+  return readSwing(state, damping);
+}

@@ -1,0 +1,144 @@
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, describe, expect, it } from "vitest";
+import { call, root } from "./call.ts";
+
+const arm = join(root, "examples/water-box/arm.yaml");
+const folder = mkdtempSync(join(tmpdir(), "withy-capacity-"));
+afterAll(() => rmSync(folder, { recursive: true }));
+
+async function asked(...args: string[]) {
+  const { code, out, err } = await call(["capacity", arm, ...args, "--json"]);
+  expect(err).toBe("");
+  return { code, ...JSON.parse(out) };
+}
+
+describe("withy capacity", () => {
+  it("gives every direction at every length asked for, each with what ends it", async () => {
+    const answer = await asked("--out-length", "150mm,300mm", "--direction", "0,0,-1", "--direction", "0,2,0");
+    expect(answer.code).toBe(0);
+    expect(answer.points.map((p: { lengthM: number }) => p.lengthM)).toEqual([0.15, 0.15, 0.3, 0.3]);
+    expect(answer.points.map((p: { direction: string }) => p.direction)).toEqual(["0,0,-1", "0,1,0", "0,0,-1", "0,1,0"]);
+    for (const p of answer.points) {
+      expect(["cable", "stop", "strain", "unstable"]).toContain(p.endsAt);
+      expect(p.boundN).toBeGreaterThan(p.payloadN);
+      expect(p.boundN - p.payloadN).toBeLessThanOrEqual(1e-3 * p.boundN);
+    }
+    // a shorter cantilever swings faster
+    expect(answer.swings[0].firstHz).toBeGreaterThan(answer.swings[1].firstHz);
+  });
+
+  it("a sag that is given ends the payload there: solve, with that force, moves the tip by as much", async () => {
+    const down = ["--direction", "0,0,-1", "--out-length", "300mm", "--sag", "5mm"];
+    const { points } = await asked(...down);
+    expect(points[0].endsAt).toBe("sag");
+    expect(points[0].movedM).toBeGreaterThan(0.00499);
+    expect(points[0].movedM).toBeLessThan(0.005);
+    // locked unloaded, the weight's sag counts; solve gives the softness of the tip, down along its own x or y, within the load's own stiffening
+    const unloaded = await asked(...down, "--locked", "unloaded");
+    expect(unloaded.points[0].payloadN).toBeLessThan(points[0].payloadN);
+    const { out } = await call(["solve", arm, "--reach", "300mm", "--json"]);
+    const { softnessMPerN, armX } = JSON.parse(out);
+    const softness = Math.abs(armX[2]) > 0.5 ? softnessMPerN[0] : softnessMPerN[1];
+    expect(Math.abs((points[0].payloadN * softness) / 0.005 - 1)).toBeLessThan(0.1);
+  });
+
+  it("goes through pretensions, and says them", async () => {
+    const { points, swings } = await asked("--pretension", "2N,6N", "--direction", "0,0,-1", "--out-length", "200mm", "--sag", "4mm");
+    expect(points.map((p: { pretensionN: number }) => p.pretensionN)).toEqual([2, 6]);
+    expect(swings).toHaveLength(2);
+  });
+
+  it("breaks every cable and takes the power away when asked", async () => {
+    const { faults, damping } = await asked("--broken", "--damping", "0.1", "--direction", "0,0,-1", "--out-length", "200mm");
+    expect(damping).toBe(0.1);
+    expect(faults.status).toBe("stable");
+    const kinds = faults.cases.map((c: { what: string }) => c.what);
+    expect(kinds.slice(-2)).toEqual(["locked", "released"]);
+    expect(kinds.filter((k: string) => k === "broken")).toHaveLength(kinds.length - 2);
+    const [locked, released] = faults.cases.slice(-2);
+    expect(locked.movedM).toBeLessThan(1e-9);
+    expect(released.dropM).toBeGreaterThan(locked.movedM);
+    expect(released.lostJ).toBeCloseTo(faults.storedJ, 12);
+    const broken = faults.cases[0];
+    // overshoot of a damped oscillator
+    expect(broken.swingM / broken.movedM).toBeCloseTo(1 + Math.exp((-0.1 * Math.PI) / Math.sqrt(0.99)), 9);
+  });
+
+  it("says in words what it says in numbers, in the units asked for", async () => {
+    const few = ["--direction", "0,0,-1", "--out-length", "200mm"];
+    const metric = await call(["capacity", arm, ...few, "--broken"]);
+    expect(metric.out).toMatch(/drives locked while they carry weight and tool; simulated/);
+    expect(metric.out).toMatch(/200 mm\s+own\s+0,0,-1\s+[\d.]+ N\s+\d+ g/);
+    expect(metric.out).toMatch(/power lost, drives hold\s+stable\s+0 mm/);
+    const inch = await call(["capacity", arm, ...few, "--units", "inch"]);
+    expect(inch.out).toMatch(/7\.87 in\s+own/);
+    expect(inch.out).toMatch(/lbf/);
+  });
+
+  it("six directions when none is given: down, up, aside and along; the arm's own axes when gravity is along it", async () => {
+    const names = (answer: { points: { direction: string }[] }): string[] => answer.points.map((p) => p.direction);
+    expect(names(await asked("--out-length", "150mm"))).toEqual(["down", "up", "left", "right", "outwards", "inwards"]);
+    const hanging = await asked("--out-length", "150mm", "--axis", "0,0,-1");
+    expect(names(hanging)).toEqual(["arm's x", "arm's -x", "arm's y", "arm's -y", "outwards", "inwards"]);
+    // looking outwards with up above, left is on the left: out along x, up along z, left along y
+    const sides = await asked("--out-length", "150mm");
+    expect(sides.points[2].alongXYZ.map(Math.round).map((x: number) => x + 0)).toEqual([0, 1, 0]);
+  });
+
+  it("ends with 3 exactly when a payload is not known, and then calls it no more than held", async () => {
+    // upwards, with half of the arm out, cables come loose one after another: the hardest to follow of this arm
+    for (const direction of ["0,0,1", "0,0,-1"]) {
+      const args = ["--direction", direction, "--out-length", "257.5mm"];
+      const { code, points } = await asked(...args);
+      const said = await call(["capacity", arm, ...args]);
+      expect(code).toBe(points[0].found ? 0 : 3);
+      expect(said.code).toBe(code);
+      expect(said.out.includes("not known")).toBe(!points[0].found);
+      expect(said.out.includes("at least")).toBe(!points[0].found);
+    }
+  });
+
+  it("an arm that does not carry itself carries nothing, and says so", async () => {
+    // solve agrees: there is a balance, and it is not stable
+    expect((await call(["solve", arm])).out).toContain("it is not stable");
+    const answer = await asked("--direction", "0,0,-1", "--out-length", "515mm", "--broken");
+    expect(answer.points[0]).toMatchObject({ found: true, endsAt: "unstable", payloadN: 0, boundN: 0 });
+    expect(answer.swings[0]).toMatchObject({ found: false, firstHz: null });
+    expect(answer.faults).toMatchObject({ status: "buckled", cases: [] });
+    expect((await call(["capacity", arm, "--direction", "0,0,-1", "--out-length", "515mm"])).out).toContain("unstable without any load");
+  });
+
+  it("finds every fault of its options at once", async () => {
+    const { code, err } = await call(
+      ["capacity", arm, "--out-length", "5m", "--direction", "0,0,0", "--pretension=-2N", "--sag=-1mm", "--bend", "9=3deg", "--axis", "0,0", "--offset", "1mm"],
+    ); // biome-ignore format: one command
+    expect(code).toBe(1);
+    for (const part of [
+      "not within the arm",
+      "has no direction",
+      "can only pull",
+      "leaves no way",
+      "names no section",
+      "not a direction",
+      "three parts",
+    ])
+      expect(err).toContain(part);
+    expect(err).toContain("7 faults.");
+    expect((await call(["capacity", arm, "--damping", "2"])).code).toBe(1);
+  });
+
+  it("refuses an arm file with faults", async () => {
+    const spoiled = join(folder, "arm.yaml");
+    writeFileSync(spoiled, "withy: 1\n");
+    expect((await call(["capacity", spoiled])).code).toBe(1);
+  });
+
+  it("ends when told to, with 130 and without output", async () => {
+    const stop = new AbortController();
+    const running = call(["capacity", join(root, "examples/valve-gallery/arm.yaml")], stop.signal);
+    setTimeout(() => stop.abort(), 50);
+    expect(await running).toMatchObject({ code: 130, out: "" });
+  });
+});

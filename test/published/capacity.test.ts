@@ -1,0 +1,171 @@
+/** Limits of an arm against beams and columns with closed forms. */
+import { describe, expect, test } from "vitest";
+import { createArm } from "../../src/arm/index.ts";
+import { bendFactor, bendLife, holdAt, storedEnergy, wireStrain, workingLoad } from "../../src/capacity/index.ts";
+import { cableStiffness } from "../../src/rod/index.ts";
+import { looseRod, outerFibre } from "../capacity/rods.ts";
+import { earth, mapOf, plainRequest, retentionOf, swingOf } from "../capacity/run.ts";
+import { plainRod } from "../rod/arms.ts";
+
+const length = 0.3;
+const ei = 3e-3;
+
+describe("rod strain M c / EI (beam theory), horizontal cantilever", () => {
+  test("small load: the payload is strain EI / (c L)", () => {
+    const spans = 100;
+    const allowedStrain = 1e-4;
+    const [point] = mapOf(looseRod({ length, spans, ei, allowedStrain }), { tolerance: 1e-5 });
+    // a span's strain is even: that of its middle
+    const lever = length - length / spans / 2;
+    expect(point?.end).toBe("strain");
+    expect(point?.at).toBe(0);
+    // P L^2 / EI = 0.06 brings the load 2.4e-4 of L nearer
+    expect(Math.abs((point?.load as number) / ((allowedStrain * ei) / (outerFibre * lever)) - 1)).toBeLessThan(4e-4);
+  });
+
+  test.each([
+    [1, 0.9435667637],
+    [5, 0.6123716393],
+    [10, 0.4450044022],
+  ])(
+    "large load P L^2/EI = %d: the moment at the root is P times the elastica's tip x (Bisshopp & Drucker 1945, recomputed)",
+    (a, tipX) => {
+      const spans = 100;
+      const lever = (tipX - 1 / spans / 2) * length;
+      const load = (a * ei) / length ** 2;
+      const allowedStrain = (load * lever * outerFibre) / ei;
+      const [point] = mapOf(looseRod({ length, spans, ei, allowedStrain }), { tolerance: 1e-5 });
+      expect(point?.end).toBe("strain");
+      // second order in the span: 1e-4 of the length at 100 spans
+      expect(Math.abs((point?.load as number) / load - 1)).toBeLessThan(5e-4);
+      expect((point?.bound as number) - (point?.load as number)).toBeLessThanOrEqual(1e-5 * (point?.bound as number));
+    },
+  );
+});
+
+test("a column pushed along its axis is unstable at pi^2 EI / 4 L^2 (Timoshenko & Gere); second order in the span", () => {
+  const euler = (Math.PI ** 2 * ei) / (4 * length ** 2);
+  const error = [20, 40].map((spans) => {
+    const [point] = mapOf(looseRod({ length, spans, ei }), { directions: [[-1, 0, 0]], tolerance: 1e-7 });
+    expect(point?.end).toBe("unstable");
+    return (point?.load as number) / euler - 1;
+  });
+  expect(Math.abs(error[1] as number)).toBeLessThan(1e-3);
+  expect((error[0] as number) / (error[1] as number)).toBeGreaterThan(3.6);
+  expect((error[0] as number) / (error[1] as number)).toBeLessThan(4.4);
+});
+
+test("sag tolerance: P = 3 EI sag / L^3 in the small range (Roark)", () => {
+  const sag = 1e-3 * length;
+  const [point] = mapOf(looseRod({ length, spans: 60, ei }), { limits: { sag }, tolerance: 1e-6 });
+  expect(point?.end).toBe("sag");
+  expect(point?.uses.moved).toBeCloseTo(sag, 8);
+  // 1 / 60^2 of the span's own error, and (sag / L)^2
+  expect(Math.abs((point?.load as number) / ((3 * ei * sag) / length ** 3) - 1)).toBeLessThan(2e-4);
+});
+
+test("released: a horizontal arm falls to the cantilever under its own weight, w L^3/EI = 3 (Rohde 1953, recomputed)", () => {
+  const massPerLength = (3 * ei) / length ** 3 / 9.80665;
+  const arm = createArm(plainRod({ length, spans: 100, ei, massPerLength, pretension: 3 }), { lock: ["axial"] });
+  const hold = holdAt(arm, plainRequest(arm, { gravity: earth }), length);
+  const state = retentionOf(arm, hold);
+  const released = state.cases.at(-1);
+  expect(released?.status).toBe("stable");
+  // no cable bends it back any more; the second-order error of 100 spans
+  expect(Math.abs((released?.point[0] as number) / length - 0.931511207)).toBeLessThan(1e-4);
+  expect(Math.abs(-(released?.point[2] as number) / length - 0.339648392)).toBeLessThan(1e-4);
+  expect(released?.drop).toBeGreaterThan(0);
+});
+
+describe("first natural frequency (clamped-free beam; constants recomputed)", () => {
+  const massPerLength = 0.05;
+  const beam = (betaL: number): number => (betaL ** 2 * Math.sqrt(ei / (massPerLength * length ** 4))) / (2 * Math.PI);
+
+  test("no tip mass: beta L = 1.87510406871, second order in the span", () => {
+    const error = [20, 40].map((spans) => {
+      const arm = looseRod({ length, spans, ei, massPerLength });
+      const swing = swingOf(arm, holdAt(arm, plainRequest(arm), length), 0.02);
+      expect(swing.found).toBe(true);
+      // round rod: both planes swing alike
+      expect(Math.abs(swing.second / swing.frequency - 1)).toBeLessThan(1e-5);
+      // 2 % of the start: exp(-damping rate time) = 1/50
+      expect(swing.settling).toBeCloseTo(3.912023005 / (0.02 * 2 * Math.PI * swing.frequency), 8);
+      return swing.frequency / beam(1.87510406871) - 1;
+    });
+    expect(Math.abs(error[1] as number)).toBeLessThan(1e-3);
+    expect((error[0] as number) / (error[1] as number)).toBeGreaterThan(3.5);
+    expect((error[0] as number) / (error[1] as number)).toBeLessThan(4.5);
+  });
+
+  test.each([
+    [0.5, 1.41996443],
+    [1, 1.24791741],
+    [5, 0.870021459],
+  ])("tip mass of %d times the arm's: beta L = %d", (ratio, betaL) => {
+    const arm = looseRod({ length, spans: 40, ei, massPerLength, toolMass: ratio * massPerLength * length });
+    const swing = swingOf(arm, holdAt(arm, plainRequest(arm), length));
+    expect(Math.abs(swing.frequency / beam(betaL) - 1)).toBeLessThan(1e-3);
+    expect(swing.settling).toBe(Number.POSITIVE_INFINITY);
+  });
+});
+
+test.each([
+  ["hangs", 1],
+  ["stands", -1],
+])(
+  "a mass at the end of a rod without any that %s: tip stiffness of a beam under pull or thrust P = m g (Timoshenko & Gere)",
+  (_, sign) => {
+    const [bending, mass] = [0.03, 0.05];
+    const pull = mass * 9.80665;
+    const k = Math.sqrt(pull / bending);
+    const stiffness = sign > 0 ? pull / (length - Math.tanh(k * length) / k) : pull / (Math.tan(k * length) / k - length);
+    const error = [20, 40].map((spans) => {
+      const arm = looseRod({ length, spans, ei: bending, toolMass: mass });
+      const gravity = [sign * 9.80665, 0, 0] as const;
+      const swing = swingOf(arm, holdAt(arm, plainRequest(arm, { gravity }), length));
+      return (2 * Math.PI * swing.frequency) / Math.sqrt(stiffness / mass) - 1;
+    });
+    expect(Math.abs(error[1] as number)).toBeLessThan(1e-3);
+    expect((error[0] as number) / (error[1] as number)).toBeGreaterThan(3.5);
+    expect((error[0] as number) / (error[1] as number)).toBeLessThan(4.5);
+  },
+);
+
+describe("cables", () => {
+  test("stretched cables store T^2 L / 2 EA (strength of materials): 0.6 mm strand of 73 GPa, 2 m, 50 N: 4.8 mm, 0.121 J", () => {
+    const description = plainRod({ length: 1, spans: 10, ei });
+    const arm = createArm({
+      ...description,
+      conduitLength: 1,
+      sections: description.sections.map((s) => ({
+        ...s,
+        holeDiameter: 0.8e-3,
+        cable: { ...s.cable, diameter: 0.6e-3, effectiveModulus: 73e9 },
+      })),
+    });
+    const ea = (73e9 * Math.PI * 0.6e-3 ** 2) / 4;
+    expect(50 / cableStiffness(arm, 0)).toBeCloseTo((50 * 2) / ea, 12);
+    expect(storedEnergy(arm, [50, 0, 0])).toBeCloseTo((50 * 50 * 2) / (2 * ea), 12);
+    expect(storedEnergy(arm, [50, 0, 0])).toBeCloseTo(0.121, 3);
+  });
+
+  test("strength kept over a pulley of 40, 20, 10, 4 and 1 cable diameters: 95, 91, 86, 75, 50 % (a wire-rope handbook's table)", () => {
+    expect([40, 20, 10, 4, 1].map(bendFactor)).toEqual([0.95, 0.91, 0.86, 0.75, 0.5]);
+    expect(bendFactor(400)).toBe(0.95);
+    expect(bendFactor(3)).toBeCloseTo(0.7, 12);
+    expect(() => bendFactor(0.5)).toThrow(/capacity\.value/);
+  });
+
+  test("working load by hand: 480 lbf x 0.85 x 0.86 / 5 over a curve of ten diameters", () => {
+    const cable = { breakingLoad: 2135.146, terminationFactor: 0.85, designFactor: 5, diameter: 1.59e-3 };
+    expect(workingLoad(cable)).toBeCloseTo(362.975, 3);
+    expect(workingLoad({ ...cable, bendDiameter: 15.9e-3 })).toBeCloseTo(312.158, 3);
+  });
+
+  test("7x7 over less than 28 diameters, 7x19 over less than 18: short-lived (the same handbook)", () => {
+    expect([27, 30, 43].map((ratio) => bendLife("7x7", ratio))).toEqual(["short", "fair", "long"]);
+    expect([17, 20, 25].map((ratio) => bendLife("7x19", ratio))).toEqual(["short", "fair", "long"]);
+    // outer wires of d/9 at 25 diameters
+    expect(wireStrain(1 / 9, 25)).toBeCloseTo(0.00444, 5);
+  });
+});
