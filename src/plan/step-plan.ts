@@ -50,7 +50,8 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
   state.routeState ??= createRouteState(request);
   stepRoute(model.space, request, state.routeState, work.route);
   if (!state.routeState.done) {
-    say(state, "route", 0.1 * state.routeState.progress, state.routeState.says);
+    const tries = model.requests.length + 1;
+    say(state, "route", (0.1 * (state.attempt + state.routeState.progress)) / tries, state.routeState.says);
     return;
   }
   const route = readRoute(model.space, request, state.routeState);
