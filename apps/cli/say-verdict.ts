@@ -1,7 +1,7 @@
 /** A plan's answer as a person reads it in a terminal, and as a machine does. */
 import { formatQuantity, type QuantityKind, type UnitSystem } from "../../src/base/index.ts";
 import type { PlanResult } from "../../src/plan/index.ts";
-import type { MarginRow, MarginUnit } from "../../src/verdict/index.ts";
+import { headNotChecked, type MarginRow, type MarginUnit, otherConditions, readMargin } from "../../src/verdict/index.ts";
 import { layTable } from "./lay-table.ts";
 
 const kindOf: Readonly<Record<MarginUnit, QuantityKind>> = {
@@ -22,6 +22,10 @@ export function sayVerdict(result: PlanResult, units: UnitSystem): string {
   add("Because", verdict.reasons);
   if (verdict.rows.length > 0) parts.push(`Margins, tightest first\n${sayRows(verdict.rows, units)}`);
   add(
+    "What the margins say and leave out",
+    verdict.rows.flatMap((row) => (row.note === undefined ? [] : [`${row.title}: ${row.note}`])),
+  );
+  add(
     "What would gain",
     verdict.rows.flatMap((row) => row.gains.map((gain) => `${row.title}: ${gain.says} (${gain.from})`)),
   );
@@ -29,28 +33,41 @@ export function sayVerdict(result: PlanResult, units: UnitSystem): string {
     "Planned again",
     (result.turns ?? []).map((turn) => `${turn.says}: ${turn.answer}. ${turn.tightest}`),
   );
-  add("Conditions", verdict.conditions);
-  add("Not checked yet", verdict.notChecked);
+  add("Conditions", otherConditions(verdict));
+  add(headNotChecked(verdict), verdict.notChecked);
   add("Assumed", verdict.assumptions);
   add("Cautions", verdict.cautions);
   return `${parts.join("\n\n")}\n`;
 }
 
 function sayRows(rows: readonly MarginRow[], units: UnitSystem): string {
+  const cells = rows.map((row) => {
+    const { found, allowed, side } = readMargin(row);
+    return [
+      sayUse(row.use),
+      states[row.state],
+      row.title,
+      sayAmount(found, row.unit, units),
+      `${side} ${sayAmount(allowed, row.unit, units)}`,
+      row.whereSays,
+    ];
+  });
+  return layTable([["used", "state", "margin", "found", "allowed", "where"], ...cells], [0, 3, 4]);
+}
+
+const states = { ok: "holds", warning: "close", over: "over", unknown: "not known" } as const;
+
+function sayUse(use: number): string {
+  if (Number.isNaN(use)) return "?";
+  return use > 9.99 ? "over 999 %" : `${Math.round(100 * use)} %`;
+}
+
+function sayAmount(value: number, unit: MarginUnit, units: UnitSystem): string {
+  if (Number.isNaN(value)) return "not known";
+  if (!Number.isFinite(value)) return value > 0 ? "none near" : "none";
   // what is left of a zero after rounding is not worth its digits
-  const value = (row: MarginRow, number: number): string =>
-    formatQuantity(Math.abs(number) < 1e-9 ? 0 : number, kindOf[row.unit], units, 3);
-  const cells = rows.map((row) => [
-    Number.isFinite(row.use) ? `${Math.round(100 * row.use)} %` : "-",
-    row.state,
-    row.title,
-    value(row, row.demand),
-    value(row, row.limit),
-    row.whereSays,
-  ]);
-  const table = layTable([["used", "state", "margin", "demand", "limit", "where"], ...cells], [0, 3, 4]);
-  const notes = rows.flatMap((row) => (row.note === undefined ? [] : [`  ${row.title}: ${row.note}`]));
-  return [table, ...notes].join("\n");
+  const number = Math.abs(value) < 1e-9 ? 0 : value;
+  return unit === "1" ? `${Number((100 * number).toPrecision(3))} %` : formatQuantity(number, kindOf[unit], units, 3);
 }
 
 /** The answer without the arrays of every depth: those are in plan.json. Numbers that are not finite are null. */

@@ -8,6 +8,7 @@ import { type Measure, type Measures, sayNumber } from "./measure.ts";
 import { type Child, type Page, table, tag } from "./page.ts";
 
 export function depthTables(page: Page, job: Job, arm: ArmModel, result: PlanResult, measures: Measures): HTMLElement[] {
+  const unsettled = [...result.wayIn, ...result.wayOut].some((record) => !record.settled);
   return [
     tag(
       page,
@@ -15,7 +16,8 @@ export function depthTables(page: Page, job: Job, arm: ArmModel, result: PlanRes
       { class: "soft" },
       "Clearance is of the true hull, each body's stand-off taken off, where there is least to spare; in brackets the vertebra and the number of the body. " +
         "To spare is what is left beyond the clearance asked for, guaranteed at the depth and on the way to it from the depth before. " +
-        "Behind a tension stands the cable, behind an angle or strain the joint, both counted from the base.",
+        "Behind a tension stands the cable, behind an angle or strain the joint, both counted from the base." +
+        (unsettled ? " A star at a depth: laying the arm on the route ran out of tries there, and a better shape may exist." : ""),
     ),
     depthTable(page, "Way in, from the port (simulated)", arm, job, result.wayIn, measures),
     ...(result.wayOut.length > 0 ? [depthTable(page, "Way out, from the target (simulated)", arm, job, result.wayOut, measures)] : []),
@@ -41,7 +43,7 @@ function depthTable(
     const body = record.nearest[record.tightest]!;
     const near = body >= 0 && job.bodies[body] !== undefined ? ` (${record.tightest}, ${body + 1})` : "";
     return [
-      sayNumber(record.depth, length, fine),
+      `${sayNumber(record.depth, length, fine)}${record.settled ? "" : "*"}`,
       sayNumber(record.roll, angle, 1),
       `${sayGap(record.leastClearance, length)}${near}`,
       sayGap(sureSpare(record), length),

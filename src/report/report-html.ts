@@ -6,6 +6,7 @@ import { createArm } from "../arm/index.ts";
 import type { UnitSystem } from "../base/index.ts";
 import type { Job } from "../job/index.ts";
 import type { PlanResult } from "../plan/index.ts";
+import { headNotChecked, otherConditions } from "../verdict/index.ts";
 import { depthFigures } from "./depth-figures.ts";
 import { depthTables } from "./depth-tables.ts";
 import { crossSectionFigures } from "./draw-cross-section.ts";
@@ -101,8 +102,10 @@ function basis(page: Page, job: Job, result: PlanResult, measures: Measures): HT
   return [
     tag(page, "h3", {}, "Assumed"),
     bullets(page, verdict.assumptions),
-    tag(page, "h3", {}, "Not checked"),
-    bullets(page, verdict.notChecked.map(keepUnits)),
+    // said among the conditions when it is one of them
+    ...(otherConditions(verdict).length === verdict.conditions.length
+      ? [tag(page, "h3", {}, headNotChecked(verdict)), bullets(page, verdict.notChecked.map(keepUnits))]
+      : []),
     ...(job.remarks.length > 0 ? [tag(page, "h3", {}, "To be confirmed in the job"), bullets(page, job.remarks)] : []),
     ...(ranges.length > 0
       ? [table(page, "Numbers written with a range (SI units); the plan used the nominal ones", ["Field", "Least", "Nominal", "Greatest"], ranges.map(([path, value]) => [path, value.low, value.nominal, value.high].map(sayShort)), [1, 2, 3])]

@@ -1,13 +1,22 @@
 /** What was asked, under which conditions the answer holds, and what the owner of the machine must know. */
+import { formatQuantity } from "../base/index.ts";
 import type { Job } from "../job/index.ts";
 import type { PlanResult } from "../plan/index.ts";
 import type { Body } from "../space/index.ts";
+import { headNotChecked, otherConditions } from "../verdict/index.ts";
 import { keepUnits, type Measures, say, sayDirection, sayPlace } from "./measure.ts";
 import { bullets, facts, type Page, part, table, tag } from "./page.ts";
 
 export function tellConditions(page: Page, result: PlanResult): HTMLElement[] {
-  const { conditions } = result.verdict;
-  return conditions.length === 0 ? [] : [part(page, "Conditions", bullets(page, conditions.map(keepUnits)))];
+  const { verdict } = result;
+  if (verdict.conditions.length === 0) return [];
+  const others = otherConditions(verdict);
+  // the list that is a condition stands with them; otherwise it stands with what the answer rests on
+  const unchecked =
+    others.length === verdict.conditions.length
+      ? []
+      : [tag(page, "h3", {}, headNotChecked(verdict)), bullets(page, verdict.notChecked.map(keepUnits))];
+  return [part(page, "Conditions", others.length > 0 && bullets(page, others.map(keepUnits)), ...unchecked)];
 }
 
 export function tellOwner(page: Page, job: Job, result: PlanResult): HTMLElement[] {
@@ -68,7 +77,7 @@ function sayShape({ shape }: Body, { length }: Measures): string {
   const s = (value: number): string => say(value, length, length.digits > 2 ? 3 : 1);
   switch (shape.kind) {
     case "mesh":
-      return `mesh of ${shape.corners.length / 9} triangles, file unit ${shape.unit}\u00a0m`;
+      return `mesh of ${shape.corners.length / 9} triangles, one unit of its file is ${formatQuantity(shape.unit, "length", "metric", 4)}`;
     case "bore":
       return `bore of ${shape.points.length} points, radius ${s(Math.min(...shape.points.map((p) => p.radius)))} at the least`;
     case "box":

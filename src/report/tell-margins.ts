@@ -1,6 +1,6 @@
 /** The margins and the changes that were planned again, as tables. */
 import type { PlanResult } from "../plan/index.ts";
-import type { MarginRow } from "../verdict/index.ts";
+import { type MarginRow, readMargin } from "../verdict/index.ts";
 import { keepUnits, type Measures, measureOf, say, sayUse } from "./measure.ts";
 import { bullets, type Child, type Page, table, tag } from "./page.ts";
 
@@ -9,19 +9,20 @@ const states = { ok: "\u25cb holds", warning: "\u25d0 close", over: "\u25cf over
 export function tellMargins(page: Page, result: PlanResult, measures: Measures): HTMLElement[] {
   const rows = result.verdict.rows.map((row): Child[] => {
     const measure = measureOf(row.unit, measures);
+    const { found, allowed, side } = readMargin(row);
     return [
       row.title,
       states[row.state],
       sayUse(row.use),
-      say(row.demand, measure),
-      say(row.limit, measure),
+      found === Number.POSITIVE_INFINITY && side === "at least" ? "none near" : say(found, measure),
+      Number.isFinite(allowed) ? `${side} ${say(allowed, measure)}` : say(allowed, measure),
       keepUnits(row.whereSays),
       gainsOf(page, row),
     ];
   });
   if (rows.length === 0) return [tag(page, "p", {}, "No margin could be computed.")];
-  const heads = ["Margin", "State", "Use", "Demand", "Limit", "Where", "What would gain it"];
-  const caption = "Margins (simulated); use is demand over limit, for clearance what is asked for over what there is";
+  const heads = ["Margin", "State", "Use", "Found", "Allowed", "Where", "What would gain it"];
+  const caption = "Margins (simulated); use is the share of what is allowed that is taken up, over 100\u00a0% fails";
   return [table(page, caption, heads, rows, [2, 3, 4], "grid margins"), tellNotes(page, result.verdict.rows)];
 }
 
@@ -34,7 +35,7 @@ function tellNotes(page: Page, rows: readonly MarginRow[]): HTMLElement {
 }
 
 function gainsOf(page: Page, row: MarginRow): Child {
-  if (row.gains.length === 0) return row.use > 1 || Number.isNaN(row.use) ? "nothing was found" : "no estimate";
+  if (row.gains.length === 0) return "no estimate";
   return bullets(
     page,
     row.gains.map((gain) => `${keepUnits(gain.says)} (${gain.from === "planned" ? "planned again" : "estimated"})`),
@@ -46,7 +47,16 @@ export function tellTurns(page: Page, result: PlanResult): HTMLElement[] {
   if (turns === undefined) return [];
   if (turns.length === 0) return [tag(page, "p", {}, "No change of the arm was planned again.")];
   const rows = turns.map((turn): Child[] => [turn.says, turn.answer, turn.tightest, usesOf(result, turn.uses)]);
-  return [table(page, "Changes of the arm that were planned again (simulated)", ["Change", "Answer", "Tightest margin", "Uses"], rows)];
+  return [
+    table(
+      page,
+      "Changes of the arm that were planned again (simulated)",
+      ["Change", "Answer", "Tightest margin", "Uses"],
+      rows,
+      [],
+      "grid turns",
+    ),
+  ];
 }
 
 function usesOf(result: PlanResult, uses: Readonly<Record<string, number>>): string {

@@ -71,17 +71,17 @@ describe("the report", () => {
     expect(arm.textContent).toContain("lead");
   });
 
-  test("shows every margin, worst first, with demand, limit, use, place, state and gains", () => {
+  test("shows every margin, worst first, with what was found, what is allowed, use, place, state and gains", () => {
     const rows = [...page.querySelectorAll("table.margins tbody tr")].map((row) => texts(row, "th, td"));
     expect(rows.map((row) => row[0])).toEqual(plan.verdict.rows.map((row) => row.title));
     // worked by hand from the made-up rows
     expect(rows[0]!.slice(1, 3)).toEqual(["? not known", "not known"]);
     expect(rows[1]!.slice(1, 3)).toEqual(["● over", "over 999 %"]);
-    expect(rows[2]!.slice(1, 5)).toEqual(["◐ close", "90 %", "1.50 mm", "1.67 mm"]);
-    expect(rows[3]!.slice(1, 5)).toEqual(["○ holds", "50 %", "50.00 %", "100.00 %"]);
-    expect(rows[4]!.slice(2, 5)).toEqual(["30 %", "17.19 deg", "57.30 deg"]);
-    expect(rows[5]!.slice(2, 5)).toEqual(["20 %", "200 MPa", "1000 MPa"]);
-    expect(rows[6]!.slice(2, 5)).toEqual(["10 %", "100.0 g", "1000.0 g"]);
+    expect(rows[2]!.slice(1, 5)).toEqual(["◐ close", "90 %", "1.67 mm", "at least 1.50 mm"]);
+    expect(rows[3]!.slice(1, 5)).toEqual(["○ holds", "50 %", "50.00 %", "at most 100.00 %"]);
+    expect(rows[4]!.slice(2, 5)).toEqual(["30 %", "17.19 deg", "at most 57.30 deg"]);
+    expect(rows[5]!.slice(2, 5)).toEqual(["20 %", "200 MPa", "at most 1000 MPa"]);
+    expect(rows[6]!.slice(2, 5)).toEqual(["10 %", "100.0 g", "at most 1000.0 g"]);
     rows.forEach((row, k) => expect(row[5]).toBe(plan.verdict.rows[k]!.whereSays));
     expect(rows[3]![6]).toBe(`thinner rods for ${job.name} (estimated)shorter (planned again)`);
     expect(section(page, "Margins, worst first").textContent).toContain(`about ${job.name}`);
@@ -132,7 +132,7 @@ describe("the report", () => {
     const labels = [...inch.querySelectorAll('[aria-label="x-axis label"]')].map((element) => element.textContent);
     expect(new Set(labels)).toEqual(new Set(["depth of feed, in"]));
     // 1.5 mm = 0.0591 in
-    expect([...inch.querySelectorAll("table.margins tbody tr")].map((row) => texts(row, "th, td")[3])).toContain("0.0591 in");
+    expect([...inch.querySelectorAll("table.margins tbody tr")].map((row) => texts(row, "th, td")[4])).toContain("at least 0.0591 in");
     for (const head of texts(inch, ".depths th")) expect(head).not.toMatch(/, mm|, N/);
   });
 
