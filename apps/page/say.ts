@@ -63,6 +63,7 @@ const obstacleWords = {
 /** Demand against limit, in per cent of the limit; what cannot be told says so. */
 export function sayUse(use: number): string {
   if (Number.isNaN(use)) return "not known";
+  if (use === Number.POSITIVE_INFINITY) return "none left";
   if (use > 9.99) return "over 999 %";
   return `${Math.round(use * 100)} %`;
 }

@@ -11,7 +11,11 @@ export interface Reading {
 /** Distances are to be kept, everything else is not to be passed. */
 export function readMargin(row: MarginRow): Reading {
   if (row.id !== "clearance" && row.id !== "touch") return { found: row.demand, allowed: row.limit, side: "at most" };
-  return { found: row.where.body === undefined ? Number.POSITIVE_INFINITY : row.limit, allowed: row.demand, side: "at least" };
+  return {
+    found: row.where.body === undefined && row.use === 0 ? Number.POSITIVE_INFINITY : row.limit,
+    allowed: row.demand,
+    side: "at least",
+  };
 }
 
 /** The conditions without the one that only repeats what was not checked; for faces that list that by itself. */

@@ -103,6 +103,18 @@ describe("the report", () => {
     ]);
   });
 
+  test("says once what was not checked when that is itself a condition, and marks a depth that did not come to rest", () => {
+    const says = `To be settled: ${plan.verdict.notChecked.join("; ")}.`;
+    const verdict = { ...plan.verdict, conditions: [says, ...plan.verdict.conditions] };
+    const wayIn = plan.wayIn.map((record, k) => (k === 2 ? { ...record, settled: false } : record));
+    const page = read(reportHtml(job, { ...plan, verdict, wayIn }));
+    for (const one of plan.verdict.notChecked) expect(texts(page, "li").filter((line) => line.includes(one))).toEqual([one]);
+    expect(texts(section(page, "Conditions"), "li")).toEqual([...plan.verdict.conditions, ...plan.verdict.notChecked]);
+    // the made-up depths are 40, 70, 100 and 130 mm
+    expect(texts(page, ".depths tbody th").filter((depth) => depth.includes("*"))).toEqual(["100.0*"]);
+    expect(text).not.toContain("ran out of tries");
+  });
+
   test("names the narrowest place and the sharpest bend of the route", () => {
     const route = section(page, "The route").textContent!.replaceAll("\u00a0", " ");
     // the made-up distances are least, 12 mm, at sample 20 of 40 on 130 mm; the circle's radius is 120 mm / (pi / 2) = 76.4 mm

@@ -1,10 +1,10 @@
 /** The margin ladder: the verdict's rows, worst first. A row sends cursor and view to the place it speaks of. */
 import { useEffect, useRef } from "preact/hooks";
-import type { MarginRow } from "../../../src/verdict/index.ts";
-import { sayAmount, sayUse } from "../say.ts";
+import { type MarginRow, readMargin } from "../../../src/verdict/index.ts";
+import { type LengthUnit, sayAmount, sayUse } from "../say.ts";
 import { goToRow } from "../state/cursor.ts";
 import { lengthUnit, plan, pointedPlace } from "../state/store.ts";
-import { StateMark, stateWord } from "./state-mark.tsx";
+import { StateMark } from "./state-mark.tsx";
 
 export function MarginLadder() {
   const rows = plan.value?.verdict.rows ?? [];
@@ -33,7 +33,6 @@ function Rung({ row }: { row: MarginRow }) {
     if (open) rung.current?.scrollIntoView({ block: "nearest" });
   }, [open]);
   const known = row.state !== "unknown" && !Number.isNaN(row.use);
-  const least = row.id === "clearance";
   return (
     <li ref={rung} class={`rung ${row.state}${open ? " open" : ""}`} data-test={`row-${row.id}`}>
       <button type="button" class="rung-go" aria-expanded={open} onClick={() => goToRow(row)}>
@@ -46,18 +45,7 @@ function Rung({ row }: { row: MarginRow }) {
           <b class="rung-warn" style={{ left: `${(100 * row.warnAbove) / 1.25}%` }} />
           <b class="rung-limit" />
         </span>
-        <span class="rung-numbers quiet">
-          {known ? (
-            <>
-              {least ? "required " : ""}
-              {sayAmount(row.demand, row.unit, unit)}
-              {least ? ", there is " : " of "}
-              {sayAmount(row.limit, row.unit, unit)}
-            </>
-          ) : (
-            stateWord(row.state)
-          )}
-        </span>
+        <span class="rung-numbers quiet">{sayNumbers(row, unit)}</span>
         <span class="rung-where quiet">{row.whereSays}</span>
       </button>
       {open ? (
@@ -71,11 +59,20 @@ function Rung({ row }: { row: MarginRow }) {
               ))}
             </ul>
           ) : (
-            <p>No change has been tried for this one.</p>
+            <p>There is no estimate of what would gain it.</p>
           )}
           {row.note === undefined ? null : <p class="quiet">{row.note}</p>}
         </div>
       ) : null}
     </li>
   );
+}
+
+/** What was found against what is allowed; also where the two do not tell whether it holds. */
+function sayNumbers(row: MarginRow, unit: LengthUnit): string {
+  const { found, allowed, side } = readMargin(row);
+  const asked = sayAmount(allowed, row.unit, unit);
+  if (side === "at most") return Number.isNaN(found) ? `not known, of ${asked}` : `${sayAmount(found, row.unit, unit)} of ${asked}`;
+  if (found === Number.POSITIVE_INFINITY) return `required ${asked}, none near`;
+  return `required ${asked}, guaranteed ${found < 0 ? "none" : sayAmount(found, row.unit, unit)}`;
 }

@@ -3,10 +3,6 @@ import type { MarginRow } from "../../../src/verdict/index.ts";
 
 const words = { ok: "within the limit", warning: "close to the limit", over: "over the limit", unknown: "not known" } as const;
 
-export function stateWord(state: MarginRow["state"]): string {
-  return words[state];
-}
-
 export function StateMark({ state }: { state: MarginRow["state"] }) {
   return (
     <svg class={`mark ${state}`} viewBox="0 0 16 16" role="img" aria-label={words[state]}>

@@ -1,5 +1,6 @@
 /** The answer in words, its margins, and everything it rests on. */
 
+import { headNotChecked, otherConditions } from "../../../src/verdict/index.ts";
 import { MarginLadder } from "../ladder/margin-ladder.tsx";
 import { sayLength, sayObstacle } from "../say.ts";
 import { goToPlace } from "../state/cursor.ts";
@@ -54,8 +55,8 @@ export function VerdictPanel() {
       )}
       <MarginLadder />
       <ChangesTried />
-      <Listing title="Holds on condition that" lines={verdict.conditions} />
-      <Listing title="Not checked" lines={verdict.notChecked} />
+      <Listing title="Holds on condition that" lines={otherConditions(verdict)} />
+      <Listing title={headNotChecked(verdict)} lines={verdict.notChecked} />
       <Listing title="Assumed" lines={verdict.assumptions} />
       <Listing title="To be confirmed by you" lines={picture.value?.remarks ?? []} />
       <Listing title="Cautions" lines={verdict.cautions} />

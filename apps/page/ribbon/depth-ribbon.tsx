@@ -85,9 +85,15 @@ export function DepthRibbon() {
               ? "no depth solved yet"
               : "no depth could be solved"}
         </span>
-        <span class="key quiet">
-          <i class="key-solid" /> worst <i class="key-dash" /> beside it <i class="key-limit" /> limit
-        </span>
+        {record.value?.settled === false ? (
+          <span
+            class="unsettled"
+            data-test="unsettled"
+            title="Laying the arm on the route ran out of tries here; a better shape may exist."
+          >
+            ? not come to rest
+          </span>
+        ) : null}
       </header>
       <div class="ribbon-body" ref={body}>
         {lanes.map((lane) => (
@@ -146,9 +152,19 @@ function LaneRow({ lane, width, span }: { lane: Lane; width: number; span: reado
     <div class="lane" style={{ flexGrow: lane.tall }}>
       <div class="lane-title">
         <b>{lane.title}</b> <span class="quiet">{lane.unit}</span>
-        {lane.lines.length < 2 ? null : <span class="lane-limit quiet">{lane.lines.map((line) => line.short).join(" / ")}</span>}
+        {lane.lines.length < 2 ? null : (
+          <span class="lane-limit quiet">
+            {lane.lines.map((line, k) => (
+              <span key={line.short} title={line.says}>
+                {k === 0 ? <i class="key-solid" /> : <i class="key-dash" />}
+                {line.short}
+              </span>
+            ))}
+          </span>
+        )}
         {lane.limit === undefined ? null : (
           <span class="lane-limit quiet">
+            <i class="key-limit" />
             {lane.limit.says} {lane.limit.at.toFixed(lane.digits)} {lane.unit}
           </span>
         )}

@@ -79,7 +79,8 @@ function tableOf(lane: Lane, records: readonly DepthRecord[], depthOf: (record: 
     ...lane.lines.map((line) =>
       records.map((record) => {
         const value = line.of(record);
-        return Number.isFinite(value) ? sign * value : null;
+        // below nothing is the other way's half
+        return Number.isFinite(value) ? sign * Math.max(0, value) : null;
       }),
     ),
   ] as uPlot.AlignedData;
@@ -87,15 +88,18 @@ function tableOf(lane: Lane, records: readonly DepthRecord[], depthOf: (record: 
 
 /** A little above everything shown; the limit too, unless it would press the lines flat. */
 function topOf(lane: Lane, data: LaneData): number {
-  let most = 0;
-  for (const record of [...data.wayIn, ...data.wayOut]) {
-    for (const line of lane.lines) {
-      const value = Math.abs(line.of(record));
-      if (Number.isFinite(value)) most = Math.max(most, value);
-    }
-  }
+  const values = [...data.wayIn, ...data.wayOut].flatMap((record) =>
+    lane.lines.map((line) => line.of(record)).filter((value) => Number.isFinite(value)),
+  );
+  let most = values.reduce((top, value) => Math.max(top, value), 0);
+  if (lane.upTo !== undefined && values.length > 0) most = Math.min(most, lane.upTo(firstLine(lane, data)));
   if (lane.limit !== undefined && (most === 0 || lane.limit.at < 4 * most)) most = Math.max(most, lane.limit.at);
   return most > 0 ? 1.12 * most : 1;
+}
+
+function firstLine(lane: Lane, { wayIn, wayOut }: LaneData): number[] {
+  const values = [...wayIn, ...wayOut].map((record) => lane.lines[0]?.of(record) ?? Number.NaN);
+  return values.filter((value) => Number.isFinite(value));
 }
 
 /** The side of the limit where no line should be, shaded on both halves. */

@@ -3,6 +3,9 @@ import type { DepthRecord } from "../../../src/insertion/index.ts";
 import type { JobPicture } from "../../worker/index.ts";
 import { type LengthUnit, lengthIn } from "../say.ts";
 
+/** `open`: neither shown to hold nor shown to be broken */
+export type Stands = "holds" | "open" | "broken";
+
 export interface Lane {
   readonly id: string;
   readonly title: string;
@@ -11,8 +14,12 @@ export interface Lane {
   readonly lines: readonly { readonly says: string; readonly short: string; readonly of: (record: DepthRecord) => number }[];
   /** drawn dashed on both sides, in the lane's unit */
   readonly limit?: { readonly says: string; readonly at: number; readonly side: "least" | "most"; readonly shaded: boolean };
-  /** whether a depth breaks the limit, when that is not told by the lines */
-  readonly breaks?: (record: DepthRecord) => boolean;
+  /** how a depth stands to the limit, when that is not told by the lines */
+  readonly stands?: (record: DepthRecord) => Stands;
+  /** said where a line has no number */
+  readonly missing?: string;
+  /** as far as the chart goes, in the lane's unit, so that what is near the limit can be seen */
+  readonly upTo?: (values: readonly number[]) => number;
   readonly digits: number;
   /** share of the ribbon's height */
   readonly tall: number;
@@ -33,12 +40,18 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Clearance",
       unit,
       lines: [
-        { says: "guaranteed to what must not be touched", short: "guaranteed", of: (r) => length(r.asked) },
-        { says: "guaranteed to anything", short: "to anything", of: (r) => length(least(r.swept)) },
+        {
+          says: "guaranteed to what must not be touched",
+          short: "no-touch",
+          of: (r) => (r.askedBody < 0 ? Number.NaN : length(r.asked)),
+        },
+        { says: "guaranteed to anything", short: "any wall", of: (r) => length(least(r.swept)) },
       ],
       // asked of the bodies that must not be touched; a wall that may be touched asks for nothing
       limit: { says: "asked", at: length(limits.clearance), side: "least", shaded: false },
-      breaks: (r) => r.sweptSpare < 0,
+      stands: (r) => (r.sweptSpare >= 0 ? "holds" : r.seenSpare >= 0 || !r.settled ? "open" : "broken"),
+      missing: "none near",
+      upTo: (values) => Math.max(6 * length(limits.clearance), 2 * Math.min(...values)),
       digits: lengthDigits,
       tall: 1.6,
     },
@@ -95,10 +108,10 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
   ];
 }
 
-/** Whether a depth breaks the lane's limit. */
-export function breaksLimit(lane: Lane, record: DepthRecord): boolean {
-  if (lane.breaks !== undefined) return lane.breaks(record);
+export function standsToLimit(lane: Lane, record: DepthRecord): Stands {
+  if (lane.stands !== undefined) return lane.stands(record);
   const { limit } = lane;
-  if (limit === undefined) return false;
-  return lane.lines.map((line) => line.of(record)).some((value) => (limit.side === "least" ? value < limit.at : value > limit.at));
+  if (limit === undefined) return "holds";
+  const values = lane.lines.map((line) => line.of(record));
+  return values.some((value) => (limit.side === "least" ? value < limit.at : value > limit.at)) ? "broken" : "holds";
 }

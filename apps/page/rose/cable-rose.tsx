@@ -156,6 +156,6 @@ function sayCable(c: number, cables: readonly CablePicture[], tension: Float64Ar
   if (tension === undefined) return "not solved";
   const value = tension[c] as number;
   const angle = Math.round(((Math.atan2(cable.y, cable.x) * 180) / Math.PI + 360) % 360);
-  if (value < slackBelow) return `at ${angle}° slack`;
-  return `at ${angle}° ${sayForce(value)} of ${sayForce(cable.workingLoad)} (${sayUse(value / cable.workingLoad)})`;
+  if (value < slackBelow) return `at ${angle}°: slack`;
+  return `at ${angle}°: ${sayForce(value)} of ${sayForce(cable.workingLoad)} (${sayUse(value / cable.workingLoad)})`;
 }

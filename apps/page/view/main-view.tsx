@@ -89,7 +89,7 @@ export function MainView() {
   const says = {
     port: job?.port.name,
     target: job?.target.name,
-    tight: tight === undefined ? "" : `tightest here: ${sayLength(tight.clearance, unit)} to ${tight.body}`,
+    tight: tight?.says(unit) ?? "",
     pointed: pointedPlace.value?.title ?? blocked()?.says,
   };
   return (
@@ -164,16 +164,29 @@ function blocked(): { readonly place: readonly number[]; readonly says: string }
   return first === undefined ? undefined : { place: first.place, says: sayObstacle(first.kind) };
 }
 
-/** The vertebra with the least guaranteed clearance at the shown depth. */
-function tightest(): { readonly place: readonly number[]; readonly clearance: number; readonly body: string } | undefined {
+/**
+ * The vertebra with the least clearance at the shown depth to what must be kept clear of, as the ribbon and the ladder count it;
+ * where nothing of the kind is near, to what may be touched.
+ */
+function tightest(): { readonly place: readonly number[]; readonly says: (unit: LengthUnit) => string } | undefined {
   const here = record.value;
   const job = picture.value;
   if (here === undefined || job === undefined || here.frames.length !== 12 * (job.arm.spans + 1)) return undefined;
-  const at = here.tightest;
-  const clearance = here.clearance[at];
-  if (clearance === undefined || !Number.isFinite(clearance)) return undefined;
-  const place = [...here.frames.subarray(12 * at + 9, 12 * at + 12)];
-  return { place, clearance, body: job.bodies[here.nearest[at] as number]?.name ?? "the nearest wall" };
+  const placeOf = (vertebra: number) => [...here.frames.subarray(12 * vertebra + 9, 12 * vertebra + 12)];
+  const asking = job.bodies[here.askedBody]?.name;
+  if (asking !== undefined) {
+    const says = (unit: LengthUnit) => {
+      if (here.asked >= 0) return `clearance here: ${sayLength(here.asked, unit)} to ${asking}`;
+      if (here.askedSeen >= 0) return `${sayLength(here.askedSeen, unit)} from ${asking}, not guaranteed on the way`;
+      return `into ${asking} by ${sayLength(-here.askedSeen, unit)}`;
+    };
+    return { place: placeOf(here.askedVertebra), says };
+  }
+  const nearest = job.bodies[here.nearest[here.tightest] as number]?.name;
+  const clearance = here.leastClearance;
+  if (nearest === undefined || !Number.isFinite(clearance)) return undefined;
+  const says = (unit: LengthUnit) => `${sayLength(clearance, unit)} to ${nearest}, which may be touched`;
+  return { place: placeOf(here.tightest), says };
 }
 
 /** A bar of a round length, 60 to 150 pixels long. */

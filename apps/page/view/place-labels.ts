@@ -28,7 +28,10 @@ export function placeLabels(
     const w = element.offsetWidth;
     const [px, py] = [(0.5 + 0.5 * seen.x) * width, (0.5 - 0.5 * seen.y) * height];
     const [right, left] = [px + 16, px - 16 - w];
-    const sides = [right, left].flatMap((x) => [-10, 16, -36, 42, -62].map((dy) => ({ x, y: py + dy, w })));
+    // beside it, else just under or over it as far right as there is room, so that what leads up to it is not covered
+    const edge = Math.min(px - w / 2, width - 4 - w);
+    const beside = (x: number) => [-10, 16, -36, 42, -62].map((dy) => ({ x, y: py + dy, w }));
+    const sides = [...beside(right), { x: edge, y: py + 18, w }, { x: edge, y: py - 38, w }, ...beside(left)];
     const fits = (at: { x: number; y: number; w: number }) =>
       at.x >= 4 &&
       at.x + w <= width - 4 &&

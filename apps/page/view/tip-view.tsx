@@ -63,7 +63,7 @@ export function TipView() {
               ? plan.value === undefined
                 ? "No depth solved yet."
                 : "No depth could be solved, so there is nothing to see."
-              : `Target ${sayLength(distance, unit, distance > 0.1 ? 0 : 1)} away, ${inside ? "in the picture" : "not in the picture"}. There ${sayLength((2 * distance * Math.tan(camera.fieldOfView / 2)) / camera.pixels, unit, 3)} a pixel; field ${sayAngle(camera.fieldOfView, 0)}. Simulated.`}
+              : `Target ${sayLength(distance, unit, distance > 0.1 ? 0 : 1)} away, ${inside ? "in view if nothing hides it" : "out of view"}. There ${sayLength((2 * distance * Math.tan(camera.fieldOfView / 2)) / camera.pixels, unit, 3)} a pixel; field ${sayAngle(camera.fieldOfView, 0)}. Simulated.`}
           </p>
         </>
       )}
