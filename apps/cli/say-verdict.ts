@@ -59,6 +59,7 @@ const states = { ok: "holds", warning: "close", over: "over", unknown: "not know
 
 function sayUse(use: number): string {
   if (Number.isNaN(use)) return "?";
+  if (use === Number.POSITIVE_INFINITY) return "none left";
   return use > 9.99 ? "over 999 %" : `${Math.round(100 * use)} %`;
 }
 

@@ -14,8 +14,9 @@ export function depthTables(page: Page, job: Job, arm: ArmModel, result: PlanRes
       page,
       "p",
       { class: "soft" },
-      "Clearance is of the true hull, each body's stand-off taken off, where there is least to spare; in brackets the vertebra and the number of the body. " +
-        "To spare is what is left beyond the clearance asked for, guaranteed at the depth and on the way to it from the depth before. " +
+      "Both gaps are of the true hull, guaranteed at the depth and on the way to it from the depth before, each body's stand-off taken off. " +
+        "Clearance is to the bodies that must not be touched; in brackets the vertebra and the number of the body. " +
+        "To spare is the least that is left to any body, the port and what may be touched included, beyond the clearance asked for there. " +
         "Behind a tension stands the cable, behind an angle or strain the joint, both counted from the base." +
         (unsettled ? " A star at a depth: laying the arm on the route ran out of tries there, and a better shape may exist." : ""),
     ),
@@ -40,12 +41,11 @@ function depthTable(
   ]; // biome-ignore format: one list
   const rows = records.map((record): Child[] => {
     const [strong, slack, joint, strained] = [strongest(record), slackest(record), worstJoint(arm, record), worstStrain(arm, record)];
-    const body = record.nearest[record.tightest]!;
-    const near = body >= 0 && job.bodies[body] !== undefined ? ` (${record.tightest}, ${body + 1})` : "";
+    const { asked, askedBody: body, askedVertebra: vertebra } = record;
     return [
       `${sayNumber(record.depth, length, fine)}${record.settled ? "" : "*"}`,
       sayNumber(record.roll, angle, 1),
-      `${sayGap(record.leastClearance, length)}${near}`,
+      job.bodies[body] === undefined ? "none near" : `${sayNumber(asked, length)} (${vertebra}, ${body + 1})`,
       sayGap(sureSpare(record), length),
       `${sayNumber(strong.value, force)} (${strong.index + 1})`,
       `${sayNumber(slack.value, force)} (${slack.index + 1})`,

@@ -84,6 +84,7 @@ export function keepUnits(text: string): string {
 /** Demand against limit in per cent. */
 export function sayUse(use: number): string {
   if (Number.isNaN(use)) return "not known";
+  if (use === Number.POSITIVE_INFINITY) return "none left";
   return use > 9.99 ? "over 999\u00a0%" : `${Math.round(use * 100)}\u00a0%`;
 }
 

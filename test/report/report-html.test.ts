@@ -76,7 +76,7 @@ describe("the report", () => {
     expect(rows.map((row) => row[0])).toEqual(plan.verdict.rows.map((row) => row.title));
     // worked by hand from the made-up rows
     expect(rows[0]!.slice(1, 3)).toEqual(["? not known", "not known"]);
-    expect(rows[1]!.slice(1, 3)).toEqual(["● over", "over 999 %"]);
+    expect(rows[1]!.slice(1, 3)).toEqual(["● over", "none left"]);
     expect(rows[2]!.slice(1, 5)).toEqual(["◐ close", "90 %", "1.67 mm", "at least 1.50 mm"]);
     expect(rows[3]!.slice(1, 5)).toEqual(["○ holds", "50 %", "50.00 %", "at most 100.00 %"]);
     expect(rows[4]!.slice(2, 5)).toEqual(["30 %", "17.19 deg", "at most 57.30 deg"]);
@@ -155,6 +155,9 @@ describe("the report", () => {
     // made-up record at 40 mm: roll 0.004 rad, strongest 6 + 100 x 0.04 x 5 N, joint 20 mm on the circle, strain 0.04 %
     expect(first[0]).toBe("40.0");
     expect(first[1]).toBe("0.2");
+    // vertebrae are counted from 0; the second body must not be touched
+    const { asked, askedVertebra } = plan.wayIn[0]!;
+    expect(first[2]).toBe(`${(1000 * asked).toFixed(2)} (${askedVertebra}, 2)`);
     expect(first[4]).toBe("26.0 (6)");
     expect(first[5]).toBe("6.0 (1)");
     expect(first[6]).toBe("15.00 (1)");

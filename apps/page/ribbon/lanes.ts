@@ -16,7 +16,7 @@ export interface Lane {
   readonly limit?: { readonly says: string; readonly at: number; readonly side: "least" | "most"; readonly shaded: boolean };
   /** how a depth stands to the limit, when that is not told by the lines */
   readonly stands?: (record: DepthRecord) => Stands;
-  /** said where a line has no number */
+  /** said where a line has no number: nothing is within reach */
   readonly missing?: string;
   /** as far as the chart goes, in the lane's unit, so that what is near the limit can be seen */
   readonly upTo?: (values: readonly number[]) => number;
@@ -50,7 +50,7 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       // asked of the bodies that must not be touched; a wall that may be touched asks for nothing
       limit: { says: "asked", at: length(limits.clearance), side: "least", shaded: false },
       stands: (r) => (r.sweptSpare >= 0 ? "holds" : r.seenSpare >= 0 || !r.settled ? "open" : "broken"),
-      missing: "none near",
+      missing: "far",
       upTo: (values) => Math.max(6 * length(limits.clearance), 2 * Math.min(...values)),
       digits: lengthDigits,
       tall: 1.6,
