@@ -114,7 +114,10 @@ function sayOver(row: MarginRow): string {
             : row.unit === "kg"
               ? "mass"
               : "ratio";
-  const say = (value: number): string => (Number.isFinite(value) ? formatQuantity(value, kind, "metric", 3) : "none");
+  const say = (value: number): string => {
+    if (!Number.isFinite(value)) return "none";
+    return kind === "ratio" ? `${Number((100 * value).toPrecision(3))} %` : formatQuantity(value, kind, "metric", 3);
+  };
   if (row.id === "slack" && row.limit > 0) return `${row.title}: a cable loses all its pretension of ${say(row.limit)} (${row.whereSays}).`;
   if (row.id === "slack" && row.limit === 0) return `${row.title}: there is no pretension, so any load leaves a cable loose.`;
   return row.id === "clearance" || row.id === "touch"
