@@ -6,6 +6,7 @@ export const faultCodes = [
   "arm.cross-section",
   "arm.value",
   "arm.tool",
+  "solve.fluid",
   "solve.size",
   "solve.vertebra",
   "command.option",

@@ -7,7 +7,7 @@
  */
 import type { ArmModel, Section } from "../arm/index.ts";
 import { rodSection } from "../arm/index.ts";
-import type { Load, RodState, Stance } from "./model.ts";
+import type { Fluid, Load, RodState, Stance } from "./model.ts";
 
 interface Bench {
   /** [vertebra, 12] world from vertebra */
@@ -246,11 +246,52 @@ function addPull(wrench: Float64Array, bench: Bench): void {
   }
 }
 
+/** What the fluid does to vertebra i, or to the tool on the last one: a ball's cap under the surface, and the flow across the body. */
+function addFluid(arm: ArmModel, fluid: Fluid, gravity: Load["gravity"], i: number, isTool: boolean, bench: Bench): void {
+  const { frames, beyond, from, pull, lead, length } = bench;
+  const { tool } = arm.description;
+  const out = (k: number): number => {
+    if (k >= arm.spans) return 0;
+    const covered = (lead[k] as number) > (arm.lead[k] as number) * (1 + 1e-12);
+    return (covered ? 0 : (arm.lead[k] as number)) + (length[k] as number) + (arm.tail[k] as number);
+  };
+  const long = isTool ? tool.length : (out(i - 1) + out(i)) / 2;
+  const thick = isTool ? tool.diameter : (arm.width[i] as number);
+  const radius = Math.max(long, thick) / 2;
+  toWorld(frames, i, 0, 0, isTool ? arm.toolMiddle : 0, from);
+  let wet = 1;
+  if (fluid.surface !== undefined) {
+    let height = 0;
+    for (let k = 0; k < 3; k++) height += (fluid.surface.up[k] as number) * ((from[k] as number) - (fluid.surface.at[k] as number));
+    const cap = Math.min(Math.max(radius - height, 0), 2 * radius);
+    wet = radius > 0 ? ((Math.PI * cap * cap * (3 * radius - cap)) / 3 / (4 * Math.PI * radius ** 3)) * 3 : height < 0 ? 1 : 0;
+  }
+  const displaced = wet * (isTool ? arm.toolVolume : (arm.volume[i] as number));
+  for (let k = 0; k < 3; k++) pull[k] = -(gravity[k] as number) * fluid.density * displaced;
+  addPull(beyond, bench);
+  if (fluid.current === undefined) return;
+  const flow = fluid.current.velocity;
+  const axis = [frames[12 * i + 2], frames[12 * i + 6], frames[12 * i + 10]] as [number, number, number];
+  // across the axis: axis x (flow x axis)
+  const turn = cross(flow, axis);
+  const across = cross(axis, turn);
+  const speed = Math.sqrt(turn[0] ** 2 + turn[1] ** 2 + turn[2] ** 2);
+  const scale = (fluid.density / 2) * fluid.current.dragCoefficient * wet * long * thick * speed;
+  for (let k = 0; k < 3; k++) pull[k] = scale * (across[k] as number);
+  if (isTool) toWorld(frames, i, 0, 0, tool.length / 2, from);
+  addPull(beyond, bench);
+}
+
+function cross(a: readonly [number, number, number], b: readonly [number, number, number]): [number, number, number] {
+  return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+}
+
 function addLoads(arm: ArmModel, load: Load, i: number, bench: Bench): void {
   const { frames, beyond, from, pull } = bench;
   for (let k = 0; k < 3; k++) pull[k] = (load.gravity[k] as number) * (arm.mass[i] as number);
   toWorld(frames, i, 0, 0, 0, from);
   addPull(beyond, bench);
+  if (load.fluid !== undefined) addFluid(arm, load.fluid, load.gravity, i, false, bench);
   for (const point of load.forces) {
     if (point.vertebra !== i) continue;
     for (let k = 0; k < 3; k++) pull[k] = point.force[k] as number;
@@ -258,6 +299,7 @@ function addLoads(arm: ArmModel, load: Load, i: number, bench: Bench): void {
     addPull(beyond, bench);
   }
   if (i < arm.spans) return;
+  if (load.fluid !== undefined) addFluid(arm, load.fluid, load.gravity, i, true, bench);
   const { tool } = arm.description;
   for (let k = 0; k < 3; k++) pull[k] = (load.gravity[k] as number) * tool.mass * (load.toolShare ?? 1);
   toWorld(frames, i, tool.centre[0], tool.centre[1], tool.centre[2], from);

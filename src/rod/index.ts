@@ -4,6 +4,7 @@ export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
 export {
   copyRodState,
   createRodState,
+  type Fluid,
   type Load,
   type PointForce,
   type RodState,

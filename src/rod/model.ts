@@ -23,6 +23,29 @@ export interface PointForce {
   readonly at: readonly [number, number, number];
 }
 
+/**
+ * A fluid about the arm: it lifts by what is displaced, and its current drags. Interiors are flooded. Added mass and
+ * moving water's lift are left out: the arm stands still.
+ */
+export interface Fluid {
+  /** kg/m^3, >= 0 */
+  readonly density: number;
+  /** the free surface; all is immersed when absent */
+  readonly surface?: {
+    /** [3] any place on it, m, world */
+    readonly at: readonly [number, number, number];
+    /** [3] unit, out of the fluid; against gravity when there is any */
+    readonly up: readonly [number, number, number];
+  };
+  /** what makes the drag of a current; none when absent */
+  readonly current?: {
+    /** [3] m/s, world */
+    readonly velocity: readonly [number, number, number];
+    /** of a body across the flow, on its diameter, 1, >= 0 */
+    readonly dragCoefficient: number;
+  };
+}
+
 export interface Load {
   /** [3] acceleration of gravity, m/s^2, world; acts on the arm's masses and on the tool */
   readonly gravity: readonly [number, number, number];
@@ -33,6 +56,8 @@ export interface Load {
   readonly moment?: readonly [number, number, number];
   /** share of the tool's mass that is on, 1 when absent */
   readonly toolShare?: number;
+  /** lifts by gravity, and drags */
+  readonly fluid?: Fluid;
 }
 
 /** Where the arm stands: its base vertebra, and how much of it is held straight by the guide. */

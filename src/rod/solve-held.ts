@@ -8,6 +8,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { checkInput } from "./check-input.ts";
+import { hasDrag, settleDrag } from "./drag.ts";
 import { spreadEffort } from "./effort.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
@@ -23,7 +24,7 @@ import type { RodWork } from "./work.ts";
  *   backbone are out and none bends about one of the axes, a bend about it takes a large effort: ask for none.
  * @param state start and result: strains, efforts (N m), tensions
  * @param work shape and tangent at the result are left in it, and `response` when `heldResponse` is called next
- * @throws InputError `solve.size`, `solve.vertebra`
+ * @throws InputError `solve.size`, `solve.vertebra`, `solve.fluid`
  */
 export function solveHeld(
   arm: ArmModel,
@@ -40,12 +41,17 @@ export function solveHeld(
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
   const limp = firstHeld(arm, work);
-  const report = findHeld(arm, load, bend, limp, state, tolerance, most, work);
+  const report = hasDrag(load)
+    ? settleDrag(arm, load, state, tolerance, work, () => findHeld(arm, load, bend, limp, state, tolerance, most, work))
+    : findHeld(arm, load, bend, limp, state, tolerance, most, work);
   if (report.status !== "not-converged" || !cold) return report;
   const { asked } = work;
   return rampLoad(arm, state, tolerance, work, (share, enough) => {
     for (let k = 2 * limp; k < 2 * arm.sections; k++) asked[k] = share * (bend[k] as number);
-    return findHeld(arm, load, share === 1 ? bend : asked, limp, state, enough, Math.min(most, mostOnTheWay), work);
+    const wanted = share === 1 ? bend : asked;
+    return settleDrag(arm, load, state, enough, work, () =>
+      findHeld(arm, load, wanted, limp, state, enough, Math.min(most, mostOnTheWay), work),
+    );
   });
 }
 

@@ -5,6 +5,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { checkInput } from "./check-input.ts";
+import { hasDrag, settleDrag } from "./drag.ts";
 import { applyLoads } from "./loads.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { placeArm, setStance } from "./place.ts";
@@ -23,7 +24,7 @@ export function readFreeLengths(arm: ArmModel, state: RodState, work: RodWork, f
 /**
  * @param free [cable] free length over the free spans, m
  * @param state start (strains) and result (strains, tensions)
- * @throws InputError `solve.size`, `solve.vertebra`
+ * @throws InputError `solve.size`, `solve.vertebra`, `solve.fluid`
  */
 export function solveLocked(
   arm: ArmModel,
@@ -39,7 +40,9 @@ export function solveLocked(
   checkInput(arm, load, stance, state, "free", free);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
-  const report = findLocked(arm, load, free, state, tolerance, most, work);
+  const report = hasDrag(load)
+    ? settleDrag(arm, load, state, tolerance, work, () => findLocked(arm, load, free, state, tolerance, most, work))
+    : findLocked(arm, load, free, state, tolerance, most, work);
   if (report.status !== "not-converged" || !cold) return report;
   const { asked, cableLength } = work;
   return rampLoad(arm, state, tolerance, work, (share, enough) => {
@@ -49,7 +52,8 @@ export function solveLocked(
       const straight = (cableLength[c] as number) - (arm.pretension[c] as number) / cableStiffness(arm, c);
       asked[c] = straight + share * ((free[c] as number) - straight);
     }
-    return findLocked(arm, load, share === 1 ? free : asked, state, enough, most, work);
+    const lengths = share === 1 ? free : asked;
+    return settleDrag(arm, load, state, enough, work, () => findLocked(arm, load, lengths, state, enough, most, work));
   });
 }
 

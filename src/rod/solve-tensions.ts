@@ -1,6 +1,7 @@
 /** Equilibrium with given tensions: the least energy, by Newton with the exact tangent and a line search. */
 import type { ArmModel } from "../arm/index.ts";
 import { checkInput } from "./check-input.ts";
+import { hasDrag, settleDrag } from "./drag.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
@@ -13,7 +14,7 @@ const nothing = new Float64Array(0);
  * @param state `strain` is the start and, when balanced, the result; `tension` [cable] is given, N
  * @param work shape and tangent of the last evaluation are left in it
  * @returns status; a shape that is `not-converged` must not be shown
- * @throws InputError `solve.size`, `solve.vertebra`
+ * @throws InputError `solve.size`, `solve.vertebra`, `solve.fluid`
  * @see docs/sources.md#riccati
  */
 export function solveTensions(
@@ -30,20 +31,16 @@ export function solveTensions(
   const cold = options.ramp ?? isCold(arm, state);
   const leave = options.escape ?? true;
   setStance(arm, stance, work);
-  const report = findBalance(arm, load, state, state.tension, tolerance, most, leave, work);
+  const report = hasDrag(load)
+    ? settleDrag(arm, load, state, tolerance, work, () => findBalance(arm, load, state, state.tension, tolerance, most, leave, work))
+    : findBalance(arm, load, state, state.tension, tolerance, most, leave, work);
   if (report.status !== "not-converged" || !cold) return report;
   const { asked } = work;
   return rampLoad(arm, state, tolerance, work, (share, enough) => {
     for (let c = 0; c < arm.cables; c++) asked[c] = share * (state.tension[c] as number);
-    return findBalance(
-      arm,
-      load,
-      state,
-      share === 1 ? state.tension : asked,
-      enough,
-      Math.min(most, mostOnTheWay),
-      share === 1 && leave,
-      work,
+    const pull = share === 1 ? state.tension : asked;
+    return settleDrag(arm, load, state, enough, work, () =>
+      findBalance(arm, load, state, pull, enough, Math.min(most, mostOnTheWay), share === 1 && leave, work),
     );
   });
 }

@@ -63,6 +63,10 @@ export interface RodWork {
   readonly response: Float64Array;
   /** [36] part of the tip load's second derivative that has no potential */
   readonly tipSkew: Float64Array;
+  /** [vertebra + 1, 3] drag of the current on each vertebra and, last, on the tool, N, world */
+  readonly drag: Float64Array;
+  /** [12, vertebra + 1, 3] what drag.ts keeps of the tries before */
+  readonly dragTried: Float64Array;
   hasSkew: boolean;
   /** small scratch: named by their users */
   readonly scratch: Float64Array;
@@ -122,6 +126,8 @@ export function createRodWork(arm: ArmModel): RodWork {
     pivots: new Int32Array(columns),
     response: new Float64Array(6 * (n + 1) * (2 * arm.sections + 1)),
     tipSkew: new Float64Array(36),
+    drag: new Float64Array(3 * (n + 2)),
+    dragTried: new Float64Array(36 * (n + 2)),
     hasSkew: false,
     scratch: new Float64Array(400),
     tensionRate: new Float64Array(c * 2),
