@@ -16,6 +16,7 @@ export const faultCodes = [
   "file.text",
   "job.body",
   "job.direction",
+  "job.fluid",
   "job.port",
   "job.stock",
   "job.target",
