@@ -1,2 +1,3 @@
 export { countNegative, factorCholesky, factorLu, solveCholesky, solveLu } from "./dense.ts";
+export { type BoxWall, type DistanceField, type GridWall, type PlaneWall, sampleField, type TubeWall } from "./distance-field.ts";
 export { createFrameAlong, pointOf, rollFrame } from "./frames.ts";
