@@ -9,6 +9,7 @@ export const faultCodes = [
   "solve.fluid",
   "solve.size",
   "solve.vertebra",
+  "solve.walls",
   "command.option",
   "file.missing",
   "file.path",

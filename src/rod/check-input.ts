@@ -20,12 +20,18 @@ export function checkInput(
   let fits = state.strain.length === 4 * arm.spans && state.tension.length === arm.cables && state.effort.length === 2 * arm.sections;
   fits = fits && stance.base.length === 12 && asked.length === wanted;
   for (let k = 0; k < load.forces.length; k++) fits = fits && isThere(arm, (load.forces[k] as Load["forces"][number]).vertebra);
+  fits = fits && state.side.length === 8 * (arm.spans + 1);
+  fits = fits && (load.walls === undefined || isStiff(load.walls.stiffness));
   fits = fits && (load.fluid === undefined || isFluid(load.fluid, load.gravity));
   if (!fits) refuse(gatherFaults(arm, load, stance, state, name, asked, wanted));
 }
 
 function isThere(arm: ArmModel, vertebra: number): boolean {
   return Number.isInteger(vertebra) && vertebra >= 1 && vertebra <= arm.spans;
+}
+
+function isStiff(stiffness: number): boolean {
+  return stiffness > 0 && stiffness < Number.POSITIVE_INFINITY;
 }
 
 /** Up is a unit against gravity to this, 1: a surface that leans has no still water under it. */
@@ -62,6 +68,7 @@ function gatherFaults(
     ["state.strain", state.strain.length, 4 * arm.spans],
     ["state.tension", state.tension.length, arm.cables],
     ["state.effort", state.effort.length, 2 * arm.sections],
+    ["state.side", state.side.length, 8 * (arm.spans + 1)],
     ["stance.base", stance.base.length, 12],
     [name, asked.length, wanted],
   ];
@@ -84,6 +91,14 @@ function gatherFaults(
       received: String(force.vertebra),
     });
   });
+  if (load.walls !== undefined && !isStiff(load.walls.stiffness)) {
+    faults.push({
+      code: "solve.walls",
+      path: "load.walls.stiffness",
+      problem: `is ${load.walls.stiffness} N/m.`,
+      hint: "Give a stiffness above 0, as 1e5.",
+    });
+  }
   if (load.fluid !== undefined && !isFluid(load.fluid, load.gravity)) {
     faults.push({
       code: "solve.fluid",

@@ -12,6 +12,7 @@ export {
   type SolveReport,
   type SolveStatus,
   type Stance,
+  type Walls,
 } from "./model.ts";
 export { setStance } from "./place.ts";
 export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";

@@ -3,6 +3,7 @@ import type { ArmModel } from "../arm/index.ts";
 import { applyForce, at, force } from "./dead-force.ts";
 import { immerse } from "./immerse.ts";
 import type { Load } from "./model.ts";
+import { touchWalls } from "./touch-walls.ts";
 import type { RodWork } from "./work.ts";
 
 /** Fills the loads' gradient and curvature; adds their potential to `work.energy`. The frames must be placed. */
@@ -35,6 +36,7 @@ export function applyLoads(arm: ArmModel, load: Load, work: RodWork): void {
     if (point.vertebra > work.firstFree) applyForce(work, point.vertebra);
   }
   if (load.fluid !== undefined) immerse(arm, load, load.fluid, work);
+  if (load.walls !== undefined) touchWalls(load.walls, work);
   work.hasSkew = false;
   if (load.following !== undefined || load.moment !== undefined) applyTipWrench(arm, load, work);
 }

@@ -5,6 +5,7 @@
  * (rotation; translation) in the frame's own axes, [6]. Strains of a span are (ux, uy, uz, e), [4].
  */
 import type { ArmModel } from "../arm/index.ts";
+import type { DistanceField } from "../math/index.ts";
 
 /**
  * How a solve ended. `stable`: balanced, and every small motion costs energy. `slack`: the same with at least one cable
@@ -46,6 +47,13 @@ export interface Fluid {
   };
 }
 
+/** Walls that the arm may lean on. Vertebrae and tool are discs whose rims have twelve corners, each pushed out by a spring. */
+export interface Walls {
+  readonly field: DistanceField;
+  /** of each corner, N/m, > 0: a corner sinks in by its force over this */
+  readonly stiffness: number;
+}
+
 export interface Load {
   /** [3] acceleration of gravity, m/s^2, world; acts on the arm's masses and on the tool */
   readonly gravity: readonly [number, number, number];
@@ -58,6 +66,8 @@ export interface Load {
   readonly toolShare?: number;
   /** lifts by gravity, and drags */
   readonly fluid?: Fluid;
+  /** what the arm may lean on, without friction; nothing when absent */
+  readonly walls?: Walls;
 }
 
 /** Where the arm stands: its base vertebra, and how much of it is held straight by the guide. */
@@ -76,6 +86,11 @@ export interface RodState {
   readonly tension: Float64Array;
   /** [section, 2] bending effort of each section's own cables, N m (held closure) */
   readonly effort: Float64Array;
+  /**
+   * [rim, 4] the side of the nearest wall that each rim's middle is on: normal (into the free side) and its product with a
+   * place on the wall, m; all 0 when it is not known yet. Two rims a vertebra from the first after the base on, then the tool's.
+   */
+  readonly side: Float64Array;
 }
 
 export interface SolveReport {
@@ -105,11 +120,12 @@ export function createRodState(arm: ArmModel): RodState {
     strain: arm.rest.slice(),
     tension: arm.pretension.slice(),
     effort: new Float64Array(2 * arm.sections),
+    side: new Float64Array(8 * (arm.spans + 1)),
   };
   return state;
 }
 
 /** A deep copy: the original and the copy share nothing. */
 export function copyRodState(state: RodState): RodState {
-  return { strain: state.strain.slice(), tension: state.tension.slice(), effort: state.effort.slice() };
+  return { strain: state.strain.slice(), tension: state.tension.slice(), effort: state.effort.slice(), side: state.side.slice() };
 }

@@ -6,6 +6,7 @@ import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { checkInput } from "./check-input.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
+import { keepSides, takeSides } from "./keep-sides.ts";
 import { applyLoads } from "./loads.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { placeArm, setStance } from "./place.ts";
@@ -13,7 +14,7 @@ import { isCold, rampLoad } from "./ramp.ts";
 import { dotReduced, returnColumn } from "./solve-columns.ts";
 import { anySlack, cableStiffness, countUnstable, gatherRates, rateAlong } from "./stability.ts";
 import { factorTangent } from "./sweep.ts";
-import { addScaled, copyRange, gradientColumn, largestTurn } from "./tangent.ts";
+import { addScaled, copyRange, gradientColumn, largestTurn, liftTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /** Free length of each cable over the free spans that makes `state` what it is, into `free` [cable], m. `work` is as its solve left it. */
@@ -40,12 +41,13 @@ export function solveLocked(
   checkInput(arm, load, stance, state, "free", free);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
+  takeSides(arm, load, state, work);
   const report = hasDrag(load)
     ? settleDrag(arm, load, state, tolerance, work, () => findLocked(arm, load, free, state, tolerance, most, work))
     : findLocked(arm, load, free, state, tolerance, most, work);
-  if (report.status !== "not-converged" || !cold) return report;
+  if (report.status !== "not-converged" || !cold) return keepSides(load, state, report, work);
   const { asked, cableLength } = work;
-  return rampLoad(arm, state, tolerance, work, (share, enough) => {
+  const ramped = rampLoad(arm, state, tolerance, work, (share, enough) => {
     // from straight under the pretension to what is asked
     placeArm(arm, arm.rest, work);
     for (let c = 0; c < arm.cables; c++) {
@@ -55,6 +57,7 @@ export function solveLocked(
     const lengths = share === 1 ? free : asked;
     return settleDrag(arm, load, state, enough, work, () => findLocked(arm, load, lengths, state, enough, most, work));
   });
+  return keepSides(load, state, ramped, work);
 }
 
 /** Steps in a row that no share of lowers the energy. */
@@ -79,7 +82,8 @@ function findLocked(
     iteration++;
     let slope = stepLocked(arm, tension, work);
     if (!(slope < 0) && work.negative > 0) {
-      energy = evaluateLocked(arm, load, free, strain, tension, true, work);
+      if (load.walls === undefined) energy = evaluateLocked(arm, load, free, strain, tension, true, work);
+      else liftTangent(arm, strain, tension, 1e-3, work);
       slope = stepLocked(arm, tension, work);
     }
     last = largestTurn(arm, work.step, 0, work);
