@@ -72,8 +72,13 @@ export function sampleField(field: DistanceField, points: Float64Array, n: numbe
 }
 
 function samplePlane(wall: PlaneWall, points: Float64Array, n: number, distance: Float64Array, gradient: Float64Array): void {
-  const [ax, ay, az] = wall.at;
-  const [nx, ny, nz] = wall.normal;
+  const { at, normal } = wall;
+  const ax = at[0];
+  const ay = at[1];
+  const az = at[2];
+  const nx = normal[0];
+  const ny = normal[1];
+  const nz = normal[2];
   for (let i = 0; i < n; i++) {
     const o = 3 * i;
     const d = nx * ((points[o] as number) - ax) + ny * ((points[o + 1] as number) - ay) + nz * ((points[o + 2] as number) - az);
@@ -86,8 +91,13 @@ function samplePlane(wall: PlaneWall, points: Float64Array, n: number, distance:
 }
 
 function sampleTube(wall: TubeWall, points: Float64Array, n: number, distance: Float64Array, gradient: Float64Array): void {
-  const [ax, ay, az] = wall.at;
-  const [ux, uy, uz] = wall.axis;
+  const { at, axis, radius } = wall;
+  const ax = at[0];
+  const ay = at[1];
+  const az = at[2];
+  const ux = axis[0];
+  const uy = axis[1];
+  const uz = axis[2];
   for (let i = 0; i < n; i++) {
     const o = 3 * i;
     let x = (points[o] as number) - ax;
@@ -98,8 +108,8 @@ function sampleTube(wall: TubeWall, points: Float64Array, n: number, distance: F
     y -= along * uy;
     z -= along * uz;
     const r = Math.sqrt(x * x + y * y + z * z);
-    if (!(wall.radius - r < (distance[i] as number))) continue;
-    distance[i] = wall.radius - r;
+    if (!(radius - r < (distance[i] as number))) continue;
+    distance[i] = radius - r;
     const scale = r > 0 ? -1 / r : 0;
     gradient[o] = scale * x;
     gradient[o + 1] = scale * y;
@@ -109,7 +119,10 @@ function sampleTube(wall: TubeWall, points: Float64Array, n: number, distance: F
 
 function sampleBox(wall: BoxWall, points: Float64Array, n: number, distance: Float64Array, gradient: Float64Array): void {
   const f = wall.frame;
-  const [hx, hy, hz] = wall.half;
+  const { half } = wall;
+  const hx = half[0];
+  const hy = half[1];
+  const hz = half[2];
   for (let i = 0; i < n; i++) {
     const o = 3 * i;
     const x = (points[o] as number) - (f[9] as number);
