@@ -49,6 +49,8 @@ export function addWalls(arm: ArmModel, walls: Walls, state: RodState, i: number
   const thick = isTool ? tool.diameter : (arm.width[i] as number);
   const thin = !((ends[1] as number) > (ends[0] as number));
   if (isTool && thin) return;
+  let pressed = 0;
+  const place = [0, 0, 0];
   const distance = new Float64Array(1);
   const gradient = new Float64Array(3);
   for (const end of [0, 1]) {
@@ -75,8 +77,18 @@ export function addWalls(arm: ArmModel, walls: Walls, state: RodState, i: number
       if (out >= 0) continue;
       for (let k = 0; k < 3; k++) pull[k] = -walls.stiffness * out * (way[k] as number);
       addPull(beyond, bench);
+      pressed -= walls.stiffness * out;
+      for (let k = 0; k < 3; k++) place[k] = (place[k] as number) - walls.stiffness * out * (from[k] as number);
     }
   }
+  if (walls.friction === undefined || pressed === 0) return;
+  // all friction where the pushes have their middle, against the way the arm slides
+  const size = walls.friction.coefficient * pressed * (walls.friction.way === "in" ? -1 : 1);
+  for (let k = 0; k < 3; k++) {
+    from[k] = (place[k] as number) / pressed;
+    pull[k] = size * (frames[12 * i + 4 * k + 2] as number);
+  }
+  addPull(beyond, bench);
 }
 
 function cross(a: readonly [number, number, number], b: readonly [number, number, number]): [number, number, number] {

@@ -1,7 +1,7 @@
 /** Arrays and loads handed to a solve must fit the arm: looked at once, before anything is written. */
 import type { ArmModel } from "../arm/index.ts";
 import { type Fault, refuse } from "../base/index.ts";
-import type { Fluid, Load, RodState, Stance } from "./model.ts";
+import type { Fluid, Load, RodState, Stance, Walls } from "./model.ts";
 
 /**
  * @param asked what the drives are asked, with the name it goes by; none when tensions are given
@@ -21,7 +21,7 @@ export function checkInput(
   fits = fits && stance.base.length === 12 && asked.length === wanted;
   for (let k = 0; k < load.forces.length; k++) fits = fits && isThere(arm, (load.forces[k] as Load["forces"][number]).vertebra);
   fits = fits && state.side.length === 8 * (arm.spans + 1);
-  fits = fits && (load.walls === undefined || isStiff(load.walls.stiffness));
+  fits = fits && (load.walls === undefined || isStiff(load.walls));
   fits = fits && (load.fluid === undefined || isFluid(load.fluid, load.gravity));
   if (!fits) refuse(gatherFaults(arm, load, stance, state, name, asked, wanted));
 }
@@ -30,8 +30,9 @@ function isThere(arm: ArmModel, vertebra: number): boolean {
   return Number.isInteger(vertebra) && vertebra >= 1 && vertebra <= arm.spans;
 }
 
-function isStiff(stiffness: number): boolean {
-  return stiffness > 0 && stiffness < Number.POSITIVE_INFINITY;
+function isStiff({ stiffness, friction }: Walls): boolean {
+  const rough = friction === undefined || (friction.coefficient >= 0 && friction.coefficient < Number.POSITIVE_INFINITY);
+  return rough && stiffness > 0 && stiffness < Number.POSITIVE_INFINITY;
 }
 
 /** Up is a unit against gravity to this, 1: a surface that leans has no still water under it. */
@@ -91,12 +92,12 @@ function gatherFaults(
       received: String(force.vertebra),
     });
   });
-  if (load.walls !== undefined && !isStiff(load.walls.stiffness)) {
+  if (load.walls !== undefined && !isStiff(load.walls)) {
     faults.push({
       code: "solve.walls",
-      path: "load.walls.stiffness",
-      problem: `is ${load.walls.stiffness} N/m.`,
-      hint: "Give a stiffness above 0, as 1e5.",
+      path: "load.walls",
+      problem: `have a stiffness of ${load.walls.stiffness} N/m and a friction of ${load.walls.friction?.coefficient ?? 0}.`,
+      hint: "Give a stiffness above 0, as 1e5, and a coefficient of 0 or more.",
     });
   }
   if (load.fluid !== undefined && !isFluid(load.fluid, load.gravity)) {

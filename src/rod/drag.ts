@@ -1,5 +1,5 @@
 /**
- * Drag follows the shape and has no potential: a balance is found with the drag kept, then the drag anew, until they agree.
+ * Drag, and friction on walls, follow the shape and have no potential: a balance is found with the drag kept, then the drag anew, until they agree.
  * A soft arm lies down in a strong current, and plain turns of this would swing ever wider: the next drag is the
  * combination of the last few tries that leaves the least disagreement (Anderson's mixing).
  */
@@ -8,15 +8,16 @@ import { factorLu, solveLu } from "../math/index.ts";
 import { findDrag } from "./immerse.ts";
 import type { Load, RodState, SolveReport } from "./model.ts";
 import { placeArm } from "./place.ts";
+import { findFriction, touchWalls } from "./touch-walls.ts";
 import type { RodWork } from "./work.ts";
 
 /** Tries remembered. `work.dragTried` has rows of [vertebra + 1, 3]: disagreement, the one before, then a pair for each: change of the drag, change of its disagreement. */
 const remembered = 5;
 const mostTries = 60;
 
-/** Whether there is a current: a solve without one needs no `settleDrag`, and allocates no closure for it. */
+/** Whether there is a current or friction of walls: a solve without them needs no `settleDrag`, and allocates no closure for it. */
 export function hasDrag(load: Load): boolean {
-  return load.fluid?.current !== undefined;
+  return load.fluid?.current !== undefined || load.walls?.friction !== undefined;
 }
 
 /**
@@ -32,19 +33,19 @@ export function settleDrag(
   work: RodWork,
   solve: () => SolveReport,
 ): SolveReport {
-  const { fluid } = load;
-  if (fluid?.current === undefined) return solve();
+  if (!hasDrag(load)) return solve();
   const { drag, dragTried } = work;
   const size = drag.length;
   placeArm(arm, state.strain, work);
-  findDrag(arm, fluid, drag, work);
+  if (load.walls !== undefined) touchWalls(load.walls, work);
+  findForces(arm, load, drag, work);
   let iterations = 0;
   for (let tries = 0; tries < mostTries; tries++) {
     const report = solve();
     iterations += report.iterations;
     if (report.status === "not-converged") return { ...report, iterations };
     dragTried.copyWithin(size, 0, size);
-    findDrag(arm, fluid, dragTried, work);
+    findForces(arm, load, dragTried, work);
     let apart = 0;
     let whole = 0;
     for (let k = 0; k < size; k++) {
@@ -58,6 +59,14 @@ export function settleDrag(
     mixDrag(tries, work);
   }
   return { status: "not-converged", iterations, step: Number.POSITIVE_INFINITY, unstable: 0, escaped: false };
+}
+
+/** Drag and friction at the shape as it stands, into the first of the rows of `out`. */
+function findForces(arm: ArmModel, load: Load, out: Float64Array, work: RodWork): void {
+  const { drag } = work;
+  out.fill(0, 0, drag.length);
+  if (load.fluid !== undefined) findDrag(arm, load.fluid, out, work);
+  if (load.walls !== undefined) findFriction(load.walls, out, drag.length / 2, work);
 }
 
 /** The next drag from the last one, its disagreement, and what the tries before did to both. */

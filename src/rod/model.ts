@@ -52,6 +52,13 @@ export interface Walls {
   readonly field: DistanceField;
   /** of each corner, N/m, > 0: a corner sinks in by its force over this */
   readonly stiffness: number;
+  /** Coulomb's friction of an arm that slides along itself everywhere it is pressed; none when absent */
+  readonly friction?: {
+    /** 1, >= 0 */
+    readonly coefficient: number;
+    /** `in`: it is fed towards its tip, and the walls hold it back; `out`: it is drawn back */
+    readonly way: "in" | "out";
+  };
 }
 
 export interface Load {
@@ -66,7 +73,7 @@ export interface Load {
   readonly toolShare?: number;
   /** lifts by gravity, and drags */
   readonly fluid?: Fluid;
-  /** what the arm may lean on, without friction; nothing when absent */
+  /** what the arm may lean on; nothing when absent */
   readonly walls?: Walls;
 }
 

@@ -26,6 +26,9 @@ const mostTurn = 1e-2;
 /** Adds the walls' potential to the loads'; writes `work.contact`. The frames must be placed. */
 export function touchWalls(walls: Walls, work: RodWork): void {
   work.contact.fill(0);
+  work.pressed.fill(0);
+  work.pressedAt.fill(0);
+  if (walls.friction !== undefined) rub(work);
   placeRims(walls, work);
   const count = placeCorners(walls, work);
   let pressing = 0;
@@ -34,6 +37,36 @@ export function touchWalls(walls: Walls, work: RodWork): void {
   sampleField(walls.field, work.asidePoint, 2 * pressing, work.asideDistance, work.asideGradient);
   pressing = 0;
   for (let c = 0; c < count; c++) if (isIn(c, work)) press(walls, c, pressing++, work);
+}
+
+/** Friction as it stands in `work.drag`. */
+function rub(work: RodWork): void {
+  const { drag, rubAt, scratch: w } = work;
+  const parts = rubAt.length / 3;
+  for (let i = work.firstFree + 1; i < parts; i++) {
+    for (let k = 0; k < 3; k++) {
+      w[force + k] = drag[3 * (parts + i) + k] as number;
+      w[at + k] = rubAt[3 * i + k] as number;
+    }
+    applyForce(work, Math.min(i, parts - 2));
+  }
+}
+
+/**
+ * Friction on each vertebra and the tool at the shape as it was evaluated last: the coefficient times all that presses them, along
+ * their own axis and against the way they slide.
+ *
+ * @param out [vertebra + 1, 3] written at `o`, N, world
+ */
+export function findFriction(walls: Walls, out: Float64Array, o: number, work: RodWork): void {
+  const { frame, pressed, pressedAt, rubAt } = work;
+  if (walls.friction === undefined) return;
+  const scale = walls.friction.coefficient * (walls.friction.way === "in" ? -1 : 1);
+  rubAt.set(pressedAt);
+  for (let i = work.firstFree + 1; i < pressed.length; i++) {
+    const v = Math.min(i, pressed.length - 2);
+    for (let k = 0; k < 3; k++) out[o + 3 * i + k] = scale * (pressed[i] as number) * (frame[12 * v + 3 * k + 2] as number);
+  }
 }
 
 /** Middles of all rims past the guide, with distance and gradient on the side they are on. */
@@ -186,6 +219,14 @@ function press(walls: Walls, c: number, pair: number, work: RodWork): void {
     reach += f * (cornerPoint[3 * c + k] as number);
     const o = 3 * (1 + (r >> 1)) + k;
     contact[o] = (contact[o] as number) + f;
+  }
+  const part = 1 + (r >> 1);
+  const before = work.pressed[part] as number;
+  const share = size / (before + size);
+  work.pressed[part] = before + size;
+  for (let k = 0; k < 3; k++) {
+    const mean = work.pressedAt[3 * part + k] as number;
+    work.pressedAt[3 * part + k] = mean + share * ((w[at + k] as number) - mean);
   }
   applyForce(work, v);
   // instead of a force that is kept: a spring

@@ -68,9 +68,9 @@ export interface RodWork {
   readonly response: Float64Array;
   /** [36] part of the tip load's second derivative that has no potential */
   readonly tipSkew: Float64Array;
-  /** [vertebra + 1, 3] drag of the current on each vertebra and, last, on the tool, N, world */
+  /** [2, vertebra + 1, 3] drag of the current on each vertebra and, last, on the tool; then friction of the walls on them, N, world */
   readonly drag: Float64Array;
-  /** [12, vertebra + 1, 3] what drag.ts keeps of the tries before */
+  /** [12, 2, vertebra + 1, 3] what drag.ts keeps of the tries before */
   readonly dragTried: Float64Array;
   hasSkew: boolean;
   /** [rim] its vertebra, its height on that one's z and its radius, m; radius below 0: there is no such rim */
@@ -102,6 +102,11 @@ export interface RodWork {
   readonly startEffort: Float64Array;
   /** [vertebra + 1, 3] force of the walls on each vertebra and, last, on the tool, N, world */
   readonly contact: Float64Array;
+  /** [vertebra + 1] sum of the sizes of the forces that make it, N, and [vertebra + 1, 3] their mean place, own frame, m */
+  readonly pressed: Float64Array;
+  readonly pressedAt: Float64Array;
+  /** [vertebra + 1, 3] where friction acts while a shape is balanced, own frame, m */
+  readonly rubAt: Float64Array;
   /** small scratch: named by their users */
   readonly scratch: Float64Array;
   /** [cable, 2] change of tension a unit effort of its section, 1/m */
@@ -163,8 +168,8 @@ export function createRodWork(arm: ArmModel): RodWork {
     pivots: new Int32Array(columns),
     response: new Float64Array(6 * (n + 1) * (2 * arm.sections + 1)),
     tipSkew: new Float64Array(36),
-    drag: new Float64Array(3 * (n + 2)),
-    dragTried: new Float64Array(36 * (n + 2)),
+    drag: new Float64Array(6 * (n + 2)),
+    dragTried: new Float64Array(72 * (n + 2)),
     hasSkew: false,
     rimVertebra: new Int32Array(rims),
     rimHeight: new Float64Array(rims),
@@ -186,6 +191,9 @@ export function createRodWork(arm: ArmModel): RodWork {
     lineEffort: new Float64Array(2 * arm.sections),
     startEffort: new Float64Array(2 * arm.sections),
     contact: new Float64Array(3 * (n + 2)),
+    pressed: new Float64Array(n + 2),
+    pressedAt: new Float64Array(3 * (n + 2)),
+    rubAt: new Float64Array(3 * (n + 2)),
     scratch: new Float64Array(400),
     tensionRate: new Float64Array(c * 2),
     factoredRate: new Float64Array(c * 2),

@@ -115,6 +115,55 @@ describe("pushed tip-first against a wall (Timoshenko & Gere, table 2-4, recompu
   });
 });
 
+describe("friction of walls", () => {
+  // mu w L is what it takes to push a rod along a floor
+  test.each([
+    ["in", -1],
+    ["out", 1],
+  ] as const)("along a floor, %s: each span carries what the weight beyond rubs", (way, sign) => {
+    const rod = { length: 1, spans: 50, ei: 5, massPerLength: 0.5 };
+    const made = createArm(plainRod(rod));
+    const arm = { ...made, width: made.width.map(() => 0) };
+    const b = bench(arm);
+    const load: Load = {
+      gravity: [0, 0, -g],
+      forces: [],
+      walls: {
+        field: { walls: [{ kind: "plane", at: [0, 0, 0], normal: [0, 0, 1] }] },
+        stiffness: 1e6,
+        friction: { coefficient: 0.3, way },
+      },
+    };
+    expect(solveTensions(arm, load, stanceAlongX(), b.state, b.work).status).toBe("stable");
+    expect(checkBalance(arm, load, stanceAlongX(), b.state)).toBeLessThan(1e-7);
+    const ea = arm.stiffness[15] as number;
+    // clamp and tip are felt over a few (4 EI pitch/k)^1/4 = 25 mm: not at 300 mm
+    for (const i of [15, 25, 35]) {
+      const beyond = (rod.massPerLength * g * rod.length * (rod.spans - i - 0.5)) / rod.spans;
+      expect((ea * (b.state.strain[4 * i + 3] as number)) / (sign * 0.3 * beyond)).toBeCloseTo(1, 6);
+    }
+  });
+
+  test("round the inside of a bend: the push grows by exp(mu angle) (Euler-Eytelwein)", () => {
+    const [radius, angle, spans] = [0.3, Math.PI / 2, 180];
+    const b = line({ length: radius * angle, spans, ei: 5, rest: [0, 1 / radius, 0] });
+    const wall: DistanceField = { walls: [{ kind: "tube", at: [0, 0, radius], axis: [0, 1, 0], radius }] };
+    for (const coefficient of [0, 0.2, 0.5]) {
+      const load: Load = {
+        ...noLoad,
+        forces: [{ vertebra: spans, force: [0, 0, -5], at: [0, 0, 0] }],
+        walls: { field: wall, stiffness: 1e6, friction: { coefficient, way: "in" } },
+      };
+      expect(solveTensions(b.arm, load, stanceAlongX(), b.state, b.work).status).toBe("stable");
+      expect(checkBalance(b.arm, load, stanceAlongX(), b.state)).toBeLessThan(1e-6);
+      // N = P pitch/radius on a vertebra, away from the ends
+      const push = (i: number): number => Math.sqrt((b.work.contact[3 * i] as number) ** 2 + (b.work.contact[3 * i + 2] as number) ** 2);
+      const between = (angle * (150 - 30)) / spans;
+      expect(push(30) / push(150) / Math.exp(coefficient * between)).toBeCloseTo(1, 2);
+    }
+  });
+});
+
 describe("a thin wall", () => {
   const thickness = 0.5e-3;
   const unit = Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, -5e-3 - thickness / 2);
@@ -269,12 +318,12 @@ describe(`random arms in random bores, cold and warm (seed ${seed})`, () => {
         forces: [{ vertebra: arm.spans, force: [between(-2, 2), between(-2, 2), between(-2, 2)], at: [0, 0, 0.01] }],
         walls: {
           field: {
-            walls: [
-              { kind: "tube", at: [0, between(-1e-3, 1e-3), 0], axis: [1, 0, 0], radius: between(11e-3, 20e-3) },
-              { kind: "plane", at: [(arm.along[arm.spans] as number) + between(0.02, 0.04), 0, 0], normal: [-1, 0, 0] },
-            ],
+            walls: [{ kind: "tube", at: [0, between(-1e-3, 1e-3), 0], axis: [1, 0, 0], radius: between(11e-3, 20e-3) }],
           },
           stiffness: 10 ** between(3, 5),
+          ...(random() < 0.5
+            ? {}
+            : { friction: { coefficient: between(0, 0.3), way: random() < 0.5 ? ("in" as const) : ("out" as const) } }),
         },
       };
       const bend = Float64Array.from({ length: 2 * arm.sections }, () => between(-0.05, 0.05));
@@ -310,6 +359,10 @@ test("walls without stiffness are refused, and a state of another arm", () => {
       solveHeld(arm, { ...noLoad, walls: { field, stiffness } }, stanceAlongX(), bend, createRodState(arm), createRodWork(arm)),
     ).toThrow(/solve\.walls/);
   }
+  const rough = { field, stiffness: 1, friction: { coefficient: -0.1, way: "in" } } as const;
+  expect(() => solveHeld(arm, { ...noLoad, walls: rough }, stanceAlongX(), bend, createRodState(arm), createRodWork(arm))).toThrow(
+    /solve\.walls/,
+  );
   const other = { ...createRodState(arm), side: new Float64Array(8) };
   expect(() => solveHeld(arm, noLoad, stanceAlongX(), bend, other, createRodWork(arm))).toThrow(/state\.side/);
 });
