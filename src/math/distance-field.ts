@@ -47,31 +47,79 @@ export interface GridWall {
 
 /** The nearest of all its walls counts. Plain data. */
 export interface DistanceField {
-  readonly walls: readonly (PlaneWall | TubeWall | BoxWall | GridWall)[];
+  readonly walls: readonly Wall[];
 }
+
+export type Wall = PlaneWall | TubeWall | BoxWall | GridWall;
 
 /**
  * @param points [n, 3] m
  * @param distance [n] written: distance to the nearest wall, below 0 inside a solid, m; Infinity without walls
  * @param gradient [n, 3] written: its gradient, 1: a unit away from the wall (a grid's is a little shorter)
+ * @param nearest [n] written: which wall that is, -1 without walls
  */
-export function sampleField(field: DistanceField, points: Float64Array, n: number, distance: Float64Array, gradient: Float64Array): void {
+export function sampleField(
+  field: DistanceField,
+  points: Float64Array,
+  n: number,
+  distance: Float64Array,
+  gradient: Float64Array,
+  nearest: Int32Array,
+): void {
+  clear(n, distance, gradient, nearest);
+  for (let k = 0; k < field.walls.length; k++) lower(field, k, points, n, distance, gradient, nearest);
+}
+
+/** The same for one wall alone: where two meet in a corner, each has its own distance. */
+export function sampleWall(
+  field: DistanceField,
+  wall: number,
+  points: Float64Array,
+  n: number,
+  distance: Float64Array,
+  gradient: Float64Array,
+  nearest: Int32Array,
+): void {
+  clear(n, distance, gradient, nearest);
+  lower(field, wall, points, n, distance, gradient, nearest);
+}
+
+function clear(n: number, distance: Float64Array, gradient: Float64Array, nearest: Int32Array): void {
   for (let i = 0; i < n; i++) {
+    nearest[i] = -1;
     distance[i] = Number.POSITIVE_INFINITY;
     gradient[3 * i] = 0;
     gradient[3 * i + 1] = 0;
     gradient[3 * i + 2] = 0;
   }
-  for (let k = 0; k < field.walls.length; k++) {
-    const wall = field.walls[k] as DistanceField["walls"][number];
-    if (wall.kind === "plane") samplePlane(wall, points, n, distance, gradient);
-    else if (wall.kind === "tube") sampleTube(wall, points, n, distance, gradient);
-    else if (wall.kind === "box") sampleBox(wall, points, n, distance, gradient);
-    else sampleGrid(wall, points, n, distance, gradient);
-  }
 }
 
-function samplePlane(wall: PlaneWall, points: Float64Array, n: number, distance: Float64Array, gradient: Float64Array): void {
+/** Where wall k is nearer than what stands there, it is written instead. */
+function lower(
+  field: DistanceField,
+  k: number,
+  points: Float64Array,
+  n: number,
+  distance: Float64Array,
+  gradient: Float64Array,
+  nearest: Int32Array,
+): void {
+  const wall = field.walls[k] as Wall;
+  if (wall.kind === "plane") samplePlane(wall, k, points, n, distance, gradient, nearest);
+  else if (wall.kind === "tube") sampleTube(wall, k, points, n, distance, gradient, nearest);
+  else if (wall.kind === "box") sampleBox(wall, k, points, n, distance, gradient, nearest);
+  else sampleGrid(wall, k, points, n, distance, gradient, nearest);
+}
+
+function samplePlane(
+  wall: PlaneWall,
+  k: number,
+  points: Float64Array,
+  n: number,
+  distance: Float64Array,
+  gradient: Float64Array,
+  nearest: Int32Array,
+): void {
   const { at, normal } = wall;
   const ax = at[0];
   const ay = at[1];
@@ -84,13 +132,22 @@ function samplePlane(wall: PlaneWall, points: Float64Array, n: number, distance:
     const d = nx * ((points[o] as number) - ax) + ny * ((points[o + 1] as number) - ay) + nz * ((points[o + 2] as number) - az);
     if (!(d < (distance[i] as number))) continue;
     distance[i] = d;
+    nearest[i] = k;
     gradient[o] = nx;
     gradient[o + 1] = ny;
     gradient[o + 2] = nz;
   }
 }
 
-function sampleTube(wall: TubeWall, points: Float64Array, n: number, distance: Float64Array, gradient: Float64Array): void {
+function sampleTube(
+  wall: TubeWall,
+  k: number,
+  points: Float64Array,
+  n: number,
+  distance: Float64Array,
+  gradient: Float64Array,
+  nearest: Int32Array,
+): void {
   const { at, axis, radius } = wall;
   const ax = at[0];
   const ay = at[1];
@@ -110,6 +167,7 @@ function sampleTube(wall: TubeWall, points: Float64Array, n: number, distance: F
     const r = Math.sqrt(x * x + y * y + z * z);
     if (!(radius - r < (distance[i] as number))) continue;
     distance[i] = radius - r;
+    nearest[i] = k;
     const scale = r > 0 ? -1 / r : 0;
     gradient[o] = scale * x;
     gradient[o + 1] = scale * y;
@@ -117,7 +175,15 @@ function sampleTube(wall: TubeWall, points: Float64Array, n: number, distance: F
   }
 }
 
-function sampleBox(wall: BoxWall, points: Float64Array, n: number, distance: Float64Array, gradient: Float64Array): void {
+function sampleBox(
+  wall: BoxWall,
+  k: number,
+  points: Float64Array,
+  n: number,
+  distance: Float64Array,
+  gradient: Float64Array,
+  nearest: Int32Array,
+): void {
   const f = wall.frame;
   const { half } = wall;
   const hx = half[0];
@@ -154,6 +220,7 @@ function sampleBox(wall: BoxWall, points: Float64Array, n: number, distance: Flo
     }
     if (!(d < (distance[i] as number))) continue;
     distance[i] = d;
+    nearest[i] = k;
     if (a < 0) ga = -ga;
     if (b < 0) gb = -gb;
     if (c < 0) gc = -gc;
@@ -163,7 +230,15 @@ function sampleBox(wall: BoxWall, points: Float64Array, n: number, distance: Flo
   }
 }
 
-function sampleGrid(wall: GridWall, points: Float64Array, n: number, distance: Float64Array, gradient: Float64Array): void {
+function sampleGrid(
+  wall: GridWall,
+  k: number,
+  points: Float64Array,
+  n: number,
+  distance: Float64Array,
+  gradient: Float64Array,
+  nearest: Int32Array,
+): void {
   const { origin, step, counts, values } = wall;
   const sx = counts[1] * counts[2];
   const sy = counts[2];
@@ -203,6 +278,7 @@ function sampleGrid(wall: GridWall, points: Float64Array, n: number, distance: F
     const d = v0 + a * (v1 - v0) + step * beyond;
     if (!(d < (distance[i] as number))) continue;
     distance[i] = d;
+    nearest[i] = k;
     const out = beyond > 0 ? 1 / beyond : 0;
     const gz0 = v001 - v000 + b * (v011 - v010 - v001 + v000);
     const gz1 = v101 - v100 + b * (v111 - v110 - v101 + v100);

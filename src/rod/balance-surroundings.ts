@@ -1,6 +1,6 @@
 /** Fluid and walls in the second computation of the balance: nothing of the solver is used, walls are sampled place by place. */
 import type { ArmModel } from "../arm/index.ts";
-import { sampleField } from "../math/index.ts";
+import { sampleWall } from "../math/index.ts";
 import { addPull, type Bench, toWorld } from "./balance-bench.ts";
 import type { Fluid, Load, RodState, Walls } from "./model.ts";
 
@@ -51,34 +51,22 @@ export function addWalls(arm: ArmModel, walls: Walls, state: RodState, i: number
   if (isTool && thin) return;
   let pressed = 0;
   const place = [0, 0, 0];
-  const distance = new Float64Array(1);
-  const gradient = new Float64Array(3);
+  const way = new Float64Array(3);
   for (const end of [0, 1]) {
     if (end === 0 && (thin || (isTool && thick === 0))) continue;
-    const kept = state.side.subarray(4 * (2 * (isTool ? i : i - 1) + end));
+    const kept = state.side.subarray(5 * (2 * (isTool ? i : i - 1) + end));
     for (let corner = 0; corner < (thick > 0 ? 12 : 1); corner++) {
       const angle = (corner * Math.PI) / 6;
       toWorld(frames, i, (thick / 2) * Math.cos(angle), (thick / 2) * Math.sin(angle), ends[end] as number, from);
-      sampleField(walls.field, from, 1, distance, gradient);
-      let behind = -(kept[3] as number);
-      let leads = 0;
-      for (let k = 0; k < 3; k++) {
-        behind += (kept[k] as number) * (from[k] as number);
-        leads += (kept[k] as number) * (gradient[k] as number);
+      for (let wall = 0; wall < walls.field.walls.length; wall++) {
+        const out = depthIn(walls, wall, kept, from, way);
+        if (out >= 0) continue;
+        const size = -walls.stiffness * out;
+        for (let k = 0; k < 3; k++) pull[k] = size * (way[k] as number);
+        addPull(beyond, bench);
+        pressed += size;
+        for (let k = 0; k < 3; k++) place[k] = (place[k] as number) + size * (from[k] as number);
       }
-      let out = distance[0] as number;
-      let way: ArrayLike<number> = gradient;
-      if (behind < 0 && leads < 0) {
-        const past = Math.abs(out);
-        if (past > -behind) way = gradient.map((g) => (out > 0 ? -g : g));
-        else way = kept;
-        out = -Math.max(past, -behind);
-      }
-      if (out >= 0) continue;
-      for (let k = 0; k < 3; k++) pull[k] = -walls.stiffness * out * (way[k] as number);
-      addPull(beyond, bench);
-      pressed -= walls.stiffness * out;
-      for (let k = 0; k < 3; k++) place[k] = (place[k] as number) - walls.stiffness * out * (from[k] as number);
     }
   }
   if (walls.friction === undefined || pressed === 0) return;
@@ -89,6 +77,23 @@ export function addWalls(arm: ArmModel, walls: Walls, state: RodState, i: number
     pull[k] = size * (frames[12 * i + 4 * k + 2] as number);
   }
   addPull(beyond, bench);
+}
+
+/** Distance of a place from one wall on the side that was kept, and the way out of it into `way`. */
+function depthIn(walls: Walls, wall: number, kept: Float64Array, from: Float64Array, way: Float64Array): number {
+  const distance = new Float64Array(1);
+  sampleWall(walls.field, wall, from, 1, distance, way, new Int32Array(1));
+  const out = distance[0] as number;
+  let behind = -(kept[3] as number);
+  let leads = 0;
+  for (let k = 0; k < 3; k++) {
+    behind += (kept[k] as number) * (from[k] as number);
+    leads += (kept[k] as number) * (way[k] as number);
+  }
+  if (wall !== kept[4] || behind >= 0 || leads >= 0) return out;
+  const past = Math.abs(out);
+  for (let k = 0; k < 3; k++) way[k] = past > -behind ? (out > 0 ? -(way[k] as number) : (way[k] as number)) : (kept[k] as number);
+  return -Math.max(past, -behind);
 }
 
 function cross(a: readonly [number, number, number], b: readonly [number, number, number]): [number, number, number] {

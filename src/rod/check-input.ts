@@ -20,7 +20,7 @@ export function checkInput(
   let fits = state.strain.length === 4 * arm.spans && state.tension.length === arm.cables && state.effort.length === 2 * arm.sections;
   fits = fits && stance.base.length === 12 && asked.length === wanted;
   for (let k = 0; k < load.forces.length; k++) fits = fits && isThere(arm, (load.forces[k] as Load["forces"][number]).vertebra);
-  fits = fits && state.side.length === 8 * (arm.spans + 1);
+  fits = fits && state.side.length === 10 * (arm.spans + 1);
   fits = fits && (load.walls === undefined || isStiff(load.walls));
   fits = fits && (load.fluid === undefined || isFluid(load.fluid, load.gravity));
   if (!fits) refuse(gatherFaults(arm, load, stance, state, name, asked, wanted));
@@ -69,7 +69,7 @@ function gatherFaults(
     ["state.strain", state.strain.length, 4 * arm.spans],
     ["state.tension", state.tension.length, arm.cables],
     ["state.effort", state.effort.length, 2 * arm.sections],
-    ["state.side", state.side.length, 8 * (arm.spans + 1)],
+    ["state.side", state.side.length, 10 * (arm.spans + 1)],
     ["stance.base", stance.base.length, 12],
     [name, asked.length, wanted],
   ];

@@ -12,7 +12,7 @@ export function takeSides(arm: ArmModel, load: Load, state: RodState, work: RodW
   placeArm(arm, state.strain, work);
   placeRims(load.walls, work);
   for (let r = 2 * work.firstFree; r < work.rimVertebra.length; r++) {
-    const o = 4 * r;
+    const o = 5 * r;
     if (work.side[o] === 0 && work.side[o + 1] === 0 && work.side[o + 2] === 0) writeSide(r, work);
   }
 }
@@ -21,7 +21,7 @@ export function takeSides(arm: ArmModel, load: Load, state: RodState, work: RodW
 export function keepSides(load: Load, state: RodState, report: SolveReport, work: RodWork): SolveReport {
   if (load.walls === undefined || report.status === "not-converged") return report;
   placeRims(load.walls, work);
-  work.side.fill(0, 0, 8 * work.firstFree);
+  work.side.fill(0, 0, 10 * work.firstFree);
   for (let r = 2 * work.firstFree; r < work.rimVertebra.length; r++) writeSide(r, work);
   state.side.set(work.side);
   return report;
@@ -32,8 +32,9 @@ function writeSide(r: number, work: RodWork): void {
   if (!Number.isFinite(rimDistance[r] as number)) return;
   let offset = -(rimDistance[r] as number);
   for (let k = 0; k < 3; k++) {
-    side[4 * r + k] = rimGradient[3 * r + k] as number;
+    side[5 * r + k] = rimGradient[3 * r + k] as number;
     offset += (rimGradient[3 * r + k] as number) * (rimPoint[3 * r + k] as number);
   }
-  side[4 * r + 3] = offset;
+  side[5 * r + 3] = offset;
+  side[5 * r + 4] = work.rimWall[r] as number;
 }

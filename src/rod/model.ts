@@ -94,8 +94,8 @@ export interface RodState {
   /** [section, 2] bending effort of each section's own cables, N m (held closure) */
   readonly effort: Float64Array;
   /**
-   * [rim, 4] the side of the nearest wall that each rim's middle is on: normal (into the free side) and its product with a
-   * place on the wall, m; all 0 when it is not known yet. Two rims a vertebra from the first after the base on, then the tool's.
+   * [rim, 5] the side of the nearest wall that each rim's middle is on: normal (into the free side), its product with a
+   * place on the wall, m, and which wall; all 0 when it is not known yet. Two rims a vertebra from the first after the base on, then the tool's.
    */
   readonly side: Float64Array;
 }
@@ -127,7 +127,7 @@ export function createRodState(arm: ArmModel): RodState {
     strain: arm.rest.slice(),
     tension: arm.pretension.slice(),
     effort: new Float64Array(2 * arm.sections),
-    side: new Float64Array(8 * (arm.spans + 1)),
+    side: new Float64Array(10 * (arm.spans + 1)),
   };
   return state;
 }

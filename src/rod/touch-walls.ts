@@ -5,7 +5,7 @@
  * A distance says nothing of the side. Each rim keeps the plane of the wall it was nearest to at the last balance; where its corners
  * are behind that plane and the field leads them further on, they have gone through, and are led back.
  */
-import { sampleField } from "../math/index.ts";
+import { sampleField, sampleWall } from "../math/index.ts";
 import { applyForce, at, force } from "./dead-force.ts";
 import type { Walls } from "./model.ts";
 import { cornersOfRim, type RodWork } from "./work.ts";
@@ -30,11 +30,18 @@ export function touchWalls(walls: Walls, work: RodWork): void {
   work.pressedAt.fill(0);
   if (walls.friction !== undefined) rub(work);
   placeRims(walls, work);
-  const count = placeCorners(walls, work);
+  const count = placeCorners(work);
+  if (count === 0) return;
+  // each wall by itself: where two meet in a corner, both push
+  for (let k = 0; k < walls.field.walls.length; k++) pressWall(walls, k, count, work);
+}
+
+function pressWall(walls: Walls, k: number, count: number, work: RodWork): void {
+  sampleCorners(walls, k, count, work);
   let pressing = 0;
   for (let c = 0; c < count; c++) if (isIn(c, work)) pressing = feelAside(c, pressing, work);
   if (pressing === 0) return;
-  sampleField(walls.field, work.asidePoint, 2 * pressing, work.asideDistance, work.asideGradient);
+  sampleWall(walls.field, k, work.asidePoint, 2 * pressing, work.asideDistance, work.asideGradient, work.sampleWall);
   pressing = 0;
   for (let c = 0; c < count; c++) if (isIn(c, work)) press(walls, c, pressing++, work);
 }
@@ -71,7 +78,7 @@ export function findFriction(walls: Walls, out: Float64Array, o: number, work: R
 
 /** Middles of all rims past the guide, with distance and gradient on the side they are on. */
 export function placeRims(walls: Walls, work: RodWork): void {
-  const { frame, rimVertebra, rimHeight, rimPoint, rimDistance, rimGradient, side, scratch: w } = work;
+  const { frame, rimVertebra, rimHeight, rimPoint, rimDistance, rimGradient, rimWall, side, scratch: w } = work;
   const rims = rimVertebra.length;
   const first = 2 * work.firstFree;
   for (let r = first; r < rims; r++) {
@@ -80,39 +87,41 @@ export function placeRims(walls: Walls, work: RodWork): void {
     for (let k = 0; k < 3; k++) rimPoint[3 * r + k] = (frame[o + 9 + k] as number) + z * (frame[o + 3 * k + 2] as number);
   }
   if (first > 0) rimPoint.copyWithin(0, 3 * first);
-  sampleField(walls.field, rimPoint, rims - first, rimDistance, rimGradient);
+  sampleField(walls.field, rimPoint, rims - first, rimDistance, rimGradient, rimWall);
   if (first > 0) {
     rimPoint.copyWithin(3 * first, 0);
     rimDistance.copyWithin(first, 0);
+    rimWall.copyWithin(first, 0);
     rimGradient.copyWithin(3 * first, 0);
   }
   for (let r = first; r < rims; r++) {
-    sideOf(side, r, rimPoint, rimDistance, rimGradient, r, w);
+    sideOf(side, r, rimWall[r] as number, rimPoint, rimDistance, rimGradient, r, w);
     rimDistance[r] = w[depth] as number;
     for (let k = 0; k < 3; k++) rimGradient[3 * r + k] = w[depth + 1 + k] as number;
   }
 }
 
-/** Distance and gradient of a sampled point on the side that rim r keeps: into w[depth] and the three after it. */
+/** Distance and gradient of a point sampled of a wall, on the side that rim r keeps of it: into w[depth] and the three after it. */
 export function sideOf(
   side: Float64Array,
   r: number,
+  wall: number,
   points: Float64Array,
   distance: Float64Array,
   gradient: Float64Array,
   i: number,
   w: Float64Array,
 ): void {
-  const nx = side[4 * r] as number;
-  const ny = side[4 * r + 1] as number;
-  const nz = side[4 * r + 2] as number;
+  const nx = side[5 * r] as number;
+  const ny = side[5 * r + 1] as number;
+  const nz = side[5 * r + 2] as number;
   const gx = gradient[3 * i] as number;
   const gy = gradient[3 * i + 1] as number;
   const gz = gradient[3 * i + 2] as number;
   const plane =
-    nx * (points[3 * i] as number) + ny * (points[3 * i + 1] as number) + nz * (points[3 * i + 2] as number) - (side[4 * r + 3] as number);
+    nx * (points[3 * i] as number) + ny * (points[3 * i + 1] as number) + nz * (points[3 * i + 2] as number) - (side[5 * r + 3] as number);
   const d = distance[i] as number;
-  const through = plane < 0 && nx * gx + ny * gy + nz * gz < 0;
+  const through = wall === side[5 * r + 4] && plane < 0 && nx * gx + ny * gy + nz * gz < 0;
   // past a sheet the distance grows again; past the middle of a solid the kept plane is all that leads back
   const sheet = -Math.abs(d) < plane;
   w[depth] = through ? (sheet ? -Math.abs(d) : plane) : d;
@@ -121,10 +130,9 @@ export function sideOf(
   w[depth + 3] = through ? (sheet ? (d > 0 ? -gz : gz) : nz) : gz;
 }
 
-/** Corners of the rims that are near enough to touch, sampled; returns how many. */
-function placeCorners(walls: Walls, work: RodWork): number {
-  const { frame, rimVertebra, rimHeight, rimRadius, rimDistance, side, scratch: w } = work;
-  const { cornerRim, cornerAt, cornerPoint, cornerDistance, cornerGradient } = work;
+/** Corners of the rims that are near enough to touch; returns how many. */
+function placeCorners(work: RodWork): number {
+  const { frame, rimVertebra, rimHeight, rimRadius, rimDistance, cornerRim, cornerAt, cornerPoint } = work;
   let count = 0;
   for (let r = 2 * work.firstFree; r < rimVertebra.length; r++) {
     const radius = rimRadius[r] as number;
@@ -146,9 +154,17 @@ function placeCorners(walls: Walls, work: RodWork): number {
       }
     }
   }
-  sampleField(walls.field, cornerPoint, count, cornerDistance, cornerGradient);
+  return count;
+}
+
+/** Distances and gradients of the corners, of wall k alone, on the side their rims keep. */
+function sampleCorners(walls: Walls, k: number, count: number, work: RodWork): void {
+  const { cornerRim, cornerPoint, cornerDistance, cornerGradient, side, scratch: w } = work;
+  sampleWall(walls.field, k, cornerPoint, count, cornerDistance, cornerGradient, work.sampleWall);
   for (let c = 0; c < count; c++) {
-    sideOf(side, cornerRim[c] as number, cornerPoint, cornerDistance, cornerGradient, c, w);
+    const kept = cornerRim[c] as number;
+    const r = kept < 0 ? -1 - kept : kept;
+    sideOf(side, r, k, cornerPoint, cornerDistance, cornerGradient, c, w);
     // a bend is felt for on the side the field itself is on
     const flipped =
       (w[depth + 1] as number) * (cornerGradient[3 * c] as number) +
@@ -156,10 +172,9 @@ function placeCorners(walls: Walls, work: RodWork): number {
         (w[depth + 3] as number) * (cornerGradient[3 * c + 2] as number) <
       0;
     cornerDistance[c] = w[depth] as number;
-    for (let k = 0; k < 3; k++) cornerGradient[3 * c + k] = w[depth + 1 + k] as number;
-    if (flipped) cornerRim[c] = -1 - (cornerRim[c] as number);
+    for (let s = 0; s < 3; s++) cornerGradient[3 * c + s] = w[depth + 1 + s] as number;
+    cornerRim[c] = flipped ? -1 - r : r;
   }
-  return count;
 }
 
 function isIn(c: number, work: RodWork): boolean {

@@ -77,18 +77,22 @@ export interface RodWork {
   readonly rimVertebra: Int32Array;
   readonly rimHeight: Float64Array;
   readonly rimRadius: Float64Array;
-  /** [rim, 4] as in the state */
+  /** [rim, 5] as in the state */
   readonly side: Float64Array;
   /** [rim, 3], [rim], [rim, 3] middles of the rims, their distances and gradients */
   readonly rimPoint: Float64Array;
   readonly rimDistance: Float64Array;
   readonly rimGradient: Float64Array;
+  /** [rim] the nearest wall */
+  readonly rimWall: Int32Array;
   /** [corner] its rim; [corner, 3] its place on the vertebra, [corner, 3] in the world, its distance and gradient */
   readonly cornerRim: Int32Array;
   readonly cornerAt: Float64Array;
   readonly cornerPoint: Float64Array;
   readonly cornerDistance: Float64Array;
   readonly cornerGradient: Float64Array;
+  /** [corner, 2] the wall that a sample is of */
+  readonly sampleWall: Int32Array;
   /** [corner, 2, 3] places a little aside of those that press, their distances and gradients */
   readonly asidePoint: Float64Array;
   readonly asideDistance: Float64Array;
@@ -174,15 +178,17 @@ export function createRodWork(arm: ArmModel): RodWork {
     rimVertebra: new Int32Array(rims),
     rimHeight: new Float64Array(rims),
     rimRadius: new Float64Array(rims).fill(-1),
-    side: new Float64Array(4 * rims),
+    side: new Float64Array(5 * rims),
     rimPoint: new Float64Array(3 * rims),
     rimDistance: new Float64Array(rims),
     rimGradient: new Float64Array(3 * rims),
+    rimWall: new Int32Array(rims),
     cornerRim: new Int32Array(corners),
     cornerAt: new Float64Array(3 * corners),
     cornerPoint: new Float64Array(3 * corners),
     cornerDistance: new Float64Array(corners),
     cornerGradient: new Float64Array(3 * corners),
+    sampleWall: new Int32Array(2 * corners),
     asidePoint: new Float64Array(6 * corners),
     asideDistance: new Float64Array(2 * corners),
     asideGradient: new Float64Array(6 * corners),

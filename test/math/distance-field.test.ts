@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { createRandom } from "../../src/base/index.ts";
-import { type DistanceField, sampleField } from "../../src/math/index.ts";
+import { type DistanceField, sampleField, sampleWall } from "../../src/math/index.ts";
 
 const seed = 11;
 const third = 1 / 3;
@@ -23,7 +23,16 @@ const fields: Record<string, DistanceField> = {
 function at(field: DistanceField, ...point: readonly number[]): { distance: number; gradient: number[] } {
   const distance = new Float64Array(1);
   const gradient = new Float64Array(3);
-  sampleField(field, Float64Array.from(point), 1, distance, gradient);
+  const nearest = new Int32Array(1);
+  sampleField(field, Float64Array.from(point), 1, distance, gradient, nearest);
+  // the wall that is named says the same by itself, and no other is nearer
+  const alone = new Float64Array(1);
+  for (let k = 0; k < field.walls.length; k++) {
+    sampleWall(field, k, Float64Array.from(point), 1, alone, new Float64Array(3), new Int32Array(1));
+    if (nearest[0] === k) expect(alone).toEqual(distance);
+    else expect(alone[0]).toBeGreaterThanOrEqual(distance[0] as number);
+  }
+  expect(field.walls[nearest[0] as number] === undefined).toBe(field.walls.length === 0);
   return { distance: distance[0] as number, gradient: [...gradient] };
 }
 
