@@ -47,7 +47,10 @@ export interface Fluid {
   };
 }
 
-/** Walls that the arm may lean on. Vertebrae and tool are discs whose rims have twelve corners, each pushed out by a spring. */
+/**
+ * Walls that the arm may lean on. Vertebrae and tool are discs whose rims have twelve corners, each pushed out by a spring. A new
+ * state takes the side of every wall that its straight shape is on: start it clear of them. What pushes is in `work.contact`.
+ */
 export interface Walls {
   readonly field: DistanceField;
   /** of each corner, N/m, > 0: a corner sinks in by its force over this */

@@ -316,9 +316,15 @@ describe(`random arms in random bores, cold and warm (seed ${seed})`, () => {
       const load: Load = {
         gravity: [between(-10, 10), between(-10, 10), between(-10, 10)],
         forces: [{ vertebra: arm.spans, force: [between(-2, 2), between(-2, 2), between(-2, 2)], at: [0, 0, 0.01] }],
+        ...(random() < 0.5
+          ? {}
+          : { fluid: { density: 1000, current: { velocity: [0, between(-1, 1), between(-1, 1)] as const, dragCoefficient: 1.2 } } }),
         walls: {
           field: {
-            walls: [{ kind: "tube", at: [0, between(-1e-3, 1e-3), 0], axis: [1, 0, 0], radius: between(11e-3, 20e-3) }],
+            walls: [
+              { kind: "tube", at: [0, between(-1e-3, 1e-3), 0], axis: [1, 0, 0], radius: between(9e-3, 16e-3) },
+              { kind: "plane", at: [(arm.along[arm.spans] as number) + between(0.028, 0.034), 0, 0], normal: [-1, 0, 0] },
+            ],
           },
           stiffness: 10 ** between(3, 5),
           ...(random() < 0.5
@@ -346,6 +352,7 @@ describe(`random arms in random bores, cold and warm (seed ${seed})`, () => {
         expect(checkBalance(arm, load, stance, state)).toBeLessThan(1e-6);
       }
     }
+    // walls closer than the arm is bent, friction to 0.3 in a corner: a few of a hundred are not found
     expect(found).toBeGreaterThan(0.9 * asked);
   }, 60_000);
 });
