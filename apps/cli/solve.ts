@@ -152,7 +152,7 @@ function findSag(
 ): { sagM?: number } {
   const free = new Float64Array(arm.cables);
   readFreeLengths(arm, state, work, free);
-  const bare = { strain: state.strain.slice(), tension: state.tension.slice(), effort: state.effort.slice() };
+  const bare = { strain: state.strain.slice(), tension: state.tension.slice(), effort: state.effort.slice(), side: state.side.slice() };
   const report = solveLocked(arm, { gravity: [0, 0, 0], forces: [], toolShare: 0 }, stance, free, bare, work);
   if (report.status !== "stable" && report.status !== "slack") return {};
   const [x, y, z] = toolPoint(arm, work).map((v, k) => v - (loaded[k] as number));

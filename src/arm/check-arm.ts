@@ -18,6 +18,7 @@ export function checkArm(arm: ArmDescription): Fault[] {
   });
   const { tool } = arm;
   positive(tool.mass, "tool.mass", "kg", faults, true);
+  if (tool.density !== undefined) positive(tool.density, "tool.density", "kg/m3", faults);
   positive(tool.diameter, "tool.diameter", "m", faults, true);
   positive(tool.length, "tool.length", "m", faults, true);
   tool.centre.forEach((value, k) => {
@@ -87,6 +88,7 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
     positive(hose.bendingStiffness, `${path}.hoses[${k}].bendingStiffness`, "N m2", faults, true);
     positive(hose.torsionStiffness, `${path}.hoses[${k}].torsionStiffness`, "N m2", faults, true);
     positive(hose.massPerLength, `${path}.hoses[${k}].massPerLength`, "kg/m", faults, true);
+    if (hose.density !== undefined) positive(hose.density, `${path}.hoses[${k}].density`, "kg/m3", faults);
   });
   checkCables(section, path, faults);
 }

@@ -2,6 +2,7 @@
 import { type Fault, refuse } from "../base/index.ts";
 import { checkArm } from "./check-arm.ts";
 import type { ArmDescription, Section } from "./description.ts";
+import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
 import type { ArmModel } from "./model.ts";
 import { addRodStiffness, rodMassPerLength } from "./rod-stiffness.ts";
 
@@ -22,6 +23,8 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
   const spans = sections.reduce((sum, s) => sum + s.spans, 0);
   const cables = sections.reduce((sum, s) => sum + s.cableAngles.length, 0);
   const rods = sections.reduce((sum, s) => sum + s.rods.length, 0);
+  const last = sections[sections.length - 1] as Section;
+  const face = (last.pitch - last.flexible) / 2;
   const arm: ArmModel = {
     description,
     spans,
@@ -45,6 +48,10 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     pretension: new Float64Array(cables),
     workingLoad: new Float64Array(cables),
     mass: new Float64Array(spans + 1),
+    volume: new Float64Array(spans + 1),
+    width: new Float64Array(spans + 1),
+    toolVolume: toolVolume(description.tool, face),
+    toolMiddle: (Math.max(face, description.tool.length) + face) / 2,
     rod: new Float64Array(5 * rods),
     firstRod: new Int32Array(sections.length + 1),
     turned: new Uint8Array(spans),
@@ -110,6 +117,11 @@ function gatherMass(arm: ArmModel): ArmModel {
     const half = (perLength * section.pitch) / 2;
     arm.mass[i] = (arm.mass[i] as number) + half;
     arm.mass[i + 1] = (arm.mass[i + 1] as number) + half + section.vertebraMass;
+    const halfVolume = (volumePerLength(sections, j) * section.pitch) / 2;
+    arm.volume[i] = (arm.volume[i] as number) + halfVolume;
+    arm.volume[i + 1] = (arm.volume[i + 1] as number) + halfVolume + vertebraVolume(sections, j);
+    if (i === 0) arm.width[0] = section.outerDiameter;
+    arm.width[i + 1] = section.outerDiameter;
   }
   return arm;
 }

@@ -39,6 +39,8 @@ export interface Hose {
   readonly torsionStiffness: number;
   /** [1] mass a length, kg/m, >= 0 */
   readonly massPerLength: number;
+  /** [1] density of its material, kg/m^3, > 0: what it displaces under water is its mass over that; 1300 when absent */
+  readonly density?: number;
 }
 
 /** A cable (strand) as bought. */
@@ -94,6 +96,8 @@ export interface Tool {
   readonly name: string;
   /** [1] kg, >= 0 */
   readonly mass: number;
+  /** [1] mean density, kg/m^3, > 0: what it displaces under water is its mass over that; its closed cylinder when absent */
+  readonly density?: number;
   /** [3] centre of mass from the last vertebra's frame, m, tip frame */
   readonly centre: readonly [number, number, number];
   /** [1] outer diameter, m, >= 0 */

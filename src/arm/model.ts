@@ -48,6 +48,13 @@ export interface ArmModel {
   readonly workingLoad: Float64Array;
   /** [vertebra] mass of vertebra, rods, cables and hoses gathered there (the tool comes apart), kg */
   readonly mass: Float64Array;
+  /** [vertebra] solid volume of the same parts (what they displace under water), m^3 */
+  readonly volume: Float64Array;
+  /** [vertebra] outer diameter, m */
+  readonly width: Float64Array;
+  /** volume the tool displaces, m^3, and where its middle lies along the tip's z, m */
+  readonly toolVolume: number;
+  readonly toolMiddle: number;
   /** [rod, 5] x, y, diameter, effective length, clamped (1) or sliding (0), m, of all sections, unturned */
   readonly rod: Float64Array;
   /** [section + 1] first rod of each section, and the end */

@@ -16,6 +16,7 @@ export type QuantityKind =
   | "density"
   | "bending-stiffness"
   | "curvature"
+  | "velocity"
   | "acceleration"
   | "ratio"
   | "time";
@@ -211,6 +212,20 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     ],
     metric: [["rad/m", 0]],
     inch: [["deg/in", 0]],
+  },
+  velocity: {
+    says: "a velocity",
+    example: "0.5 m/s",
+    units: [
+      { name: "m/s", size: 1 },
+      { name: "mm/s", size: 1e-3, per: 1e3 },
+      { name: "ft/s", size: 12 * inch },
+    ],
+    metric: [
+      ["mm/s", 0],
+      ["m/s", 0.1],
+    ],
+    inch: [["ft/s", 0]],
   },
   acceleration: {
     says: "an acceleration",

@@ -1,5 +1,14 @@
 /** An arm file in SI -> ArmDescription, with a way back from the description's paths to the file's. */
-import type { ArmDescription, CableStock, Hose, Rod, RodMaterial, Section, Tool } from "../arm/index.ts";
+import {
+  type ArmDescription,
+  type CableStock,
+  type Hose,
+  type Rod,
+  type RodMaterial,
+  type Section,
+  type Tool,
+  vertebraVolume,
+} from "../arm/index.ts";
 import type { Fault } from "../base/index.ts";
 import { nearestWord } from "./nearest-word.ts";
 import { type ArmFile, greatestArm, type SectionFile } from "./schema-arm.ts";
@@ -213,6 +222,7 @@ function convertHose(hose: SectionFile["hoses"][number]): Hose {
     bendingStiffness: hose["bending-stiffness"],
     torsionStiffness: hose["twisting-stiffness"],
     massPerLength: hose["mass-per-length"],
+    ...(hose.density === undefined ? {} : { density: hose.density }),
   };
 }
 
@@ -222,15 +232,6 @@ function spreadEvenly(cables: number, j: number, sections: number): number[] {
   return Array.from({ length: cables }, (_, k) => (turn * k) / cables + (turn * j) / (sections * cables));
 }
 
-/** Solid disc less channel, rod holes (both places where the rods alternate) and the holes of all cables that run through, m^3. */
-function vertebraVolume(sections: readonly Section[], j: number): number {
-  const section = sections[j] as Section;
-  let square = section.outerDiameter ** 2 - section.channelDiameter ** 2;
-  for (const rod of section.rods) square -= rod.diameter ** 2 * (section.alternating && (rod.x !== 0 || rod.y !== 0) ? 2 : 1);
-  for (const outer of sections.slice(j)) square -= outer.cableAngles.length * outer.holeDiameter ** 2;
-  return Math.max(0, (Math.PI / 4) * square * (section.pitch - section.flexible));
-}
-
 function convertTool(file: ArmFile): Tool {
   const { tool } = file;
   if (tool === undefined) return { name: "no tool", mass: 0, centre: [0, 0, 0], diameter: 0, length: 0 };
@@ -238,6 +239,7 @@ function convertTool(file: ArmFile): Tool {
   return {
     name: tool.name,
     mass: tool.mass,
+    ...(tool.density === undefined ? {} : { density: tool.density }),
     centre: tool.centre ?? [0, 0, tool.length / 2],
     diameter: tool.diameter,
     length: tool.length,

@@ -1,10 +1,12 @@
 /** A job file in SI -> the machine's side of a Job: bodies, port, target, conditions, limits. */
+import type { Fluid } from "../rod/index.ts";
 import type { Body, Placement, Port, Shape, Target, TouchRule } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import type { Conditions, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
 import type { PathStep } from "./yaml-text.ts";
 
+type FluidFile = Exclude<JobFile["conditions"]["fluid"], undefined | "dry">;
 type Vector = readonly [number, number, number];
 
 /** m/s^2, the conventional value (CGPM 1901) */
@@ -49,7 +51,7 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       standOff: target["stand-off"],
       tolerance: target.tolerance,
     },
-    conditions: { gravity: convertGravity(file, faults) },
+    conditions: convertConditions(file, faults),
     limits: { clearance: limits.clearance, sag: limits.sag, twist: limits.twist },
   };
 }
@@ -149,6 +151,32 @@ function convertTouch(body: BodyFile, k: number, faults: OpenFault[]): TouchRule
     add("touch-force", "is missing.", "Say up to which force the body may be touched, as 2 N.");
   if (body.touch === "free") return { kind: "free" };
   return body.touch === "light" ? { kind: "light", force: force ?? 0 } : { kind: "never", standOff: standOff ?? 0 };
+}
+
+function convertConditions(file: JobFile, faults: OpenFault[]): Conditions {
+  const gravity = convertGravity(file, faults);
+  const { fluid } = file.conditions;
+  if (fluid === undefined) return { gravity };
+  return { gravity, fluid: fluid === "dry" ? "dry" : convertFluid(fluid, gravity, faults) };
+}
+
+/** A surface lies across gravity. A current of nothing is none. */
+function convertFluid(fluid: FluidFile, gravity: Vector, faults: OpenFault[]): Fluid {
+  const { density, surface, current, "drag-coefficient": dragCoefficient } = fluid;
+  const size = Math.sqrt(gravity.reduce((sum, value) => sum + value * value, 0));
+  if (surface !== undefined && !(size > 0)) {
+    faults.push({
+      code: "job.fluid",
+      at: ["conditions", "fluid", "surface"],
+      problem: "is given where gravity is 0, and nothing says which way is up.",
+      hint: "Take the surface away, or give a gravity.",
+    });
+  }
+  return {
+    density,
+    ...(surface === undefined ? {} : { surface: { at: surface, up: gravity.map((value) => -value / size) as unknown as Vector } }),
+    ...(current === undefined || current.every((value) => value === 0) ? {} : { current: { velocity: current, dragCoefficient } }),
+  };
 }
 
 function convertGravity(file: JobFile, faults: OpenFault[]): Vector {

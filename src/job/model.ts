@@ -1,5 +1,6 @@
 /** A job: one enquiry, read from its files into SI. */
 import type { ArmDescription } from "../arm/index.ts";
+import type { Fluid } from "../rod/index.ts";
 import type { Body, Port, Target } from "../space/index.ts";
 
 /** A value as written: its nominal, and the range it may lie in (equal when none was given). SI. */
@@ -12,6 +13,8 @@ export interface Value {
 export interface Conditions {
   /** [3] acceleration of gravity, m/s^2, world */
   readonly gravity: readonly [number, number, number];
+  /** what the machine is filled with; absent when the job does not say */
+  readonly fluid?: Fluid | "dry";
 }
 
 export interface Limits {
@@ -33,7 +36,7 @@ export interface Job {
   readonly limits: Limits;
   /** length of the straight guide before the port's exit, m */
   readonly guideLength: number;
-  /** every number that was written with a range, by its path in the files */
+  /** every number that was written with a range (or has one when left out), by its path in the files */
   readonly ranges: Readonly<Record<string, Value>>;
   /** name and content hash of every file that was read */
   readonly inputs: readonly { readonly file: string; readonly hash: string }[];

@@ -106,6 +106,10 @@ export function armFields(fields: Fields) {
           "bending-stiffness": quantity("bending-stiffness", { says: "bending stiffness", from: 0 }),
           "twisting-stiffness": quantity("bending-stiffness", { says: "twisting stiffness", from: 0 }),
           "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
+          density: quantity("density", {
+            says: "density of its material, for what it displaces; 1300 kg/m3 when absent",
+            above: 0,
+          }).optional(),
         }),
       )
       .default([])
@@ -126,6 +130,10 @@ export function armFields(fields: Fields) {
   const tool = group({
     name: name("what to call it"),
     mass: quantity("mass", { says: "mass", from: 0 }),
+    density: quantity("density", {
+      says: "mean density, for what it displaces; a closed cylinder of its diameter and length when absent",
+      above: 0,
+    }).optional(),
     diameter: quantity("length", { says: "outer diameter", from: 0 }),
     length: quantity("length", { says: "how far it stands out beyond the last vertebra's centre", from: 0 }),
     centre: z

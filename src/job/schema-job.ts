@@ -128,6 +128,28 @@ export function jobFields(fields: Fields) {
           quantity("acceleration", { says: "acceleration of gravity, z" }),
         ])
         .optional(),
+      fluid: z
+        .union([
+          group({
+            density: quantity("density", { says: "density", above: 0 }),
+            surface: place("any place on its surface; all is immersed when absent").optional(),
+            current: z
+              .tuple([
+                quantity("velocity", { says: "velocity of the current, x" }),
+                quantity("velocity", { says: "velocity of the current, y" }),
+                quantity("velocity", { says: "velocity of the current, z" }),
+              ])
+              .optional(),
+            "drag-coefficient": quantity("ratio", {
+              says: "drag coefficient of the arm across the current, on its diameter",
+              default: "1 .. 1.4",
+              from: 0,
+            }),
+          }),
+          z.literal("dry").meta({ description: "no fluid but air" }),
+        ])
+        .optional()
+        .meta({ description: "what the machine is filled with; when absent the verdict says that it was not looked at" }),
     }).prefault({}),
     limits: group({
       clearance: quantity("length", { says: "least clearance to every surface, beyond a body's own stand-off", default: "2 mm", from: 0 }),

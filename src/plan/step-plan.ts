@@ -76,6 +76,7 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
 /** What the insertion runs on; the same every time it is made. */
 export function insertionModel(model: PlanModel, route: Route): InsertionModel {
   const { job, arm } = model;
+  const { fluid } = job.conditions;
   const curve = route.curve;
   if (curve === undefined) throw new Error("bug: a route without a curve was taken for one");
   return {
@@ -83,7 +84,7 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
     curve,
     target: job.target,
     port: model.port,
-    load: { gravity: job.conditions.gravity, forces: [] },
+    load: { gravity: job.conditions.gravity, forces: [], ...(fluid === undefined || fluid === "dry" ? {} : { fluid }) },
     need: model.need,
     depths: listDepths(arm, curve.arc[curve.count - 1] as number),
   };
@@ -146,6 +147,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     port: job.port,
     target: job.target,
     limits: job.limits,
+    fluid: job.conditions.fluid,
     remarks: job.remarks,
     ranges: Object.keys(job.ranges).length,
     guideLength: job.guideLength,

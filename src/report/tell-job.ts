@@ -63,6 +63,7 @@ export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[]
           ? `${gravity.toFixed(3)}\u00a0m/s\u00b2 along ${sayDirection(conditions.gravity.map((value) => value / gravity))}`
           : "none",
       ],
+      ["Fluid", sayFluid(conditions.fluid, measures)],
     ]),
     table(
       page,
@@ -71,6 +72,18 @@ export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[]
       job.bodies.map((body, k) => [String(k + 1), body.name, sayShape(body, measures), sayTouch(body, measures)]),
     ),
   ];
+}
+
+function sayFluid(fluid: Job["conditions"]["fluid"], measures: Measures): string {
+  if (fluid === undefined) return "not said";
+  if (fluid === "dry") return "none (dry)";
+  const { surface, current } = fluid;
+  const flow =
+    current === undefined
+      ? "still"
+      : `current ${current.velocity.map((value) => value.toFixed(2)).join(", ")}\u00a0m/s, drag coefficient ${current.dragCoefficient.toFixed(2)}`;
+  const level = surface === undefined ? "all immersed" : `surface through ${sayPlace(surface.at, measures)}`;
+  return `${fluid.density.toFixed(0)}\u00a0kg/m\u00b3, ${level}, ${flow}`;
 }
 
 function sayShape({ shape }: Body, { length }: Measures): string {

@@ -7,32 +7,9 @@
  */
 import type { ArmModel, Section } from "../arm/index.ts";
 import { rodSection } from "../arm/index.ts";
+import { addPull, type Bench, toWorld } from "./balance-bench.ts";
+import { addFluid, addWalls } from "./balance-surroundings.ts";
 import type { Load, RodState, Stance } from "./model.ts";
-
-interface Bench {
-  /** [vertebra, 12] world from vertebra */
-  readonly frames: Float64Array;
-  /** [span] rigid lead, and flexible length that is out of the guide, m */
-  readonly lead: Float64Array;
-  readonly length: Float64Array;
-  /** [6] force and moment about the world's origin of all beyond a cut; the same with the cut cables */
-  readonly beyond: Float64Array;
-  readonly total: Float64Array;
-  /** [section] of [rod, 6]: x, y, EI, GJ, EA (0 where it slides), and what its ends' sideways shift adds to GJ */
-  readonly rods: readonly Float64Array[];
-  /** [4] strains of the span at hand */
-  readonly strain: Float64Array;
-  /** [12] each */
-  readonly plus: Float64Array;
-  readonly minus: Float64Array;
-  readonly twist: Float64Array;
-  readonly term: Float64Array;
-  readonly next: Float64Array;
-  /** [3] each */
-  readonly from: Float64Array;
-  readonly to: Float64Array;
-  readonly pull: Float64Array;
-}
 
 /**
  * Largest unbalanced moment of any joint, N m: bending and twist as they are, push and pull times the cable circle's radius.
@@ -47,7 +24,7 @@ export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: R
   for (let i = arm.spans - 1; i >= 0; i--) {
     const flexible = length[i] as number;
     if (flexible === 0) break;
-    addLoads(arm, load, i + 1, bench);
+    addLoads(arm, load, state, i + 1, bench);
     for (let k = 0; k < 6; k++) total[k] = beyond[k] as number;
     addCables(arm, state, i, bench);
     const section = arm.description.sections[arm.sectionOfSpan[i] as number] as Section;
@@ -227,30 +204,13 @@ function rodEnergy(arm: ArmModel, i: number, bench: Bench): number {
   return energy;
 }
 
-/** World place of a vertebra's point, into `out`. */
-function toWorld(frames: Float64Array, i: number, x: number, y: number, z: number, out: Float64Array): void {
-  for (let r = 0; r < 3; r++) {
-    const o = 12 * i + 4 * r;
-    out[r] = (frames[o] as number) * x + (frames[o + 1] as number) * y + (frames[o + 2] as number) * z + (frames[o + 3] as number);
-  }
-}
-
-/** Adds the force `pull` at the place `from` to a wrench about the world's origin. */
-function addPull(wrench: Float64Array, bench: Bench): void {
-  const { from, pull } = bench;
-  for (let k = 0; k < 3; k++) {
-    const a = (k + 1) % 3;
-    const b = (k + 2) % 3;
-    wrench[k] = (wrench[k] as number) + (pull[k] as number);
-    wrench[3 + k] = (wrench[3 + k] as number) + (from[a] as number) * (pull[b] as number) - (from[b] as number) * (pull[a] as number);
-  }
-}
-
-function addLoads(arm: ArmModel, load: Load, i: number, bench: Bench): void {
+function addLoads(arm: ArmModel, load: Load, state: RodState, i: number, bench: Bench): void {
   const { frames, beyond, from, pull } = bench;
   for (let k = 0; k < 3; k++) pull[k] = (load.gravity[k] as number) * (arm.mass[i] as number);
   toWorld(frames, i, 0, 0, 0, from);
   addPull(beyond, bench);
+  if (load.fluid !== undefined) addFluid(arm, load.fluid, load.gravity, i, false, bench);
+  if (load.walls !== undefined) addWalls(arm, load.walls, state, i, false, bench);
   for (const point of load.forces) {
     if (point.vertebra !== i) continue;
     for (let k = 0; k < 3; k++) pull[k] = point.force[k] as number;
@@ -258,6 +218,8 @@ function addLoads(arm: ArmModel, load: Load, i: number, bench: Bench): void {
     addPull(beyond, bench);
   }
   if (i < arm.spans) return;
+  if (load.fluid !== undefined) addFluid(arm, load.fluid, load.gravity, i, true, bench);
+  if (load.walls !== undefined) addWalls(arm, load.walls, state, i, true, bench);
   const { tool } = arm.description;
   for (let k = 0; k < 3; k++) pull[k] = (load.gravity[k] as number) * tool.mass * (load.toolShare ?? 1);
   toWorld(frames, i, tool.centre[0], tool.centre[1], tool.centre[2], from);

@@ -1,11 +1,12 @@
 /** Arrays and loads handed to a solve must fit the arm: looked at once, before anything is written. */
 import type { ArmModel } from "../arm/index.ts";
 import { type Fault, refuse } from "../base/index.ts";
-import type { Load, RodState, Stance } from "./model.ts";
+import type { Fluid, Load, RodState, Stance, Walls } from "./model.ts";
 
 /**
  * @param asked what the drives are asked, with the name it goes by; none when tensions are given
- * @throws InputError `solve.size` with every array that does not fit, `solve.vertebra` with every force on a vertebra that is not there
+ * @throws InputError `solve.size` with every array that does not fit, `solve.vertebra` with every force on a vertebra that is not there,
+ *   `solve.fluid`
  */
 export function checkInput(
   arm: ArmModel,
@@ -19,11 +20,39 @@ export function checkInput(
   let fits = state.strain.length === 4 * arm.spans && state.tension.length === arm.cables && state.effort.length === 2 * arm.sections;
   fits = fits && stance.base.length === 12 && asked.length === wanted;
   for (let k = 0; k < load.forces.length; k++) fits = fits && isThere(arm, (load.forces[k] as Load["forces"][number]).vertebra);
+  fits = fits && state.side.length === 10 * (arm.spans + 1);
+  fits = fits && (load.walls === undefined || isStiff(load.walls));
+  fits = fits && (load.fluid === undefined || isFluid(load.fluid, load.gravity));
   if (!fits) refuse(gatherFaults(arm, load, stance, state, name, asked, wanted));
 }
 
 function isThere(arm: ArmModel, vertebra: number): boolean {
   return Number.isInteger(vertebra) && vertebra >= 1 && vertebra <= arm.spans;
+}
+
+function isStiff({ stiffness, friction }: Walls): boolean {
+  const rough = friction === undefined || (friction.coefficient >= 0 && friction.coefficient < Number.POSITIVE_INFINITY);
+  return rough && stiffness > 0 && stiffness < Number.POSITIVE_INFINITY;
+}
+
+/** Up is a unit against gravity to this, 1: a surface that leans has no still water under it. */
+const upright = 1e-6;
+
+function isFluid(fluid: Fluid, gravity: Load["gravity"]): boolean {
+  const { density, surface, current } = fluid;
+  if (!(density >= 0 && density < Number.POSITIVE_INFINITY)) return false;
+  if (current !== undefined) {
+    const [x, y, z] = current.velocity;
+    if (!Number.isFinite(x + y + z + current.dragCoefficient) || current.dragCoefficient < 0) return false;
+  }
+  if (surface === undefined) return true;
+  const { at, up } = surface;
+  if (!Number.isFinite(at[0] + at[1] + at[2])) return false;
+  if (!(Math.abs(up[0] * up[0] + up[1] * up[1] + up[2] * up[2] - 1) < upright)) return false;
+  const size = Math.sqrt(gravity[0] * gravity[0] + gravity[1] * gravity[1] + gravity[2] * gravity[2]);
+  let apart = 0;
+  for (let k = 0; k < 3; k++) apart = Math.max(apart, Math.abs((gravity[k] as number) + size * (up[k] as number)));
+  return apart <= upright * size;
 }
 
 function gatherFaults(
@@ -40,6 +69,7 @@ function gatherFaults(
     ["state.strain", state.strain.length, 4 * arm.spans],
     ["state.tension", state.tension.length, arm.cables],
     ["state.effort", state.effort.length, 2 * arm.sections],
+    ["state.side", state.side.length, 10 * (arm.spans + 1)],
     ["stance.base", stance.base.length, 12],
     [name, asked.length, wanted],
   ];
@@ -62,5 +92,21 @@ function gatherFaults(
       received: String(force.vertebra),
     });
   });
+  if (load.walls !== undefined && !isStiff(load.walls)) {
+    faults.push({
+      code: "solve.walls",
+      path: "load.walls",
+      problem: `have a stiffness of ${load.walls.stiffness} N/m and a friction of ${load.walls.friction?.coefficient ?? 0}.`,
+      hint: "Give a stiffness above 0, as 1e5, and a coefficient of 0 or more.",
+    });
+  }
+  if (load.fluid !== undefined && !isFluid(load.fluid, load.gravity)) {
+    faults.push({
+      code: "solve.fluid",
+      path: "load.fluid",
+      problem: `is ${JSON.stringify(load.fluid)} with gravity ${JSON.stringify(load.gravity)}.`,
+      hint: "Give a density and a drag coefficient of 0 or more, finite places and velocities, and a surface whose up is 1 long and against gravity.",
+    });
+  }
   return faults;
 }

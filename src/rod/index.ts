@@ -4,6 +4,7 @@ export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
 export {
   copyRodState,
   createRodState,
+  type Fluid,
   type Load,
   type PointForce,
   type RodState,
@@ -11,6 +12,7 @@ export {
   type SolveReport,
   type SolveStatus,
   type Stance,
+  type Walls,
 } from "./model.ts";
 export { setStance } from "./place.ts";
 export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";

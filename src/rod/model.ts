@@ -5,6 +5,7 @@
  * (rotation; translation) in the frame's own axes, [6]. Strains of a span are (ux, uy, uz, e), [4].
  */
 import type { ArmModel } from "../arm/index.ts";
+import type { DistanceField } from "../math/index.ts";
 
 /**
  * How a solve ended. `stable`: balanced, and every small motion costs energy. `slack`: the same with at least one cable
@@ -23,6 +24,46 @@ export interface PointForce {
   readonly at: readonly [number, number, number];
 }
 
+/**
+ * A fluid about the arm: it lifts by what is displaced, and its current drags. Interiors are flooded. Added mass and
+ * moving water's lift are left out: the arm stands still.
+ */
+export interface Fluid {
+  /** kg/m^3, >= 0 */
+  readonly density: number;
+  /** the free surface; all is immersed when absent */
+  readonly surface?: {
+    /** [3] any place on it, m, world */
+    readonly at: readonly [number, number, number];
+    /** [3] unit, out of the fluid; against gravity when there is any */
+    readonly up: readonly [number, number, number];
+  };
+  /** what makes the drag of a current; none when absent */
+  readonly current?: {
+    /** [3] m/s, world */
+    readonly velocity: readonly [number, number, number];
+    /** of a body across the flow, on its diameter, 1, >= 0 */
+    readonly dragCoefficient: number;
+  };
+}
+
+/**
+ * Walls that the arm may lean on. Vertebrae and tool are discs whose rims have twelve corners, each pushed out by a spring. A new
+ * state takes the side of every wall that its straight shape is on: start it clear of them. What pushes is in `work.contact`.
+ */
+export interface Walls {
+  readonly field: DistanceField;
+  /** of each corner, N/m, > 0: a corner sinks in by its force over this */
+  readonly stiffness: number;
+  /** Coulomb's friction of an arm that slides along itself everywhere it is pressed; none when absent */
+  readonly friction?: {
+    /** 1, >= 0 */
+    readonly coefficient: number;
+    /** `in`: it is fed towards its tip, and the walls hold it back; `out`: it is drawn back */
+    readonly way: "in" | "out";
+  };
+}
+
 export interface Load {
   /** [3] acceleration of gravity, m/s^2, world; acts on the arm's masses and on the tool */
   readonly gravity: readonly [number, number, number];
@@ -33,6 +74,10 @@ export interface Load {
   readonly moment?: readonly [number, number, number];
   /** share of the tool's mass that is on, 1 when absent */
   readonly toolShare?: number;
+  /** lifts by gravity, and drags */
+  readonly fluid?: Fluid;
+  /** what the arm may lean on; nothing when absent */
+  readonly walls?: Walls;
 }
 
 /** Where the arm stands: its base vertebra, and how much of it is held straight by the guide. */
@@ -51,6 +96,11 @@ export interface RodState {
   readonly tension: Float64Array;
   /** [section, 2] bending effort of each section's own cables, N m (held closure) */
   readonly effort: Float64Array;
+  /**
+   * [rim, 5] the side of the nearest wall that each rim's middle is on: normal (into the free side), its product with a
+   * place on the wall, m, and which wall; all 0 when it is not known yet. Two rims a vertebra from the first after the base on, then the tool's.
+   */
+  readonly side: Float64Array;
 }
 
 export interface SolveReport {
@@ -80,11 +130,12 @@ export function createRodState(arm: ArmModel): RodState {
     strain: arm.rest.slice(),
     tension: arm.pretension.slice(),
     effort: new Float64Array(2 * arm.sections),
+    side: new Float64Array(10 * (arm.spans + 1)),
   };
   return state;
 }
 
 /** A deep copy: the original and the copy share nothing. */
 export function copyRodState(state: RodState): RodState {
-  return { strain: state.strain.slice(), tension: state.tension.slice(), effort: state.effort.slice() };
+  return { strain: state.strain.slice(), tension: state.tension.slice(), effort: state.effort.slice(), side: state.side.slice() };
 }

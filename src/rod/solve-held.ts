@@ -8,10 +8,14 @@
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { checkInput } from "./check-input.ts";
+import { hasDrag, settleDrag } from "./drag.ts";
 import { spreadEffort } from "./effort.ts";
+import { hardenWalls, keepStart } from "./harden-walls.ts";
+import { keepSides, takeSides } from "./keep-sides.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
+import { searchHeld, unbalance } from "./search-held.ts";
 import { dotReduced, dotReducedPairs, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { anySlack, countUnstable } from "./stability.ts";
 import { addScaled, clearColumn, copyRange, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
@@ -23,7 +27,7 @@ import type { RodWork } from "./work.ts";
  *   backbone are out and none bends about one of the axes, a bend about it takes a large effort: ask for none.
  * @param state start and result: strains, efforts (N m), tensions
  * @param work shape and tangent at the result are left in it, and `response` when `heldResponse` is called next
- * @throws InputError `solve.size`, `solve.vertebra`
+ * @throws InputError `solve.size`, `solve.vertebra`, `solve.fluid`
  */
 export function solveHeld(
   arm: ArmModel,
@@ -39,14 +43,29 @@ export function solveHeld(
   checkInput(arm, load, stance, state, "bend", bend);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
+  takeSides(arm, load, state, work);
   const limp = firstHeld(arm, work);
-  const report = findHeld(arm, load, bend, limp, state, tolerance, most, work);
-  if (report.status !== "not-converged" || !cold) return report;
+  if (load.walls !== undefined) keepStart(state, work);
+  const report = hasDrag(load)
+    ? settleDrag(arm, load, state, tolerance, work, () => findHeld(arm, load, bend, limp, state, tolerance, most, work))
+    : findHeld(arm, load, bend, limp, state, tolerance, most, work);
+  if (report.status !== "not-converged") return keepSides(load, state, report, work);
+  if (load.walls !== undefined) {
+    const hardened = hardenWalls(state, tolerance, work, (enough) =>
+      settleDrag(arm, load, state, enough, work, () => findHeld(arm, load, bend, limp, state, enough, Math.min(most, mostOnTheWay), work)),
+    );
+    if (hardened.status !== "not-converged" || !cold) return keepSides(load, state, hardened, work);
+  }
+  if (!cold) return report;
   const { asked } = work;
-  return rampLoad(arm, state, tolerance, work, (share, enough) => {
+  const ramped = rampLoad(arm, state, tolerance, work, (share, enough) => {
     for (let k = 2 * limp; k < 2 * arm.sections; k++) asked[k] = share * (bend[k] as number);
-    return findHeld(arm, load, share === 1 ? bend : asked, limp, state, enough, Math.min(most, mostOnTheWay), work);
+    const wanted = share === 1 ? bend : asked;
+    return settleDrag(arm, load, state, enough, work, () =>
+      findHeld(arm, load, wanted, limp, state, enough, Math.min(most, mostOnTheWay), work),
+    );
   });
+  return keepSides(load, state, ramped, work);
 }
 
 /** Newton's steps from one balance of a cold start to the next. */
@@ -75,13 +94,19 @@ function findHeld(
     iteration++;
     spreadEffort(arm, effort, tension, work);
     evaluate(arm, load, strain, tension, false, work);
-    if (last < nearEnough && sameSpread(work)) stepNear(arm, bend, limp, work);
+    const before = load.walls === undefined ? 0 : unbalance(arm, bend, limp, work);
+    if (load.walls === undefined && last < nearEnough && sameSpread(work)) stepNear(arm, bend, limp, work);
     else if (!stepHeld(arm, bend, limp, work)) break;
     const size = largestTurn(arm, work.step, 0, work);
     if (!Number.isFinite(size)) break;
     // a step that does not shrink is cut: the slackest cable may change from step to step
-    if (size > last && iteration > 6) reach = Math.max(reach / 2, 1e-3);
+    if (load.walls === undefined && size > last && iteration > 6) reach = Math.max(reach / 2, 1e-3);
     const share = Math.min(1, reach / size);
+    if (load.walls !== undefined && size > tolerance) {
+      searchHeld(arm, load, bend, limp, state, before, share, work);
+      last = size;
+      continue;
+    }
     addScaled(strain, 0, work.step, 0, 4 * arm.spans, share);
     for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
     last = size;

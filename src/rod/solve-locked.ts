@@ -5,6 +5,8 @@
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { checkInput } from "./check-input.ts";
+import { hasDrag, settleDrag } from "./drag.ts";
+import { keepSides, takeSides } from "./keep-sides.ts";
 import { applyLoads } from "./loads.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { placeArm, setStance } from "./place.ts";
@@ -12,7 +14,7 @@ import { isCold, rampLoad } from "./ramp.ts";
 import { dotReduced, returnColumn } from "./solve-columns.ts";
 import { anySlack, cableStiffness, countUnstable, gatherRates, rateAlong } from "./stability.ts";
 import { factorTangent } from "./sweep.ts";
-import { addScaled, copyRange, gradientColumn, largestTurn } from "./tangent.ts";
+import { addScaled, copyRange, gradientColumn, largestTurn, liftTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /** Free length of each cable over the free spans that makes `state` what it is, into `free` [cable], m. `work` is as its solve left it. */
@@ -23,7 +25,7 @@ export function readFreeLengths(arm: ArmModel, state: RodState, work: RodWork, f
 /**
  * @param free [cable] free length over the free spans, m
  * @param state start (strains) and result (strains, tensions)
- * @throws InputError `solve.size`, `solve.vertebra`
+ * @throws InputError `solve.size`, `solve.vertebra`, `solve.fluid`
  */
 export function solveLocked(
   arm: ArmModel,
@@ -39,18 +41,23 @@ export function solveLocked(
   checkInput(arm, load, stance, state, "free", free);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
-  const report = findLocked(arm, load, free, state, tolerance, most, work);
-  if (report.status !== "not-converged" || !cold) return report;
+  takeSides(arm, load, state, work);
+  const report = hasDrag(load)
+    ? settleDrag(arm, load, state, tolerance, work, () => findLocked(arm, load, free, state, tolerance, most, work))
+    : findLocked(arm, load, free, state, tolerance, most, work);
+  if (report.status !== "not-converged" || !cold) return keepSides(load, state, report, work);
   const { asked, cableLength } = work;
-  return rampLoad(arm, state, tolerance, work, (share, enough) => {
+  const ramped = rampLoad(arm, state, tolerance, work, (share, enough) => {
     // from straight under the pretension to what is asked
     placeArm(arm, arm.rest, work);
     for (let c = 0; c < arm.cables; c++) {
       const straight = (cableLength[c] as number) - (arm.pretension[c] as number) / cableStiffness(arm, c);
       asked[c] = straight + share * ((free[c] as number) - straight);
     }
-    return findLocked(arm, load, share === 1 ? free : asked, state, enough, most, work);
+    const lengths = share === 1 ? free : asked;
+    return settleDrag(arm, load, state, enough, work, () => findLocked(arm, load, lengths, state, enough, most, work));
   });
+  return keepSides(load, state, ramped, work);
 }
 
 /** Steps in a row that no share of lowers the energy. */
@@ -75,7 +82,8 @@ function findLocked(
     iteration++;
     let slope = stepLocked(arm, tension, work);
     if (!(slope < 0) && work.negative > 0) {
-      energy = evaluateLocked(arm, load, free, strain, tension, true, work);
+      if (load.walls === undefined) energy = evaluateLocked(arm, load, free, strain, tension, true, work);
+      else liftTangent(arm, strain, tension, 1e-3, work);
       slope = stepLocked(arm, tension, work);
     }
     last = largestTurn(arm, work.step, 0, work);

@@ -1,10 +1,12 @@
 /** Equilibrium with given tensions: the least energy, by Newton with the exact tangent and a line search. */
 import type { ArmModel } from "../arm/index.ts";
 import { checkInput } from "./check-input.ts";
+import { hasDrag, settleDrag } from "./drag.ts";
+import { keepSides, takeSides } from "./keep-sides.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
-import { addScaled, copyRange, countDivergent, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
+import { addScaled, copyRange, countDivergent, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 const nothing = new Float64Array(0);
@@ -13,7 +15,7 @@ const nothing = new Float64Array(0);
  * @param state `strain` is the start and, when balanced, the result; `tension` [cable] is given, N
  * @param work shape and tangent of the last evaluation are left in it
  * @returns status; a shape that is `not-converged` must not be shown
- * @throws InputError `solve.size`, `solve.vertebra`
+ * @throws InputError `solve.size`, `solve.vertebra`, `solve.fluid`
  * @see docs/sources.md#riccati
  */
 export function solveTensions(
@@ -30,26 +32,27 @@ export function solveTensions(
   const cold = options.ramp ?? isCold(arm, state);
   const leave = options.escape ?? true;
   setStance(arm, stance, work);
-  const report = findBalance(arm, load, state, state.tension, tolerance, most, leave, work);
-  if (report.status !== "not-converged" || !cold) return report;
+  takeSides(arm, load, state, work);
+  const report = hasDrag(load)
+    ? settleDrag(arm, load, state, tolerance, work, () => findBalance(arm, load, state, state.tension, tolerance, most, leave, work))
+    : findBalance(arm, load, state, state.tension, tolerance, most, leave, work);
+  if (report.status !== "not-converged" || !cold) return keepSides(load, state, report, work);
   const { asked } = work;
-  return rampLoad(arm, state, tolerance, work, (share, enough) => {
+  const ramped = rampLoad(arm, state, tolerance, work, (share, enough) => {
     for (let c = 0; c < arm.cables; c++) asked[c] = share * (state.tension[c] as number);
-    return findBalance(
-      arm,
-      load,
-      state,
-      share === 1 ? state.tension : asked,
-      enough,
-      Math.min(most, mostOnTheWay),
-      share === 1 && leave,
-      work,
+    const pull = share === 1 ? state.tension : asked;
+    return settleDrag(arm, load, state, enough, work, () =>
+      findBalance(arm, load, state, pull, enough, Math.min(most, mostOnTheWay), share === 1 && leave, work),
     );
   });
+  return keepSides(load, state, ramped, work);
 }
 
 /** Newton's steps from one balance of a cold start to the next. */
 const mostOnTheWay = 40;
+
+/** Least share of the rods' stiffness put on top of a tangent that is not steady. */
+const leastLift = 1e-3;
 
 /** Steps in a row of which no sizeable share lowers the energy. */
 const mostStalled = 5;
@@ -71,10 +74,14 @@ function findBalance(
   let stalled = 0;
   let last = Number.POSITIVE_INFINITY;
   const guard = load.following === undefined && load.moment === undefined;
-  evaluate(arm, load, strain, tension, guard, work);
+  // walls make an arm buckle far beyond its first load, where a guarded pivot here and there is no way down
+  const steady = guard && load.walls !== undefined;
+  let lift = leastLift;
+  evaluate(arm, load, strain, tension, guard && !steady, work);
   let iteration = 0;
   while (iteration < most) {
     iteration++;
+    if (steady && work.negative > 0) lift = liftTangent(arm, strain, tension, Math.max(leastLift, lift / 16), work);
     gradientColumn(arm, 0, work);
     solveTangent(arm, 1, work);
     last = largestTurn(arm, work.column, 0, work);
@@ -89,11 +96,11 @@ function findBalance(
       }
       escaped = true;
       nudge(arm, strain, work);
-      evaluate(arm, load, strain, tension, guard, work);
+      evaluate(arm, load, strain, tension, guard && !steady, work);
       continue;
     }
     // the least energy may lie where it has no slope: a span folded until a cable in it has no length left
-    stalled = searchLine(arm, load, strain, tension, last, guard, work) ? 0 : stalled + 1;
+    stalled = searchLine(arm, load, strain, tension, last, guard, steady, work) ? 0 : stalled + 1;
     if (stalled === mostStalled) break;
   }
   return { status: "not-converged", iterations: iteration, step: last, unstable: work.negative, escaped };
@@ -118,6 +125,7 @@ function searchLine(
   tension: Float64Array,
   largest: number,
   guard: boolean,
+  steady: boolean,
   work: RodWork,
 ): boolean {
   const n4 = 4 * arm.spans;
@@ -129,7 +137,7 @@ function searchLine(
   work.saved.set(strain);
   for (let halving = 0; halving < mostHalvings; halving++) {
     for (let k = 0; k < n4; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
-    evaluate(arm, load, strain, tension, guard, work);
+    evaluate(arm, load, strain, tension, guard && !steady, work);
     if (!guard || work.energy <= start + 1e-4 * share * slope + noise) return halving < mostHalvings / 2;
     share /= 2;
   }

@@ -128,6 +128,7 @@ function factorPivot(i: number, guard: boolean, work: RodWork, arm: ArmModel): v
       d -= sum * factor;
     }
     const scale = Math.abs(arm.stiffness[o + 5 * j] as number) * (work.flexible[i] as number) + 1e-300;
+    if (arm.freeStrain[4 * i + j] === 1) d += work.lift * scale;
     // a motion that costs nothing (a bent strut turning about its own thrust) is no instability: rounding may not make it one
     if (d < -1e-8 * scale) work.negative++;
     if (guard && d < 1e-3 * scale && arm.freeStrain[4 * i + j] === 1) d = Math.max(-d, 1e-3 * scale);

@@ -16,6 +16,28 @@ export function evaluate(arm: ArmModel, load: Load, strain: Float64Array, tensio
   factorTangent(arm, strain, tension, guard, work);
 }
 
+/**
+ * Factors once more with so much of the rods' own stiffness on top that every motion costs energy (Levenberg and Marquardt): the
+ * step then goes downhill, however far the arm is beyond buckling.
+ *
+ * @param start share to begin with; returns the one that was enough
+ */
+export function liftTangent(arm: ArmModel, strain: Float64Array, tension: Float64Array, start: number, work: RodWork): number {
+  const { energy } = work;
+  work.lift = start;
+  for (;;) {
+    factorTangent(arm, strain, tension, false, work);
+    if (work.negative === 0 || work.lift > mostLift) break;
+    work.lift *= 4;
+  }
+  const enough = work.lift;
+  work.lift = 0;
+  work.energy = energy;
+  return enough;
+}
+
+const mostLift = 1e12;
+
 /** An empty column: no right-hand side, no tip wrench, no base motion. */
 export function clearColumn(arm: ArmModel, c: number, work: RodWork): void {
   const n = arm.spans;

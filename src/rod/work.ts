@@ -1,6 +1,9 @@
 /** Everything a solve writes. Made once from the arm, one a thread; nothing in it changes a result. */
 import type { ArmModel } from "../arm/index.ts";
 
+/** A rim is a polygon of so many corners: between two of them up to 3.4 % of its radius may be in a wall. */
+export const cornersOfRim = 12;
+
 export interface RodWork {
   /** first span that is free, and its free lead and flexible length */
   firstFree: number;
@@ -37,6 +40,8 @@ export interface RodWork {
   readonly gain: Float64Array;
   /** [span, 4] the inverse of D once more, in one row */
   readonly weight: Float64Array;
+  /** how much of each strain's own stiffness the factored tangent has on top, 1 */
+  lift: number;
   /** pivots below zero met in the last factoring */
   negative: number;
   /** energy, J */
@@ -63,7 +68,49 @@ export interface RodWork {
   readonly response: Float64Array;
   /** [36] part of the tip load's second derivative that has no potential */
   readonly tipSkew: Float64Array;
+  /** [2, vertebra + 1, 3] drag of the current on each vertebra and, last, on the tool; then friction of the walls on them, N, world */
+  readonly drag: Float64Array;
+  /** [12, 2, vertebra + 1, 3] what drag.ts keeps of the tries before */
+  readonly dragTried: Float64Array;
   hasSkew: boolean;
+  /** [rim] its vertebra, its height on that one's z and its radius, m; radius below 0: there is no such rim */
+  readonly rimVertebra: Int32Array;
+  readonly rimHeight: Float64Array;
+  readonly rimRadius: Float64Array;
+  /** [rim, 5] as in the state */
+  readonly side: Float64Array;
+  /** [rim, 3], [rim], [rim, 3] middles of the rims, their distances and gradients */
+  readonly rimPoint: Float64Array;
+  readonly rimDistance: Float64Array;
+  readonly rimGradient: Float64Array;
+  /** [rim] the nearest wall */
+  readonly rimWall: Int32Array;
+  /** [corner] its rim; [corner, 3] its place on the vertebra, [corner, 3] in the world, its distance and gradient */
+  readonly cornerRim: Int32Array;
+  readonly cornerAt: Float64Array;
+  readonly cornerPoint: Float64Array;
+  readonly cornerDistance: Float64Array;
+  readonly cornerGradient: Float64Array;
+  /** [corner, 2] the wall that a sample is of */
+  readonly sampleWall: Int32Array;
+  /** [corner, 2, 3] places a little aside of those that press, their distances and gradients */
+  readonly asidePoint: Float64Array;
+  readonly asideDistance: Float64Array;
+  readonly asideGradient: Float64Array;
+  /** share of the walls' stiffness that is on, 1 but while they harden */
+  wallShare: number;
+  /** [span, 4] strains and [section, 2] efforts a line search started from */
+  readonly lineStrain: Float64Array;
+  readonly lineEffort: Float64Array;
+  /** [section, 2] efforts a solve started from */
+  readonly startEffort: Float64Array;
+  /** [vertebra + 1, 3] force of the walls on each vertebra and, last, on the tool, N, world */
+  readonly contact: Float64Array;
+  /** [vertebra + 1] sum of the sizes of the forces that make it, N, and [vertebra + 1, 3] their mean place, own frame, m */
+  readonly pressed: Float64Array;
+  readonly pressedAt: Float64Array;
+  /** [vertebra + 1, 3] where friction acts while a shape is balanced, own frame, m */
+  readonly rubAt: Float64Array;
   /** small scratch: named by their users */
   readonly scratch: Float64Array;
   /** [cable, 2] change of tension a unit effort of its section, 1/m */
@@ -87,6 +134,8 @@ export function createRodWork(arm: ArmModel): RodWork {
   const c = arm.cables;
   // right-hand sides at once: residual, efforts and bends or cables, six of a tip wrench, six more when it has no potential
   const columns = Math.max(4 * arm.sections + 1, c + 6) + 7;
+  const rims = 2 * (n + 1);
+  const corners = cornersOfRim * rims;
   const work: RodWork = {
     firstFree: 0,
     lead: new Float64Array(n),
@@ -108,6 +157,7 @@ export function createRodWork(arm: ArmModel): RodWork {
     pivot: new Float64Array(16 * n),
     gain: new Float64Array(24 * n),
     weight: new Float64Array(4 * n),
+    lift: 0,
     negative: 0,
     energy: 0,
     columns,
@@ -122,7 +172,34 @@ export function createRodWork(arm: ArmModel): RodWork {
     pivots: new Int32Array(columns),
     response: new Float64Array(6 * (n + 1) * (2 * arm.sections + 1)),
     tipSkew: new Float64Array(36),
+    drag: new Float64Array(6 * (n + 2)),
+    dragTried: new Float64Array(72 * (n + 2)),
     hasSkew: false,
+    rimVertebra: new Int32Array(rims),
+    rimHeight: new Float64Array(rims),
+    rimRadius: new Float64Array(rims).fill(-1),
+    side: new Float64Array(5 * rims),
+    rimPoint: new Float64Array(3 * rims),
+    rimDistance: new Float64Array(rims),
+    rimGradient: new Float64Array(3 * rims),
+    rimWall: new Int32Array(rims),
+    cornerRim: new Int32Array(corners),
+    cornerAt: new Float64Array(3 * corners),
+    cornerPoint: new Float64Array(3 * corners),
+    cornerDistance: new Float64Array(corners),
+    cornerGradient: new Float64Array(3 * corners),
+    sampleWall: new Int32Array(2 * corners),
+    asidePoint: new Float64Array(6 * corners),
+    asideDistance: new Float64Array(2 * corners),
+    asideGradient: new Float64Array(6 * corners),
+    wallShare: 1,
+    lineStrain: new Float64Array(4 * n),
+    lineEffort: new Float64Array(2 * arm.sections),
+    startEffort: new Float64Array(2 * arm.sections),
+    contact: new Float64Array(3 * (n + 2)),
+    pressed: new Float64Array(n + 2),
+    pressedAt: new Float64Array(3 * (n + 2)),
+    rubAt: new Float64Array(3 * (n + 2)),
     scratch: new Float64Array(400),
     tensionRate: new Float64Array(c * 2),
     factoredRate: new Float64Array(c * 2),
@@ -134,7 +211,29 @@ export function createRodWork(arm: ArmModel): RodWork {
     saved: new Float64Array(4 * n),
   };
   fillBendWeights(arm, work);
+  listRims(arm, work);
   return work;
+}
+
+/** Both rims of each vertebra, and of the tool where it stands out; a vertebra without thickness has one. */
+function listRims(arm: ArmModel, work: RodWork): void {
+  const n = arm.spans;
+  const { tool } = arm.description;
+  for (let i = 1; i <= n + 1; i++) {
+    const v = Math.min(i, n);
+    const face = arm.tail[n - 1] as number;
+    const below = i > n ? face : -(arm.tail[i - 1] as number);
+    const above = i > n ? tool.length : i < n ? (arm.lead[i] as number) : face;
+    const radius = (i > n ? tool.diameter : (arm.width[i] as number)) / 2;
+    const r = 2 * (i - 1);
+    work.rimVertebra[r] = v;
+    work.rimVertebra[r + 1] = v;
+    work.rimHeight[r] = below;
+    work.rimHeight[r + 1] = above;
+    if (i > n && !(above > below)) continue;
+    work.rimRadius[r + 1] = radius;
+    if (above > below && (i <= n || radius > 0)) work.rimRadius[r] = radius;
+  }
 }
 
 /**

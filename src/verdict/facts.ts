@@ -2,6 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { DepthRecord } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
+import type { Fluid } from "../rod/index.ts";
 import type { Body, Port, Target } from "../space/index.ts";
 import type { Gain } from "./model.ts";
 
@@ -25,6 +26,8 @@ export interface Facts {
   readonly ranges: number;
   /** length of the straight guide, m: so much of the arm stays in it */
   readonly guideLength: number;
+  /** what the machine is filled with, as the shapes were computed; undefined when the job does not say */
+  readonly fluid: Fluid | "dry" | undefined;
   /** what the reader of the files asks the user to confirm */
   readonly remarks: readonly string[];
   readonly route: Route;

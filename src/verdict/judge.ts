@@ -4,13 +4,17 @@ import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { marginRows } from "./rows.ts";
 
-/** What no plan computes yet; each is a condition by name. */
-const notComputed = [
+/** What this plan did not compute; each is a condition by name. */
+function notComputed(facts: Facts): string[] {
+  return [...never, ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : [])];
+}
+
+/** What no plan computes yet. */
+const never = [
   "cable friction, conduit loss and the dead band they make",
   "contact with the walls",
   "joint stops, play and rod hinges beyond their straight line",
   "give of the base, play at the guide's exit",
-  "fluid: buoyancy and drag",
   "a broken cable, a stalled drive, lost power",
   "pull-out force and what would break first",
   "drive torque, speed and travel",
@@ -149,7 +153,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
 }
 
 function notCheckedHere(facts: Facts): string[] {
-  const list = [...notComputed];
+  const list = notComputed(facts);
   const { port, target } = facts;
   const reach = facts.wayIn[facts.wayIn.length - 1]?.depth ?? 0;
   if (port.placeTolerance > 0 || port.tiltTolerance > 0) {
@@ -171,11 +175,26 @@ function assumptionsOf(facts: Facts): string[] {
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
     "Pack and drum roll with the arm; the guide is straight and rigid.",
+    ...sayFluid(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0
       ? [`${facts.ranges} value${facts.ranges === 1 ? " is" : "s are"} written with a range; the plan takes the nominal ones.`]
       : []),
+  ];
+}
+
+function sayFluid({ fluid }: Facts): string[] {
+  if (fluid === undefined) return [];
+  if (fluid === "dry") return ["Dry: no fluid lifts or drags the arm."];
+  const { surface, current } = fluid;
+  const density = formatQuantity(fluid.density, "density", "metric", 4);
+  const speed = current === undefined ? 0 : Math.sqrt(current.velocity.reduce((sum, value) => sum + value * value, 0));
+  return [
+    `In a fluid of ${density}, ${surface === undefined ? "all immersed" : "up to its surface"}: channel, holes and gaps are flooded, ${"the tool is closed unless its density is given"}.`,
+    current === undefined
+      ? "The fluid stands still."
+      : `A steady current of ${formatQuantity(speed, "velocity", "metric", 3)} drags the arm across it (coefficient ${current.dragCoefficient.toFixed(2)}); it neither stirs nor shakes it.`,
   ];
 }
 
@@ -186,6 +205,9 @@ function cautionsOf(facts: Facts): string[] {
     "Isolate and lock out the machine: locked, cold, drained, no stored pressure.",
     "Tensioned cables store energy: stand clear of them; spools, hinges and the feed are pinch points.",
     "Check the atmosphere: confined-space rules, explosive atmosphere, hot or pressurised residue, ionising radiation.",
+    ...(facts.fluid === undefined || facts.fluid === "dry"
+      ? []
+      : ["Electrical safety under water; pumps and valves that could move the fluid locked out as well."]),
     "Count everything in and out: nothing may stay inside.",
     ...(target.kind === "heat" ? ["Hot work permit; oxygen and fuel-gas hoses checked; fire watch kept."] : []),
     ...(facts.arm.description.tool.mass > 0 ? ["The tool is a suspended load: nobody below it."] : []),

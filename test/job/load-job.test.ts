@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { createArm } from "../../src/arm/index.ts";
 import { contentHash, loadJob } from "../../src/job/index.ts";
-import { bytes, exampleFile, exampleNames, loadArmText, loadExample, loadSample, sampleText, swap } from "./example.ts";
+import { bytes, exampleFile, exampleNames, faultsOf, loadArmText, loadExample, loadSample, sampleText, swap } from "./example.ts";
 
 describe("a job is loaded", () => {
   test("in as many rounds as files name files", () => {
@@ -49,6 +49,46 @@ describe("a job is loaded", () => {
   test("gravity as a vector", () => {
     const text = `${sampleText("box", "job.yaml")}conditions:\n  gravity: [0 m/s2, 9.81 m/s2, 0 m/s2]\n`;
     expect(loadSample("box", { "job.yaml": text }).conditions.gravity).toEqual([0, 9.81, 0]);
+  });
+
+  describe("what the machine is filled with", () => {
+    const withFluid = (lines: string) => loadSample("box", { "job.yaml": `${sampleText("box", "job.yaml")}conditions:\n${lines}` });
+
+    test("not said, dry, or a fluid; the drag coefficient is a range when left out", () => {
+      expect(loadSample("box").conditions).not.toHaveProperty("fluid");
+      expect(withFluid("  fluid: dry\n").conditions.fluid).toBe("dry");
+      const still = withFluid("  fluid: { density: 1.025 g/cm3, current: [0 m/s, 0 m/s, 0 m/s] }\n");
+      expect(still.conditions.fluid).toEqual({ density: 1025 });
+      expect(still.ranges["job.yaml#conditions.fluid.drag-coefficient"]).toEqual({ nominal: 1.2, low: 1, high: 1.4 });
+    });
+
+    test("its surface lies across gravity", () => {
+      const job = withFluid(
+        "  gravity-direction: [0, 2, 0]\n  fluid:\n    density: 998 kg/m3 +- 2 kg/m3\n    surface: [1 m, 20 mm, 0 m]\n" +
+          "    current: [0.5 m/s, -30 mm/s, 1 ft/s]\n    drag-coefficient: 1.1\n",
+      );
+      expect(job.conditions.fluid).toEqual({
+        density: 998,
+        surface: { at: [1, 0.02, 0], up: [expect.closeTo(0, 15), -1, expect.closeTo(0, 15)] },
+        current: { velocity: [0.5, -0.03, expect.closeTo(0.3048, 15)], dragCoefficient: 1.1 },
+      });
+      expect(job.ranges["job.yaml#conditions.fluid.density"]).toEqual({ nominal: 998, low: 996, high: 1000 });
+    });
+
+    test.each([
+      ["  fluid: wet\n", "shape.choice", "conditions.fluid"],
+      ["  fluid: { densty: 1000 kg/m3, density: 1000 kg/m3 }\n", "shape.unknown-key", "conditions.fluid.densty"],
+      ["  fluid: {}\n", "shape.missing-key", "conditions.fluid.density"],
+      ["  fluid: { density: 0 kg/m3 }\n", "quantity.limit", "conditions.fluid.density"],
+      ["  fluid: { density: 1000 kg/m3, drag-coefficient: -1 }\n", "quantity.limit", "conditions.fluid.drag-coefficient"],
+      [
+        "  gravity: [0 m/s2, 0 m/s2, 0 m/s2]\n  fluid: { density: 1 g/cm3, surface: [0 m, 0 m, 0 m] }\n",
+        "job.fluid",
+        "conditions.fluid.surface",
+      ],
+    ])("%s is refused as %s at %s", (lines, code, path) => {
+      expect(faultsOf(() => withFluid(lines)).map((fault) => [fault.code, fault.path])).toEqual([[code, path]]);
+    });
   });
 
   test("every value written with a range is kept by file and path", () => {

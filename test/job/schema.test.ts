@@ -34,4 +34,9 @@ test("the schema itself stops what the reader stops: unknown key, bare number, w
   expect(check({ ...good, withy: 2 })).toBe(false);
   expect(check({ ...good, port: undefined })).toBe(false);
   expect(check({ ...good, bodies: [] })).toBe(false);
+  const within = (fluid: unknown) => check({ ...good, conditions: { ...good.conditions, fluid } });
+  expect(within("dry")).toBe(true);
+  expect(within({ density: "1025 kg/m3", current: ["0.5 m/s", "0 m/s", "0 m/s"], "drag-coefficient": 1.2 })).toBe(true);
+  expect(within("wet")).toBe(false);
+  expect(within({ density: "1025 kg/m3", current: ["0.5 m", "0 m/s", "0 m/s"] })).toBe(false);
 });

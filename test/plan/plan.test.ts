@@ -89,6 +89,35 @@ test("cancelled after every k-th step and resumed from a copy with a fresh works
   }
 });
 
+describe("what the machine is filled with", () => {
+  const about = (words: RegExp, result: PlanResult): string[] =>
+    [...result.verdict.notChecked, ...result.verdict.conditions, ...result.verdict.assumptions].filter((line) => words.test(line));
+
+  test("not said: named as not checked; dry: assumed, and the same numbers", () => {
+    expect(plain.verdict.notChecked.join("; ")).toContain("buoyancy and drag");
+    const dry = run(smallJob({ conditions: { gravity: [0, 0, -9.80665], fluid: "dry" } })).result;
+    expect(about(/buoyancy/, dry)).toEqual([]);
+    expect(about(/^Dry/, dry)).toHaveLength(1);
+    expect(dry.wayIn).toEqual(plain.wayIn);
+  });
+
+  test("water lifts: less sag; its density and current are named", () => {
+    const fluid = { density: 998, current: { velocity: [0.3, 0, 0], dragCoefficient: 1.2 } } as const;
+    const wet = run(smallJob({ conditions: { gravity: [0, 0, -9.80665], fluid } })).result;
+    const still = run(smallJob({ conditions: { gravity: [0, 0, -9.80665], fluid: { density: 998 } } })).result;
+    expect(still.verdict.answer).toBe("go with conditions");
+    expect(about(/buoyancy/, still)).toEqual([]);
+    expect(about(/998 kg\/m3.*all immersed/, still)).toHaveLength(1);
+    expect(about(/stands still/, still)).toHaveLength(1);
+    const last = (result: PlanResult) => result.wayIn[result.wayIn.length - 1]!;
+    expect(last(still).sag).toBeLessThan(0.9 * last(plain).sag);
+    // 300 mm/s on 16 mm: 0.86 N/m, aside of the weight
+    expect(about(/300 mm\/s|0\.3 m\/s/, wet)).toHaveLength(1);
+    expect(last(wet).residual).toBeLessThan(1e-6);
+    expect(last(wet).tension).not.toEqual(last(still).tension);
+  });
+});
+
 describe("never a wrong go", () => {
   test("a bore too narrow for the body: no go, the place and the number named", () => {
     const job = smallJob();

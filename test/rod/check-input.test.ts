@@ -31,6 +31,7 @@ describe("arrays and loads that do not fit the arm are refused, all at once, and
     ["solve.size", "state.strain"],
     ["solve.size", "state.tension"],
     ["solve.size", "state.effort"],
+    ["solve.size", "state.side"],
   ];
 
   test("held", () => {

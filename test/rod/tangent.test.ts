@@ -37,6 +37,20 @@ const dead: Load = {
   ],
 };
 
+// the surface cuts the arm half-way up, so that some vertebrae and the tool are deep, some dry, some between
+const up = dead.gravity.map((g) => -g / Math.sqrt(86)) as unknown as readonly [number, number, number];
+const middle = ((): readonly [number, number, number] => {
+  const work = createRodWork(arm);
+  setStance(arm, stance, work);
+  evaluate(arm, dead, strain, tension, false, work);
+  const { frame } = work;
+  const height = (i: number): number => up.reduce((sum, u, k) => sum + u * (frame[12 * i + 9 + k] as number), 0);
+  const heights = Array.from({ length: arm.spans }, (_, i) => height(i + 1)).sort((a, b) => a - b);
+  return up.map((u) => u * (heights[arm.spans >> 1] as number)) as unknown as readonly [number, number, number];
+})();
+// heavy enough to count beside the other loads
+const wet: Load = { ...dead, fluid: { density: 2e5, surface: { at: middle, up } } };
+
 function gradientAt(load: Load, at: Float64Array, work: RodWork): { energy: number; gradient: Float64Array } {
   setStance(arm, stance, work);
   evaluate(arm, load, at, tension, false, work);
@@ -56,12 +70,15 @@ function moved(k: number, h: number): Float64Array {
 }
 
 describe(`gradient and tangent against differences (seed ${seed})`, () => {
-  test("gradient of the energy, every strain, to 1e-8", () => {
+  test.each([
+    ["dead loads", dead],
+    ["half in a fluid", wet],
+  ])("gradient of the energy, every strain, %s, to 1e-8", (_, load) => {
     const work = createRodWork(arm);
-    const { gradient } = gradientAt(dead, strain, work);
+    const { gradient } = gradientAt(load, strain, work);
     for (let k = 0; k < n4; k++) {
       const h = (size[k % 4] as number) * 1e-2;
-      const slope = difference((s) => gradientAt(dead, moved(k, s), work).energy, h);
+      const slope = difference((s) => gradientAt(load, moved(k, s), work).energy, h);
       // scaled by the strain's own reach, so that all four kinds count alike
       const scale = Math.max(...Array.from(gradient, (g, i) => Math.abs(g) * (size[i % 4] as number)));
       expect(Math.abs(slope - (gradient[k] as number)) * (size[k % 4] as number)).toBeLessThan(1e-8 * scale);
@@ -70,6 +87,7 @@ describe(`gradient and tangent against differences (seed ${seed})`, () => {
 
   test.each<[string, Load]>([
     ["dead loads", dead],
+    ["half in a fluid", wet],
     ["following wrench and fixed moment", { ...dead, following: [0.1, -0.2, 0.05, 1, -2, 3], moment: [-0.1, 0.05, 0.2] }],
   ])("tangent: the gradient moves as the solution says, %s, to 1e-7", (_, load) => {
     const work = createRodWork(arm);

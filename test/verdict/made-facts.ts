@@ -77,6 +77,7 @@ export function facts(change: Partial<Facts> = {}): Facts {
     limits: { clearance: 2e-3, sag: 0.02, twist: 0.25 },
     remarks: [],
     ranges: 0,
+    fluid: undefined,
     guideLength: 0,
     route: found,
     routeReserve: 5e-3,
