@@ -1,3 +1,4 @@
+export { headNotChecked, otherConditions, readMargin } from "../../src/verdict/index.ts";
 export { createPlanner, type Planner } from "./client.ts";
 export type {
   ArmField,

@@ -1,6 +1,7 @@
 /** The margin ladder: the verdict's rows, worst first. A row sends cursor and view to the place it speaks of. */
 import { useEffect, useRef } from "preact/hooks";
-import { type MarginRow, readMargin } from "../../../src/verdict/index.ts";
+import type { MarginRow } from "../../../src/verdict/index.ts";
+import { readMargin } from "../../worker/index.ts";
 import { type LengthUnit, sayAmount, sayUse } from "../say.ts";
 import { goToRow } from "../state/cursor.ts";
 import { lengthUnit, plan, pointedPlace } from "../state/store.ts";

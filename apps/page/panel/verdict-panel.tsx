@@ -1,6 +1,6 @@
 /** The answer in words, its margins, and everything it rests on. */
 
-import { headNotChecked, otherConditions } from "../../../src/verdict/index.ts";
+import { headNotChecked, otherConditions } from "../../worker/index.ts";
 import { MarginLadder } from "../ladder/margin-ladder.tsx";
 import { sayLength, sayObstacle } from "../say.ts";
 import { goToPlace } from "../state/cursor.ts";
