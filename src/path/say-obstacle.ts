@@ -26,7 +26,9 @@ function sayNeed(request: RouteRequest): string {
 export function sayStart(space: SpaceModel, request: RouteRequest, free: number, at: Place, body: number, inside: boolean): Obstacle {
   const says = inside
     ? `The port is blocked: at ${sayPlace(at)} on its axis the free radius is ${sayMm(Math.max(0, free))}, limited by ${nameOf(space, body)}; ` +
-      `the arm needs ${sayNeed(request)}; in the throat of the port itself its radius would do.`
+      (free < request.radius
+        ? `the arm's own radius is ${sayMm(request.radius)}.`
+        : `the arm needs ${sayNeed(request)}; in the throat of the port itself its radius would do.`)
     : `The port's exit ${sayPlace(request.start)} lies outside the space that may be searched.`;
   return { kind: "start", place: at, is: free, needed: free < request.radius ? request.radius : neededRoom(request), body, says };
 }

@@ -58,7 +58,9 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
   state.routeState = undefined;
   if (proving) {
     // a thinner body would pass, or might: then it is not shown that this one cannot
-    if (route.status !== "no-passage" && state.route !== undefined) state.route = { ...state.route, status: "not-found" };
+    if (route.status !== "no-passage" && state.route !== undefined && !tooThickForPort(model, state.route)) {
+      state.route = { ...state.route, status: "not-found" };
+    }
     finish(model, state);
     return;
   }
@@ -71,6 +73,12 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
   }
   state.insertion = createInsertionState(insertionModel(model, route));
   say(state, "way in", 0.1, "Laying the arm on the route.");
+}
+
+/** The last section passes the port whatever the way beyond: less room there than its radius is a proof by itself. */
+function tooThickForPort(model: PlanModel, route: Route): boolean {
+  const last = model.arm.description.sections[model.arm.sections - 1];
+  return last !== undefined && route.obstacles.some((o) => o.kind === "start" && o.is < last.outerDiameter / 2);
 }
 
 /** What the insertion runs on; the same every time it is made. */

@@ -224,6 +224,19 @@ describe("a tool that is there to touch", () => {
   });
 });
 
+test("a hole at the port narrower than the last section: no go, whatever the tool would pass", () => {
+  const job = smallJob({ guideLength: 0 });
+  const plate: Body = {
+    name: "plate",
+    placement: identity,
+    touch: { kind: "free" },
+    shape: { kind: "plate", size: [0.05, 0.05], thickness: 0.004, holeRadius: 0.0075 },
+  };
+  const { verdict } = run({ ...job, bodies: [...job.bodies, plate] }).result;
+  expect(verdict.answer).toBe("no go");
+  expect(verdict.reasons.join(" ")).toContain("own radius is 8.0 mm");
+}, 60_000);
+
 test("a part thicker than a hole that it never reaches: undecided, for only the thinnest part's no is a proof", () => {
   const job = smallJob({ guideLength: 0 });
   const arm = { ...job.arm, sections: job.arm.sections.map((s, j) => (j === 0 ? { ...s, outerDiameter: 0.04 } : s)) };
