@@ -50,7 +50,13 @@ export function judge(facts: Facts): Verdict {
     };
   }
   if (facts.failure !== "") {
-    return { ...base, answer: "undecided", says: "The arm could not be followed all the way.", reasons: [facts.failure, ...over.map(sayOver)], conditions: [] };
+    return {
+      ...base,
+      answer: "undecided",
+      says: "The arm could not be followed all the way.",
+      reasons: [facts.failure, ...over.map(sayOver)],
+      conditions: [],
+    };
   }
   if (unknown.length > 0) {
     return {

@@ -51,7 +51,10 @@ describe("undecided, never go and never no go", () => {
   test("the arm could not be followed, with a margin over on the way", () => {
     const verdict = judge(facts({ failure: "at 50 mm: no balance was found.", wayIn: [bent(0.25)], wayOut: [], slack: undefined }));
     expect(verdict.answer).toBe("undecided");
-    expect(verdict.reasons).toEqual(["at 50 mm: no balance was found."]);
+    // the reason first, then the joint: 0.25 rad of 0.2
+    expect(verdict.reasons.length).toBe(2);
+    expect(verdict.reasons[0]).toBe("at 50 mm: no balance was found.");
+    expect(verdict.reasons[1]).toContain("Joint angle");
     // what needs the full depth is not there
     expect(verdict.rows.map((row) => row.id)).not.toContain("pose");
   });
