@@ -6,6 +6,7 @@
  * off. Where this leaves less than is asked though every solved shape has enough, the stretch is halved again. A tool thicker than
  * the arm counts as reaching back over what it has just passed.
  */
+import { assert } from "../base/index.ts";
 import { pointOf } from "../math/index.ts";
 import { copyRodState, type RodState } from "../rod/index.ts";
 import type { InsertionModel } from "./model.ts";
@@ -73,7 +74,7 @@ function halve(
   const [one, two] = halves;
   if (typeof one === "string") return one;
   if (typeof two === "string") return two;
-  if (one === undefined || two === undefined) throw new Error("bug: a stretch has two halves");
+  assert(one !== undefined && two !== undefined, "a stretch has two halves");
   return {
     all: least(one.all, two.all),
     asked: one.asked.asked <= two.asked.asked ? one.asked : two.asked,

@@ -1,5 +1,6 @@
 /** Least cable tension with all lengths locked as the arm, at the target with its load, is rolled. */
 import type { ArmModel } from "../arm/index.ts";
+import { assert } from "../base/index.ts";
 import { type InsertionModel, type InsertionState, type InsertionWork, solveAt, solved, stanceAt } from "../insertion/index.ts";
 import { copyRodState, type RodState, readFreeLengths, solveLocked } from "../rod/index.ts";
 import type { PlanState } from "./model.ts";
@@ -13,7 +14,7 @@ import type { PlanState } from "./model.ts";
  */
 export function findSlack(model: InsertionModel, insertion: InsertionState, roll: number, state: PlanState, work: InsertionWork): void {
   const record = insertion.wayIn[insertion.wayIn.length - 1];
-  if (record === undefined || insertion.deepest === undefined) throw new Error("bug: no depth to roll at");
+  assert(record !== undefined && insertion.deepest !== undefined, "there is a depth to roll at");
   if (state.slack !== undefined && Number.isNaN(state.slack.least)) return;
   const { arm } = model;
   const planned = copyRodState(insertion.deepest);

@@ -4,13 +4,15 @@
  */
 import { type ArmDescription, createArm } from "../arm/index.ts";
 import { InputError } from "../base/index.ts";
-import { createInsertionWork, type InsertionModel } from "../insertion/index.ts";
+import { armLength, createInsertionWork, type InsertionModel } from "../insertion/index.ts";
 import type { PlanModel, PlanState } from "./model.ts";
 import { isProbed, useAt } from "./use-at.ts";
 
 interface Change {
   readonly says: string;
   readonly apply: (arm: ArmDescription) => ArmDescription;
+  /** the one row it may be told for: with the bends kept, an arm of other sections no longer lies on the route */
+  readonly only?: string;
 }
 
 const eachSection = (
@@ -32,6 +34,7 @@ const changes: readonly Change[] = [
   },
   { says: "tool a fifth lighter", apply: (arm) => ({ ...arm, tool: { ...arm.tool, mass: arm.tool.mass * 0.8 } }) },
   { says: "conduit half as long", apply: (arm) => ({ ...arm, conduitLength: arm.conduitLength / 2 }) },
+  { says: "a span more in every section", only: "reach", apply: (arm) => eachSection(arm, (s) => ({ ...s, spans: s.spans + 1 })) },
   { says: "vertebrae a millimetre thinner", apply: (arm) => eachSection(arm, (s) => ({ ...s, outerDiameter: s.outerDiameter - 1e-3 })) },
 ];
 
@@ -64,8 +67,9 @@ export function probeGains(model: PlanModel, inner: InsertionModel, state: PlanS
   const work = createInsertionWork(changed, model.space);
   for (const row of verdict.rows) {
     const record = state.insertion?.wayIn.find((r) => r.depth === row.where.depth);
+    if (change.only !== undefined && change.only !== row.id) continue;
     if (record === undefined || !isProbed(row.id) || !Number.isFinite(row.use)) continue;
-    const use = useAt(changed, record, row, work);
+    const use = row.id === "reach" ? row.demand / (row.limit + armLength(changed) - armLength(inner)) : useAt(changed, record, row, work);
     const [before, after] = [Math.round(row.use * 100), Math.round((use ?? row.use) * 100)];
     if (after >= before) continue;
     const gains = state.gains[row.id] ?? [];

@@ -1,4 +1,5 @@
 /** A plan in small steps: route, way in, way out, checks, verdict. The caller has the clock; the state is plain data. */
+import { assert } from "../base/index.ts";
 import {
   createInsertionState,
   createInsertionWork,
@@ -86,7 +87,7 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
   const { job, arm } = model;
   const { fluid } = job.conditions;
   const curve = route.curve;
-  if (curve === undefined) throw new Error("bug: a route without a curve was taken for one");
+  assert(curve !== undefined, "a route that was found has a curve");
   return {
     arm,
     curve,
@@ -100,7 +101,7 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
 
 function walk(model: PlanModel, state: PlanState, work: PlanWork): void {
   const insertion = state.insertion;
-  if (insertion === undefined || state.route === undefined) throw new Error("bug: no insertion to step");
+  assert(insertion !== undefined && state.route !== undefined, "there is an insertion to step");
   const inner = insertionModel(model, state.route);
   work.insertion ??= createInsertionWork(inner, model.space);
   stepInsertion(inner, model.space, insertion, work.insertion);
@@ -119,7 +120,7 @@ function walk(model: PlanModel, state: PlanState, work: PlanWork): void {
 
 function check(model: PlanModel, state: PlanState, work: PlanWork): void {
   const insertion = state.insertion;
-  if (insertion === undefined || state.route === undefined) throw new Error("bug: no insertion to check");
+  assert(insertion !== undefined && state.route !== undefined, "there is an insertion to check");
   const inner = insertionModel(model, state.route);
   work.insertion ??= createInsertionWork(inner, model.space);
   if (state.check < rolls) {
@@ -147,7 +148,7 @@ function finish(model: PlanModel, state: PlanState): void {
 function factsOf(model: PlanModel, state: PlanState): Facts {
   const { job, arm } = model;
   const route = state.route;
-  if (route === undefined) throw new Error("bug: judged before a route was sought");
+  assert(route !== undefined, "a route was sought before it is judged");
   return {
     arm,
     bodies: job.bodies,
@@ -172,7 +173,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
 
 /** The result of a plan that is done. */
 export function readPlan(model: PlanModel, state: PlanState): PlanResult {
-  if (state.route === undefined || state.verdict === undefined) throw new Error("bug: read before the plan was done");
+  assert(state.route !== undefined && state.verdict !== undefined, "the plan is done before it is read");
   return {
     version: 1,
     withy: version,

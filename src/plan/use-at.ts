@@ -2,6 +2,7 @@
 import type { ArmModel, Section } from "../arm/index.ts";
 import {
   askingOf,
+  clearanceOf,
   type DepthRecord,
   type InsertionModel,
   type InsertionWork,
@@ -13,8 +14,8 @@ import {
 import { createInspection, createRodState, inspectShape } from "../rod/index.ts";
 import type { MarginRow } from "../verdict/index.ts";
 
-/** Rows whose number one solve at one depth gives. */
-const probed = ["joint", "strain", "cable-load", "twist", "clearance", "sag"];
+/** Rows whose number one solve at one depth gives, or none at all; the others are only told by planning a changed arm again. */
+const probed = ["reach", "joint", "strain", "cable-load", "twist", "clearance", "touch", "sag"];
 
 export function isProbed(id: string): boolean {
   return probed.includes(id);
@@ -31,12 +32,23 @@ export function useAt(model: InsertionModel, record: DepthRecord, row: MarginRow
     const limit = leastAsked(model, askingOf(model, work)).asked - Math.max(0, record.askedSeen - row.limit);
     return limit > 0 ? row.demand / limit : undefined;
   }
+  if (row.id === "touch") {
+    const vertebra = row.where.vertebra ?? record.tightest;
+    const moved = (clearanceOf(model, work).spare[vertebra] as number) - spareOf(model, record, vertebra);
+    return row.limit + moved > 0 ? row.demand / (row.limit + moved) : undefined;
+  }
   const seen = createInspection(arm);
   inspectShape(arm, state, work.rod, seen);
   if (row.id === "twist") return Math.abs(seen.twist[arm.spans] as number) / row.limit;
   if (row.id === "cable-load") return state.tension.reduce((worst, t, c) => Math.max(worst, t / (arm.workingLoad[c] as number)), 0);
   const perSpan = row.id === "joint" ? seen.jointAngle : seen.strain;
   return perSpan.reduce((worst, value, i) => Math.max(worst, value / limitAt(arm, i, row.id)), 0);
+}
+
+/** What a vertebra had in the plan beyond what is asked beside its nearest body, m. */
+function spareOf(model: InsertionModel, record: DepthRecord, vertebra: number): number {
+  const body = record.nearest[vertebra] as number;
+  return (record.clearance[vertebra] as number) - (body < 0 ? 0 : (model.need[body] as number));
 }
 
 function orNothing(value: number): number | undefined {

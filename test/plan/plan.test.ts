@@ -73,6 +73,16 @@ test("a small job goes, with what is not computed named", () => {
   expect(plain.verdict.conditions[0]).toContain("friction");
 });
 
+test("what would gain reach is lengths alone: three sections of a 10 mm pitch, a span more in each", () => {
+  const reach = plain.verdict.rows.find((row) => row.id === "reach")!;
+  // 240 mm of spans and 30 mm of tool less 10 mm in the guide
+  expect(reach.limit).toBeCloseTo(0.26, 12);
+  const percent = (limit: number) => Math.round((100 * reach.demand) / limit);
+  expect(reach.gains.map((gain) => gain.says)).toEqual([
+    `a span more in every section: ${percent(0.26)} % to ${percent(0.29)} % of the limit`,
+  ]);
+});
+
 test("cancelled after every k-th step and resumed from a copy with a fresh workspace: the same result", () => {
   for (const every of [1, 5]) {
     const model = createPlan(smallJob());
