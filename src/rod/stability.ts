@@ -5,10 +5,32 @@ import { dotReduced, reduceColumn } from "./solve-columns.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
-/** Stiffness of each cable from its drive to its end, N/m: the strand over the arm and the conduit. */
+/** Stiffness of a cable from its drive to its end, N/m: strand over arm and conduit, the conduit that it shortens, and the drive, in series. */
 export function cableStiffness(arm: ArmModel, cable: number): number {
   const end = arm.firstSpan[(arm.sectionOfCable[cable] as number) + 1] as number;
-  return (arm.cableEA[cable] as number) / ((arm.along[end] as number) + arm.description.conduitLength);
+  const { conduitLength, conduitStiffness = Number.POSITIVE_INFINITY, driveStiffness = Number.POSITIVE_INFINITY } = arm.description;
+  const strand = ((arm.along[end] as number) + conduitLength) / (arm.cableEA[cable] as number);
+  return 1 / (strand + conduitLength / conduitStiffness + 1 / driveStiffness);
+}
+
+/** What a cable gives a unit tension, m/N, part by part; the sum is one over its stiffness. */
+export interface CableGive {
+  readonly strandInArm: number;
+  readonly strandInConduit: number;
+  readonly conduit: number;
+  readonly drive: number;
+}
+
+export function cableGive(arm: ArmModel, cable: number): CableGive {
+  const end = arm.firstSpan[(arm.sectionOfCable[cable] as number) + 1] as number;
+  const { conduitLength, conduitStiffness = Number.POSITIVE_INFINITY, driveStiffness = Number.POSITIVE_INFINITY } = arm.description;
+  const ea = arm.cableEA[cable] as number;
+  return {
+    strandInArm: (arm.along[end] as number) / ea,
+    strandInConduit: conduitLength / ea,
+    conduit: conduitLength / conduitStiffness,
+    drive: 1 / driveStiffness,
+  };
 }
 
 /** Whether any cable hangs loose. */
