@@ -1,7 +1,7 @@
 /** What `withy capacity` found, in tables. */
 import { formatQuantity, type QuantityKind } from "../../src/base/index.ts";
-import type { CapacityAnswer } from "./capacity.ts";
 import type { CommonOptions } from "./console.ts";
+import type { CapacityAnswer } from "./describe-capacity.ts";
 import { layTable } from "./lay-table.ts";
 import { standardGravity } from "./read-solve.ts";
 
@@ -19,6 +19,10 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
     }`,
     "",
     layTable([pointHead, ...answer.points.map((p) => pointRow(p, say))], [0, 1, 3, 4, 7]),
+    "",
+    "How stiffly the tool point holds against a small force, drives locked, and what of its way across comes from where:",
+    "",
+    layTable([stiffnessHead, ...answer.stiffness.map((s) => stiffnessRow(s, say))], [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]),
     "",
     layTable(
       [
@@ -72,6 +76,37 @@ function pointRow(p: CapacityAnswer["points"][number], say: Say): string[] {
     p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "",
     held ? say(p.movedM, "length") : "",
     p.slackCables.join(" "),
+  ];
+}
+
+const stiffnessHead = [
+  "out",
+  "pretension",
+  "along the tool",
+  "across, softest",
+  "across, stiffest",
+  "backbone",
+  "strand in arm",
+  "in conduit",
+  "conduit",
+  "drive",
+];
+
+function stiffnessRow(s: CapacityAnswer["stiffness"][number], say: Say): string[] {
+  const head = [say(s.lengthM, "length"), s.pretensionN === null ? "own" : say(s.pretensionN, "force")];
+  const { along, acrossMost, acrossLeast } = s;
+  if (along === null || acrossMost === null || acrossLeast === null) return [...head, "not known", "", "", "", "", "", "", ""];
+  const share = (part: number): string => `${Math.round((100 * part) / acrossMost.giveMPerN)} %`;
+  return [
+    ...head,
+    ...[along, acrossMost, acrossLeast].map((g) => say(1 / g.giveMPerN, "stiffness")),
+    ...[
+      acrossMost.backboneMPerN,
+      acrossMost.strandInArmMPerN,
+      acrossMost.strandInConduitMPerN,
+      acrossMost.conduitMPerN,
+      acrossMost.driveMPerN,
+    ].map(share),
   ];
 }
 

@@ -1,0 +1,123 @@
+/** What `withy capacity` found -> one document, SI, with the unit in every name. */
+import type { ArmModel } from "../../src/arm/index.ts";
+import type { Give, MapPoint, RetentionCase, RetentionState, Swing, TipStiffness } from "../../src/capacity/index.ts";
+import type { CapacityRequest } from "./read-capacity.ts";
+
+/** SI, with the unit in every name; infinite and unknown numbers are null. */
+export type CapacityAnswer = ReturnType<typeof describeCapacity>;
+
+/** What was found at one length and pretension. */
+export interface AtStance {
+  /** m */
+  readonly length: number;
+  /** N; NaN: the arm's own */
+  readonly pretension: number;
+  readonly stiffness: TipStiffness | undefined;
+  readonly swing: Swing;
+}
+
+export function describeCapacity(
+  arm: ArmModel,
+  { map, names }: CapacityRequest,
+  points: readonly MapPoint[],
+  stances: readonly AtStance[],
+  faults: RetentionState | undefined,
+  damping: number,
+) {
+  return {
+    arm: arm.description.name,
+    simulated: true,
+    lockedAt: map.lockedAt,
+    sagToleranceM: map.limits.sag ?? null,
+    offsetM: map.offset,
+    tolerance: 1e-3,
+    damping,
+    points: points.map((p, k) => describePoint(arm, p, names[k % names.length] as string)),
+    stiffness: stances.map(describeStiffness),
+    swings: stances.map(({ length, pretension, swing }) => ({
+      lengthM: length,
+      pretensionN: known(pretension),
+      found: swing.found,
+      firstHz: known(swing.frequency),
+      secondHz: known(swing.second),
+      settlingS: known(swing.settling),
+    })),
+    ...(faults === undefined ? {} : { faults: describeFaults(arm, faults, Math.max(...map.lengths)) }),
+  };
+}
+
+function describeStiffness({ length, pretension, stiffness: s }: AtStance) {
+  return {
+    lengthM: length,
+    pretensionN: known(pretension),
+    found: s !== undefined,
+    along: s === undefined ? null : describeGive(s.along),
+    acrossMost: s === undefined ? null : describeGive(s.acrossMost),
+    acrossLeast: s === undefined ? null : describeGive(s.acrossLeast),
+    axes: s === undefined ? [] : s.axes.map(describeGive),
+    complianceSI: s === undefined ? [] : s.compliance,
+  };
+}
+
+function describeGive(g: Give) {
+  return {
+    directionXYZ: g.direction,
+    giveMPerN: g.give,
+    backboneMPerN: g.backbone,
+    strandInArmMPerN: g.strandInArm,
+    strandInConduitMPerN: g.strandInConduit,
+    conduitMPerN: g.conduit,
+    driveMPerN: g.drive,
+  };
+}
+
+function describePoint(arm: ArmModel, p: MapPoint, name: string) {
+  const span = p.end === "stop" || p.end === "strain" ? p.at : -1;
+  return {
+    lengthM: p.length,
+    pretensionN: known(p.pretension),
+    direction: name,
+    alongXYZ: p.direction,
+    found: p.found,
+    payloadN: p.load,
+    boundN: known(p.bound),
+    endsAt: p.end,
+    cable: p.end === "cable" ? p.at + 1 : null,
+    joint: span < 0 ? null : span + 1,
+    section: span < 0 ? (p.end === "cable" ? (arm.sectionOfCable[p.at] as number) + 1 : null) : (arm.sectionOfSpan[span] as number) + 1,
+    movedM: p.uses.moved,
+    cableUse: p.uses.cable,
+    stopUse: p.uses.stop,
+    strainUse: p.uses.strain,
+    slackCables: p.slack.map((c) => c + 1),
+    slackFromN: known(p.slackFrom),
+  };
+}
+
+function describeFaults(arm: ArmModel, state: RetentionState, length: number) {
+  return { lengthM: length, status: state.status, storedJ: known(state.stored), cases: state.cases.map((c) => describeCase(arm, c)) };
+}
+
+function describeCase(arm: ArmModel, c: RetentionCase) {
+  return {
+    what: c.kind,
+    cable: c.cable < 0 ? null : c.cable + 1,
+    section: c.cable < 0 ? null : (arm.sectionOfCable[c.cable] as number) + 1,
+    status: c.status,
+    leapt: c.leapt,
+    looseCables: c.tension.flatMap((t, k) => (t <= 0 && k !== c.cable && c.kind === "broken" ? [k + 1] : [])),
+    movedM: known(c.moved),
+    swingM: known(c.swing),
+    dropM: known(c.drop),
+    cableUse: known(c.uses.cable),
+    swingCableUse: known(c.swingCable),
+    stopUse: known(c.uses.stop),
+    strainUse: known(c.uses.strain),
+    storedJ: known(c.stored),
+    lostJ: c.lost,
+  };
+}
+
+function known(x: number): number | null {
+  return Number.isFinite(x) ? x : null;
+}
