@@ -6,6 +6,7 @@ import {
   createMapState,
   createMapWork,
   createPayloadMap,
+  createRampState,
   createRetention,
   createRetentionState,
   createRetentionWork,
@@ -14,18 +15,21 @@ import {
   type MapModel,
   type MapPoint,
   type RetentionState,
+  readRamp,
   readSwing,
   stepLock,
   stepPayloadMap,
+  stepRamp,
   stepRetention,
   stepSwing,
   tipStiffness,
+  type Vector,
 } from "../../src/capacity/index.ts";
 import { createRodWork } from "../../src/rod/index.ts";
 import { type CommonOptions, type Console, stopIfCancelled } from "./console.ts";
-import { type AtStance, describeCapacity } from "./describe-capacity.ts";
+import { type AtStance, describeCapacity, type NamedRamp } from "./describe-capacity.ts";
 import { exitCodes } from "./exit-codes.ts";
-import { type CapacityArguments, readCapacity } from "./read-capacity.ts";
+import { type CapacityArguments, type CapacityRequest, readCapacity } from "./read-capacity.ts";
 import { openArm } from "./read-files.ts";
 import { sayCapacity } from "./say-capacity.ts";
 import { createProgressBar, type ProgressBar } from "./show-progress.ts";
@@ -44,8 +48,9 @@ export async function capacity(path: string, options: CommonOptions & CapacityAr
     const model = createPayloadMap(arm, request.map);
     const points = await findPoints(model, pace);
     const stances = await findStances(model, options.damping, pace);
+    const ramps = await findRamps(model, request, longest, stances, pace);
     const faults = options.broken === true ? await findFaults(arm, model, longest, options.damping, pace) : undefined;
-    const answer = describeCapacity(arm, request, points, stances, faults, options.damping);
+    const answer = describeCapacity(arm, request, points, stances, ramps, faults, options.damping);
     bar.end();
     console.out(options.json ? `${JSON.stringify(answer, null, 2)}\n` : sayCapacity(answer, options));
     return answer.points.every((p) => p.found) ? exitCodes.go : exitCodes.undecided;
@@ -98,6 +103,41 @@ async function findStances(model: MapModel, damping: number, pace: Pace): Promis
     }
   }
   return stances;
+}
+
+/** Pressing and dragging, each with a force that turns with the tool and one that does not, at the longest length and first pretension. */
+async function findRamps(
+  model: MapModel,
+  { ramps, rows }: CapacityRequest,
+  length: number,
+  stances: readonly AtStance[],
+  pace: Pace,
+): Promise<NamedRamp[]> {
+  const arm = model.arms[0] as ArmModel;
+  const hold = holdAt(arm, model.request, length);
+  const work = createCapacityWork(arm);
+  const lock = createLockState(arm, hold);
+  while (lock.stage === "bending" || lock.stage === "loading") stepLock(arm, hold, lock, work);
+  const soft = stances.find((s) => s.length === length)?.stiffness?.acrossMost.inTip;
+  const usual = [{ name: "pressing ahead", direction: [0, 0, -1] as Vector }];
+  if (soft !== undefined) usual.push({ name: "dragged aside, where it is softest", direction: soft });
+  const asked = ramps.map((direction) => ({
+    name: `along ${direction.map((x) => Number(x.toFixed(3))).join(", ")} of the tool`,
+    direction,
+  }));
+  const found: NamedRamp[] = [];
+  for (const { name, direction } of asked.length > 0 ? asked : usual) {
+    for (const follows of [false, true]) {
+      const { limits, offset = [0, 0, 0] as Vector } = model.request;
+      const state = createRampState(arm);
+      while (state.stage !== "done") {
+        stepRamp(arm, hold, { direction, follows, offset, limits, tolerance: 1e-3, most: 1e6, rows }, lock, state, work);
+        await pace(0.9, "pressing and dragging");
+      }
+      found.push({ name, direction, follows, length, ...readRamp(state) });
+    }
+  }
+  return found;
 }
 
 async function findFaults(arm: ArmModel, model: MapModel, length: number, damping: number, pace: Pace): Promise<RetentionState> {

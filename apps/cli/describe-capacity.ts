@@ -1,6 +1,16 @@
 /** What `withy capacity` found -> one document, SI, with the unit in every name. */
 import type { ArmModel } from "../../src/arm/index.ts";
-import type { Give, MapPoint, RetentionCase, RetentionState, Swing, TipStiffness } from "../../src/capacity/index.ts";
+import type {
+  Give,
+  MapPoint,
+  Payload,
+  Ramp,
+  RetentionCase,
+  RetentionState,
+  Swing,
+  TipStiffness,
+  Vector,
+} from "../../src/capacity/index.ts";
 import type { CapacityRequest } from "./read-capacity.ts";
 
 /** SI, with the unit in every name; infinite and unknown numbers are null. */
@@ -16,11 +26,19 @@ export interface AtStance {
   readonly swing: Swing;
 }
 
+export interface NamedRamp extends Ramp {
+  readonly name: string;
+  readonly direction: Vector;
+  readonly follows: boolean;
+  readonly length: number;
+}
+
 export function describeCapacity(
   arm: ArmModel,
   { map, names }: CapacityRequest,
   points: readonly MapPoint[],
   stances: readonly AtStance[],
+  ramps: readonly NamedRamp[],
   faults: RetentionState | undefined,
   damping: number,
 ) {
@@ -34,6 +52,7 @@ export function describeCapacity(
     damping,
     points: points.map((p, k) => describePoint(arm, p, names[k % names.length] as string)),
     stiffness: stances.map(describeStiffness),
+    ramps: ramps.map((r) => describeRamp(arm, r)),
     swings: stances.map(({ length, pretension, swing }) => ({
       lengthM: length,
       pretensionN: known(pretension),
@@ -71,8 +90,44 @@ function describeGive(g: Give) {
   };
 }
 
+function describeRamp(arm: ArmModel, ramp: NamedRamp) {
+  const { end } = ramp;
+  return {
+    name: ramp.name,
+    directionInTip: ramp.direction,
+    turnsWithTool: ramp.follows,
+    lengthM: ramp.length,
+    found: end.found,
+    limitN: end.load,
+    boundN: known(end.bound),
+    endsAt: end.end,
+    ...placeOfEnd(arm, end),
+    rows: ramp.rows.map((row) => ({
+      loadN: row.load,
+      movedM: row.moved,
+      alongM: row.along,
+      turnedRad: row.turned,
+      tensionN: row.tension,
+      jointAngleRad: row.jointAngle,
+      cableUse: row.uses.cable,
+      stopUse: row.uses.stop,
+      strainUse: row.uses.strain,
+      slackCables: row.slack.map((c) => c + 1),
+    })),
+  };
+}
+
+/** Cable, joint and section where a payload ends, from 1 at the base. */
+function placeOfEnd(arm: ArmModel, { end, at }: Pick<Payload, "end" | "at">) {
+  const span = end === "stop" || end === "strain" ? at : -1;
+  return {
+    cable: end === "cable" ? at + 1 : null,
+    joint: span < 0 ? null : span + 1,
+    section: span < 0 ? (end === "cable" ? (arm.sectionOfCable[at] as number) + 1 : null) : (arm.sectionOfSpan[span] as number) + 1,
+  };
+}
+
 function describePoint(arm: ArmModel, p: MapPoint, name: string) {
-  const span = p.end === "stop" || p.end === "strain" ? p.at : -1;
   return {
     lengthM: p.length,
     pretensionN: known(p.pretension),
@@ -82,9 +137,7 @@ function describePoint(arm: ArmModel, p: MapPoint, name: string) {
     payloadN: p.load,
     boundN: known(p.bound),
     endsAt: p.end,
-    cable: p.end === "cable" ? p.at + 1 : null,
-    joint: span < 0 ? null : span + 1,
-    section: span < 0 ? (p.end === "cable" ? (arm.sectionOfCable[p.at] as number) + 1 : null) : (arm.sectionOfSpan[span] as number) + 1,
+    ...placeOfEnd(arm, p),
     movedM: p.uses.moved,
     cableUse: p.uses.cable,
     stopUse: p.uses.stop,

@@ -24,6 +24,8 @@ export {
 } from "./step-map.ts";
 export {
   createPayloadState,
+  type Held,
+  loadedBy,
   type Payload,
   type PayloadEnd,
   type PayloadRequest,
@@ -31,6 +33,7 @@ export {
   readPayload,
   stepPayload,
 } from "./step-payload.ts";
+export { createRampState, type Ramp, type RampRequest, type RampRow, type RampState, readRamp, stepRamp } from "./step-ramp.ts";
 export {
   createRetention,
   createRetentionState,

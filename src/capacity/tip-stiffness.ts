@@ -10,8 +10,9 @@ import { type CapacityWork, carryOver, type Hold, type Vector } from "./model.ts
  * up. `backbone` holds rods, hoses and what the loads do as the shape changes; it may be below 0 where they push the arm over.
  */
 export interface Give {
-  /** unit, world */
+  /** unit, world, and the same in the tip's axes */
   readonly direction: Vector;
+  readonly inTip: Vector;
   readonly give: number;
   readonly backbone: number;
   readonly strandInArm: number;
@@ -115,5 +116,5 @@ function findGive(arm: ArmModel, compliance: Float64Array, pulls: Float64Array, 
     return sum;
   }) as unknown as Vector;
   const backbone = give - parts.strandInArm - parts.strandInConduit - parts.conduit - parts.drive;
-  return { direction, give, backbone, ...parts };
+  return { direction, inTip: [d[0] as number, d[1] as number, d[2] as number], give, backbone, ...parts };
 }

@@ -7,6 +7,7 @@ import {
   createMapState,
   createMapWork,
   createPayloadMap,
+  createRampState,
   createRetention,
   createRetentionState,
   createRetentionWork,
@@ -15,11 +16,15 @@ import {
   type LockState,
   type MapPoint,
   type MapRequest,
+  type Ramp,
+  type RampRequest,
   type RetentionState,
+  readRamp,
   readSwing,
   type Swing,
   stepLock,
   stepPayloadMap,
+  stepRamp,
   stepRetention,
   stepSwing,
   type TipStiffness,
@@ -74,6 +79,13 @@ export function lockOf(arm: ArmModel, hold: Hold): { lock: LockState; work: Capa
 export function stiffnessOf(arm: ArmModel, hold: Hold): TipStiffness | undefined {
   const { lock, work } = lockOf(arm, hold);
   return tipStiffness(arm, hold, lock, work);
+}
+
+export function rampOf(arm: ArmModel, hold: Hold, request: RampRequest): Ramp {
+  const { lock, work } = lockOf(arm, hold);
+  const state = createRampState(arm);
+  while (state.stage !== "done") stepRamp(arm, hold, request, lock, state, work);
+  return readRamp(state);
 }
 
 export function swingOf(arm: ArmModel, hold: Hold, damping?: number): Swing {

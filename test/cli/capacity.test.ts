@@ -63,6 +63,28 @@ describe("withy capacity", () => {
     expect(said.out).toMatch(/300 mm\s+own\s+[\d.]+ N\/mm\s+[\d.]+ N\/m/);
   });
 
+  it("lets the tool press and drag until something ends it, told row by row", async () => {
+    const few = ["--direction", "0,0,-1", "--out-length", "200mm"];
+    const { ramps } = await asked(...few);
+    expect(ramps.map((r: { turnsWithTool: boolean }) => r.turnsWithTool)).toEqual([false, true, false, true]);
+    for (const ramp of ramps) {
+      expect(ramp.rows).toHaveLength(6);
+      expect(ramp.rows[5].loadN).toBe(ramp.limitN);
+      expect(["cable", "stop", "strain", "unstable"]).toContain(ramp.endsAt);
+      for (let k = 1; k < 6; k++) expect(ramp.rows[k].movedM).toBeGreaterThan(ramp.rows[k - 1].movedM);
+      expect(ramp.rows[0].tensionN).toHaveLength(16);
+    }
+    const own = await asked(...few, "--ramp", "0,1,0", "--rows", "2", "--sag", "3mm");
+    expect(own.ramps.map((r: { directionInTip: number[] }) => r.directionInTip)).toEqual([
+      [0, 1, 0],
+      [0, 1, 0],
+    ]);
+    expect(own.ramps[0]).toMatchObject({ endsAt: "sag", rows: [{ loadN: 0 }, {}, {}] });
+    expect(own.ramps[0].rows[2].movedM).toBeGreaterThan(0.00299);
+    expect((await call(["capacity", arm, ...few])).out).toMatch(/pressing ahead, 200 mm out, a force that keeps its direction: ends at/);
+    expect((await call(["capacity", arm, "--rows", "0"])).code).toBe(1);
+  });
+
   it("goes through pretensions, and says them", async () => {
     const { points, swings } = await asked("--pretension", "2N,6N", "--direction", "0,0,-1", "--out-length", "200mm", "--sag", "4mm");
     expect(points.map((p: { pretensionN: number }) => p.pretensionN)).toEqual([2, 6]);
