@@ -35,12 +35,11 @@ export interface NamedRamp extends Ramp {
 
 export function describeCapacity(
   arm: ArmModel,
-  { map, names }: CapacityRequest,
+  { map, names, damping, suddenDamping }: CapacityRequest,
   points: readonly MapPoint[],
   stances: readonly AtStance[],
   ramps: readonly NamedRamp[],
   faults: RetentionState | undefined,
-  damping: number,
 ) {
   return {
     arm: arm.description.name,
@@ -49,7 +48,8 @@ export function describeCapacity(
     sagToleranceM: map.limits.sag ?? null,
     offsetM: map.offset,
     tolerance: 1e-3,
-    damping,
+    damping: { nominal: damping.nominal, least: damping.low, most: damping.high },
+    suddenDamping,
     points: points.map((p, k) => describePoint(arm, p, names[k % names.length] as string)),
     stiffness: stances.map(describeStiffness),
     ramps: ramps.map((r) => describeRamp(arm, r)),
@@ -60,6 +60,8 @@ export function describeCapacity(
       firstHz: known(swing.frequency),
       secondHz: known(swing.second),
       settlingS: known(swing.settling),
+      settlingLeastS: known(swing.settlingLeast),
+      settlingMostS: known(swing.settlingMost),
     })),
     ...(faults === undefined ? {} : { faults: describeFaults(arm, faults, Math.max(...map.lengths)) }),
   };

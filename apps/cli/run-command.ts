@@ -102,7 +102,11 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     )
     .option("--rows <number>", "loads that a ramp is told at", parseRows, 5)
     .option("--broken", "also: each cable broken, and all power lost, at the longest length")
-    .option("--damping <share>", "share of critical damping, as 0.02: bounds of swings, and their settling", parseShare, 0)
+    .option(
+      "--damping <share>",
+      "share of critical damping of the first swing, as 0.02; the arm file's, or 0.05 (0.02 to 0.1), when left out",
+      parseShare,
+    )
     .action(async (arm: string, options: CommonOptions & import("./read-capacity.ts").CapacityArguments) => {
       done(await (await import("./capacity.ts")).capacity(arm, options, console));
     });

@@ -25,6 +25,8 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
     layTable([stiffnessHead, ...answer.stiffness.map((s) => stiffnessRow(s, say))], [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]),
     ...answer.ramps.flatMap((ramp) => sayRamp(ramp, say)),
     "",
+    `First swing, drives locked, damped by ${dampingWords(answer.damping)} of critical; settled within 2 %:`,
+    "",
     layTable(
       [
         ["out", "pretension", "first swing", "second", "settles in"],
@@ -33,14 +35,25 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
           s.pretensionN === null ? "own" : say(s.pretensionN, "force"),
           s.found ? hertz(s.firstHz) : "not found",
           s.found ? hertz(s.secondHz) : "",
-          s.settlingS === null ? (s.found ? "no damping given" : "") : `${s.settlingS.toPrecision(3)} s`,
+          settles(s),
         ]),
       ],
       [0, 1, 2, 3, 4],
     ),
   ];
-  if (answer.faults !== undefined) lines.push("", ...sayFaults(answer.faults, answer.damping, say));
+  if (answer.faults !== undefined) lines.push("", ...sayFaults(answer.faults, answer.suddenDamping, say));
   return `${lines.join("\n")}\n`;
+}
+
+function dampingWords({ nominal, least, most }: CapacityAnswer["damping"]): string {
+  return least === most ? String(nominal) : `${nominal} (${least} to ${most})`;
+}
+
+function settles(s: CapacityAnswer["swings"][number]): string {
+  const seconds = (x: number | null): string => (x === null ? "never" : `${Number(x.toPrecision(3))} s`);
+  if (!s.found) return "";
+  const one = seconds(s.settlingS);
+  return s.settlingLeastS === s.settlingMostS ? one : `${one} (${seconds(s.settlingLeastS)} to ${seconds(s.settlingMostS)})`;
 }
 
 function lockedWhen(when: "carrying" | "unloaded"): string {

@@ -92,8 +92,16 @@ describe("withy capacity", () => {
   });
 
   it("breaks every cable and takes the power away when asked", async () => {
-    const { faults, damping } = await asked("--broken", "--damping", "0.1", "--direction", "0,0,-1", "--out-length", "200mm");
-    expect(damping).toBe(0.1);
+    const { faults, damping, suddenDamping } = await asked(
+      "--broken",
+      "--damping",
+      "0.1",
+      "--direction",
+      "0,0,-1",
+      "--out-length",
+      "200mm",
+    );
+    expect([damping, suddenDamping]).toEqual([{ nominal: 0.1, least: 0.1, most: 0.1 }, 0.1]);
     expect(faults.status).toBe("stable");
     const kinds = faults.cases.map((c: { what: string }) => c.what);
     expect(kinds.slice(-2)).toEqual(["locked", "released"]);
@@ -112,6 +120,9 @@ describe("withy capacity", () => {
     const metric = await call(["capacity", arm, ...few, "--broken"]);
     expect(metric.out).toMatch(/drives locked while they carry weight and tool; simulated/);
     expect(metric.out).toMatch(/200 mm\s+own\s+0,0,-1\s+[\d.]+ N\s+\d+ g/);
+    expect(metric.out).toMatch(/damped by 0.05 \(0.02 to 0.1\) of critical/);
+    expect(metric.out).toMatch(/Hz\s+[\d.]+ s \([\d.]+ s to [\d.]+ s\)/);
+    expect(metric.out).toContain("without damping");
     expect(metric.out).toMatch(/power lost, drives hold\s+stable\s+0 mm/);
     const inch = await call(["capacity", arm, ...few, "--units", "inch"]);
     expect(inch.out).toMatch(/7\.87 in\s+own/);
