@@ -129,7 +129,7 @@ async function findRamps(
   const found: NamedRamp[] = [];
   for (const { name, direction } of asked.length > 0 ? asked : usual) {
     for (const follows of [false, true]) {
-      const { limits, offset = [0, 0, 0] as Vector } = model.request;
+      const { limits, offsets: [offset = [0, 0, 0] as Vector] = [] } = model.request;
       const state = createRampState(arm);
       while (state.stage !== "done") {
         stepRamp(arm, hold, { direction, follows, offset, limits, tolerance: 1e-3, most: 1e6, rows }, lock, state, work);

@@ -8,7 +8,7 @@ import { faultOf, standardGravity, takeBend, takeDirection, takeQuantity, takeVe
 export interface CapacityArguments {
   readonly outLength: readonly string[];
   readonly direction: readonly string[];
-  readonly offset: string;
+  readonly offset: readonly string[];
   readonly pretension: readonly string[];
   readonly sag?: string;
   readonly bend: readonly string[];
@@ -42,7 +42,7 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
   const axis = takeHeading("--axis", args.axis, faults);
   const down = takeDirection("--gravity", args.gravity, faults);
   const headings = args.direction.map((text) => takeHeading("--direction", text, faults));
-  const offset = takeVector("--offset", args.offset, "length", faults);
+  const offsets = (args.offset.length > 0 ? args.offset : ["0mm,0mm,0mm"]).map((text) => takeVector("--offset", text, "length", faults));
   const lengths = takeLengths(args.outLength, arm, length, faults);
   const pretensions = list(args.pretension).map((text) => {
     const pull = takeQuantity("--pretension", text, "force", faults);
@@ -65,7 +65,7 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
       gravity: (down as Vector).map((x) => x * standardGravity) as unknown as Vector,
       lockedAt: args.locked,
       directions: ways.map(({ way }) => way),
-      offset: offset as Vector,
+      offsets: offsets as Vector[],
       lengths,
       limits: sag === undefined ? {} : { sag },
       ...(pretensions.length > 0 ? { pretensions } : {}),

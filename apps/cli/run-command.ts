@@ -78,7 +78,12 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       [],
     )
     .option("--direction <x,y,z>", "direction of the load, world; repeated for several; six of them when left out", gather, [])
-    .option("--offset <x,y,z>", "where the load acts, from the tool point along the tip's own x, y, z, as 0mm,30mm,0mm", "0mm,0mm,0mm")
+    .option(
+      "--offset <x,y,z>",
+      "where the load hangs, from the tool point along the tip's own x, y, z, as 0mm,30mm,0mm; repeated for several; ramps take the first",
+      gather,
+      [],
+    )
     .option(
       "--pretension <force>",
       "least tension of every cable, as 8N; several with commas or repeated; the arm's own when left out",

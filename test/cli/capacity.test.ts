@@ -85,6 +85,14 @@ describe("withy capacity", () => {
     expect((await call(["capacity", arm, "--rows", "0"])).code).toBe(1);
   });
 
+  it("hangs the load at every place that is given", async () => {
+    const few = ["--direction", "0,0,-1", "--out-length", "200mm", "--offset", "0mm,0mm,0mm", "--offset", "0mm,40mm,0mm"];
+    const { points } = await asked(...few);
+    expect(points.map((p: { offsetM: number[] }) => p.offsetM[1])).toEqual([0, 0.04]);
+    expect(points[1].payloadN).toBeLessThan(points[0].payloadN);
+    expect((await call(["capacity", arm, ...few])).out).toMatch(/0,0,-1\s+0 mm, 40 mm, 0 mm/);
+  });
+
   it("goes through pretensions, and says them", async () => {
     const { points, swings } = await asked("--pretension", "2N,6N", "--direction", "0,0,-1", "--out-length", "200mm", "--sag", "4mm");
     expect(points.map((p: { pretensionN: number }) => p.pretensionN)).toEqual([2, 6]);
