@@ -15,6 +15,7 @@ export type QuantityKind =
   | "mass-per-length"
   | "density"
   | "bending-stiffness"
+  | "stiffness"
   | "curvature"
   | "velocity"
   | "acceleration"
@@ -201,6 +202,21 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       ["N m2", 0.1],
     ],
     inch: [["lbf in2", 0]],
+  },
+  stiffness: {
+    says: "a stiffness (force over way)",
+    example: "20 N/mm",
+    units: [
+      { name: "N/m", size: 1 },
+      { name: "N/mm", size: 1e3 },
+      { name: "kN/m", size: 1e3 },
+      { name: "lbf/in", size: poundForce / inch },
+    ],
+    metric: [
+      ["N/m", 0],
+      ["N/mm", 1e3],
+    ],
+    inch: [["lbf/in", 0]],
   },
   curvature: {
     says: "a curvature",

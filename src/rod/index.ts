@@ -1,6 +1,6 @@
 export { checkBalance } from "./balance.ts";
 export { cableResponse } from "./cable-response.ts";
-export { cableStiffness } from "./cable-stiffness.ts";
+export { type CableGive, cableGive, cableStiffness } from "./cable-stiffness.ts";
 export { createDeadBand, type DeadBand, findDeadBand } from "./dead-band.ts";
 export { driveTension } from "./friction.ts";
 export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
