@@ -1,5 +1,7 @@
 export { checkBalance } from "./balance.ts";
 export { cableResponse } from "./cable-response.ts";
+export { firstHeld } from "./held-modes.ts";
+export { heldResponse, heldTipResponse } from "./held-response.ts";
 export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
 export {
   copyRodState,
@@ -15,7 +17,7 @@ export {
   type Walls,
 } from "./model.ts";
 export { setStance } from "./place.ts";
-export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";
+export { solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
 export { cableStiffness } from "./stability.ts";

@@ -11,6 +11,7 @@ import type { RodWork } from "./work.ts";
 /** Energy, gradient and factored tangent at `strain` and `tension`; the stance must be set. */
 export function evaluate(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, guard: boolean, work: RodWork): void {
   work.energy = 0;
+  work.gathered = false;
   placeArm(arm, strain, work);
   applyLoads(arm, load, work);
   factorTangent(arm, strain, tension, guard, work);
@@ -41,6 +42,7 @@ const mostLift = 1e12;
 /** An empty column: no right-hand side, no tip wrench, no base motion. */
 export function clearColumn(arm: ArmModel, c: number, work: RodWork): void {
   const n = arm.spans;
+  if (c > 0) work.gathered = false;
   work.column.fill(0, 4 * n * c, 4 * n * (c + 1));
   work.columnEnd[c] = n;
   work.columnTip.fill(0, 6 * c, 6 * c + 6);
