@@ -15,6 +15,8 @@ export interface CapacityArguments {
   readonly axis: string;
   readonly gravity: string;
   readonly locked: "carrying" | "unloaded";
+  readonly ramp: readonly string[];
+  readonly rows: number;
   readonly broken?: boolean;
   readonly damping: number;
 }
@@ -23,6 +25,9 @@ export interface CapacityRequest {
   readonly map: MapRequest;
   /** a name for each of the map's directions */
   readonly names: readonly string[];
+  /** forces on the tool that are followed row by row, in the tip's axes; empty: pressing ahead, and dragging where the tip is softest */
+  readonly ramps: readonly Vector[];
+  readonly rows: number;
 }
 
 /** @param length of the straight arm to the tool point, m @throws InputError `command.option` */
@@ -43,6 +48,7 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
   const sag = args.sag === undefined ? undefined : takeQuantity("--sag", args.sag, "length", faults);
   if (sag !== undefined && sag <= 0)
     faults.push(faultOf("--sag", args.sag as string, "leaves no way to give.", "Give more than 0 mm, or leave it out."));
+  const ramps = args.ramp.map((text) => takeHeading("--ramp", text, faults));
   refuse(faults);
   const exit = createFrameAlong([0, 0, 0], axis as Vector);
   const ways =
@@ -60,6 +66,8 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
       ...(pretensions.length > 0 ? { pretensions } : {}),
     },
     names: ways.map(({ name }) => name),
+    ramps: ramps as Vector[],
+    rows: args.rows,
   };
 }
 

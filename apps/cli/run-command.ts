@@ -94,6 +94,13 @@ function createProgram(console: Console, done: (code: number) => void): Command 
         .choices(["carrying", "unloaded"])
         .default("carrying"),
     )
+    .option(
+      "--ramp <x,y,z>",
+      "force on the tool along its own x, y, z, grown step by step to the first limit at the longest length, as 0,0,-1 for pressing ahead; repeated; pressing and dragging when left out",
+      gather,
+      [],
+    )
+    .option("--rows <number>", "loads that a ramp is told at", parseRows, 5)
     .option("--broken", "also: each cable broken, and all power lost, at the longest length")
     .option("--damping <share>", "share of critical damping, as 0.02: bounds of swings, and their settling", parseShare, 0)
     .action(async (arm: string, options: CommonOptions & import("./read-capacity.ts").CapacityArguments) => {
@@ -125,6 +132,12 @@ function parsePort(text: string): number {
   const port = Number(text);
   if (!/^\d+$/.test(text) || port > 65535) throw new InvalidArgumentError("Give a whole number from 0 (any free port) to 65535.");
   return port;
+}
+
+function parseRows(text: string): number {
+  const rows = Number(text);
+  if (!/^\d+$/.test(text) || rows < 1 || rows > 200) throw new InvalidArgumentError("Give a whole number from 1 to 200.");
+  return rows;
 }
 
 function parseKind(text: string): "job" | "arm" {

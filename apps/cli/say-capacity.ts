@@ -1,7 +1,7 @@
 /** What `withy capacity` found, in tables. */
 import { formatQuantity, type QuantityKind } from "../../src/base/index.ts";
-import type { CapacityAnswer } from "./capacity.ts";
 import type { CommonOptions } from "./console.ts";
+import type { CapacityAnswer } from "./describe-capacity.ts";
 import { layTable } from "./lay-table.ts";
 import { standardGravity } from "./read-solve.ts";
 
@@ -19,6 +19,11 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
     }`,
     "",
     layTable([pointHead, ...answer.points.map((p) => pointRow(p, say))], [0, 1, 3, 4, 7]),
+    "",
+    "How stiffly the tool point holds against a small force, drives locked, and what of its way across comes from where:",
+    "",
+    layTable([stiffnessHead, ...answer.stiffness.map((s) => stiffnessRow(s, say))], [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]),
+    ...answer.ramps.flatMap((ramp) => sayRamp(ramp, say)),
     "",
     layTable(
       [
@@ -69,10 +74,77 @@ function pointRow(p: CapacityAnswer["points"][number], say: Say): string[] {
     held ? `${more}${say(p.payloadN, "force")}` : "",
     held ? say(p.payloadN / standardGravity, "mass") : "",
     p.endsAt === "unstable" && p.boundN === 0 ? "unstable without any load" : (ends[p.endsAt] as string),
-    p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "",
+    placeWords(p),
     held ? say(p.movedM, "length") : "",
     p.slackCables.join(" "),
   ];
+}
+
+const stiffnessHead = [
+  "out",
+  "pretension",
+  "along the tool",
+  "across, softest",
+  "across, stiffest",
+  "backbone",
+  "strand in arm",
+  "in conduit",
+  "conduit",
+  "drive",
+];
+
+function stiffnessRow(s: CapacityAnswer["stiffness"][number], say: Say): string[] {
+  const head = [say(s.lengthM, "length"), s.pretensionN === null ? "own" : say(s.pretensionN, "force")];
+  const { along, acrossMost, acrossLeast } = s;
+  if (along === null || acrossMost === null || acrossLeast === null) return [...head, "not known", "", "", "", "", "", "", ""];
+  const share = (part: number): string => `${Math.round((100 * part) / acrossMost.giveMPerN)} %`;
+  return [
+    ...head,
+    ...[along, acrossMost, acrossLeast].map((g) => say(1 / g.giveMPerN, "stiffness")),
+    ...[
+      acrossMost.backboneMPerN,
+      acrossMost.strandInArmMPerN,
+      acrossMost.strandInConduitMPerN,
+      acrossMost.conduitMPerN,
+      acrossMost.driveMPerN,
+    ].map(share),
+  ];
+}
+
+function sayRamp(ramp: CapacityAnswer["ramps"][number], say: Say): string[] {
+  const how = ramp.turnsWithTool ? "turns with the tool" : "keeps its direction";
+  const limit = ramp.found ? `ends at ${say(ramp.limitN, "force")}` : `held up to ${say(ramp.limitN, "force")}`;
+  const place = placeWords(ramp);
+  const lines = [
+    "",
+    `Tool ${ramp.name}, ${say(ramp.lengthM, "length")} out, a force that ${how}: ${limit}, ${ends[ramp.endsAt]}${place === "" ? "" : ` (${place})`}.`,
+  ];
+  if (ramp.rows.length === 0) return lines;
+  const percent = (use: number): string => `${Math.round(100 * use)} %`;
+  return [
+    ...lines,
+    layTable(
+      [
+        ["force", "tip moved", "along the force", "tool turned", "tensions", "worst cable", "joint", "strain", "loose cables"],
+        ...ramp.rows.map((row) => [
+          say(row.loadN, "force"),
+          say(row.movedM, "length"),
+          say(row.alongM, "length"),
+          say(row.turnedRad, "angle"),
+          `${say(Math.min(...row.tensionN), "force")} to ${say(Math.max(...row.tensionN), "force")}`,
+          percent(row.cableUse),
+          percent(row.stopUse),
+          percent(row.strainUse),
+          row.slackCables.join(" "),
+        ]),
+      ],
+      [0, 1, 2, 3, 4, 5, 6, 7],
+    ),
+  ];
+}
+
+function placeWords(p: { readonly cable: number | null; readonly joint: number | null; readonly section: number | null }): string {
+  return p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "";
 }
 
 function sayFaults(faults: NonNullable<CapacityAnswer["faults"]>, damping: number, say: Say): string[] {

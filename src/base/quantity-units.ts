@@ -16,6 +16,7 @@ export type QuantityKind =
   | "density"
   | "bending-stiffness"
   | "joint-stiffness"
+  | "stiffness"
   | "curvature"
   | "velocity"
   | "acceleration"
@@ -214,6 +215,21 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     ],
     metric: [["N m/rad", 0]],
     inch: [["lbf in/rad", 0]],
+  },
+  stiffness: {
+    says: "a stiffness (force over way)",
+    example: "20 N/mm",
+    units: [
+      { name: "N/m", size: 1 },
+      { name: "N/mm", size: 1e3 },
+      { name: "kN/m", size: 1e3 },
+      { name: "lbf/in", size: poundForce / inch },
+    ],
+    metric: [
+      ["N/m", 0],
+      ["N/mm", 1e3],
+    ],
+    inch: [["lbf/in", 0]],
   },
   curvature: {
     says: "a curvature",

@@ -61,6 +61,9 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     sections,
     tool: convertTool(file),
     conduitLength: file["conduit-length"],
+    ...(file["conduit-stiffness"] === undefined ? {} : { conduitStiffness: file["conduit-stiffness"] }),
+    ...(file["drive-stiffness"] === undefined ? {} : { driveStiffness: file["drive-stiffness"] }),
+    ...(file.damping === undefined ? {} : { damping: file.damping }),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
   };
@@ -257,6 +260,8 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
   if (section === null) {
     const outer: Record<string, string> = {
       conduitLength: "conduit-length",
+      conduitStiffness: "conduit-stiffness",
+      driveStiffness: "drive-stiffness",
       cableDesignFactor: "cable-design-factor",
       terminationFactor: "termination-factor",
     };

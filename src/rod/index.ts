@@ -20,6 +20,6 @@ export { setStance } from "./place.ts";
 export { solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
-export { cableStiffness } from "./stability.ts";
+export { type CableGive, cableGive, cableStiffness } from "./stability.ts";
 export { tipCompliance } from "./tip-compliance.ts";
 export { createRodWork, type RodWork } from "./work.ts";
