@@ -90,6 +90,8 @@ export interface Section {
   readonly pretension: number;
   /** [1] greatest angle between two vertebrae (they touch), rad, > 0 */
   readonly jointLimit: number;
+  /** [1] what it takes to turn a joint further than that, N m/rad, >= 0; from its rods when absent, and none at 0 */
+  readonly stopStiffness?: number;
   /** [3] strain at rest (pre-set curvature and twist), rad/m about x, y, z; none when absent */
   readonly rest?: readonly [number, number, number];
 }
