@@ -112,21 +112,6 @@ export function solveTangent(arm: ArmModel, count: number, work: RodWork): void 
   }
 }
 
-/**
- * Directions in which the arm leaves its balance at fixed tensions. With a tip wrench without potential this is the parity
- * of the tangent's determinant (1 when negative): the first static divergence is a sign change of it.
- */
-export function countDivergent(arm: ArmModel, work: RodWork): number {
-  if (!work.hasSkew) return work.negative;
-  solveTangent(arm, 0, work);
-  let sign = work.negative % 2 === 0 ? 1 : -1;
-  for (let k = 0; k < 6; k++) {
-    if ((work.dense[work.columns * k + k] as number) < 0) sign = -sign;
-    if (work.pivots[k] !== k) sign = -sign;
-  }
-  return sign < 0 ? 1 : 0;
-}
-
 /** into[o + k] += factor * from[p + k] for k below count */
 export function addScaled(into: Float64Array, o: number, from: Float64Array, p: number, count: number, factor: number): void {
   for (let k = 0; k < count; k++) into[o + k] = (into[o + k] as number) + factor * (from[p + k] as number);
