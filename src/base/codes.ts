@@ -44,6 +44,7 @@ export const faultCodes = [
   "space.mesh",
   "space.name",
   "space.placement",
+  "space.walls",
   "splice.path",
   "splice.value",
   "version.missing",
