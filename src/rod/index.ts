@@ -18,6 +18,7 @@ export { setStance } from "./place.ts";
 export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
+export { listWarmings, solveWarm, type Temperature, type Warming } from "./solve-warm.ts";
 export { cableStiffness } from "./stability.ts";
 export { tipCompliance } from "./tip-compliance.ts";
 export { createRodWork, type RodWork } from "./work.ts";

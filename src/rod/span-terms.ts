@@ -1,5 +1,6 @@
 /** What the rods and the cables of one span put into its gradient and second derivative. */
 import type { ArmModel } from "../arm/index.ts";
+import { softenRods } from "./soften-rods.ts";
 import type { RodWork } from "./work.ts";
 
 /** offsets in `work.scratch`, beside those of sweep.ts */
@@ -48,6 +49,7 @@ export function rodTerms(arm: ArmModel, strain: Float64Array, i: number, work: R
   addSym(w, local + 4, 4, 1, 2, 2 * l * b1 * x2);
   addSym(w, local + 4, 4, 3, 2, 2 * l * b3 * x2);
   work.energy += l * energy;
+  if (arm.softens) softenRods(arm, strain, i, work);
 }
 
 /**
