@@ -61,6 +61,7 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     sections,
     tool: convertTool(file),
     conduitLength: file["conduit-length"],
+    ...given("conduitExpansion", file["conduit-expansion"]),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
   };
@@ -138,10 +139,16 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     holeDiameter: cables.hole,
     cable: convertStock(cables.stock, add),
     pretension: cables.pretension,
+    ...given("vertebraExpansion", pattern["vertebra-expansion"]),
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
     ...(rest === undefined ? {} : { rest }),
   };
+}
+
+/** The key with its value, or nothing when the file leaves it out. */
+function given<K extends string>(key: K, value: number | undefined): { readonly [k in K]?: number } {
+  return value === undefined ? {} : ({ [key]: value } as { readonly [k in K]?: number });
 }
 
 type AddFault = (code: Fault["code"], steps: readonly PathStep[], problem: string, hint: string) => void;
@@ -177,6 +184,10 @@ function convertMaterial(written: MaterialFile, steps: readonly PathStep[], add:
     density: written.density,
     allowedStrain: written["allowed-strain"],
     fatigueStrain: written["fatigue-strain"],
+    ...given("expansion", written.expansion),
+    ...given("linearStrain", written["linear-strain"]),
+    ...given("plateauModulus", written["plateau-modulus"]),
+    ...given("plateauRise", written["plateau-rise"]),
   };
 }
 
@@ -190,6 +201,8 @@ function convertStock(written: SectionFile["cables"]["stock"], add: AddFault): C
     effectiveModulus: written["effective-modulus"],
     breakingLoad: written["breaking-load"],
     massPerLength: written["mass-per-length"],
+    ...given("expansion", written.expansion),
+    ...given("creep", written.creep),
   };
 }
 
@@ -256,6 +269,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
   if (section === null) {
     const outer: Record<string, string> = {
       conduitLength: "conduit-length",
+      conduitExpansion: "conduit-expansion",
       cableDesignFactor: "cable-design-factor",
       terminationFactor: "termination-factor",
     };
