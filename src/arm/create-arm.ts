@@ -1,5 +1,5 @@
 /** Arm description -> the model that the solver takes: stiffness, masses, cables, with every fault found at once. */
-import { type Fault, refuse } from "../base/index.ts";
+import { type Fault, type Quantity, refuse } from "../base/index.ts";
 import { checkArm } from "./check-arm.ts";
 import type { ArmDescription, RodMaterial, Section } from "./description.ts";
 import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
@@ -47,6 +47,10 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     cableEA: new Float64Array(cables),
     pretension: new Float64Array(cables),
     workingLoad: new Float64Array(cables),
+    holeFriction: spread(description.friction?.holes),
+    conduitFriction: spread(description.friction?.conduit),
+    conduitTurn: description.friction?.conduitTurn ?? 0,
+    hoseLoss: new Float64Array(spans),
     mass: new Float64Array(spans + 1),
     volume: new Float64Array(spans + 1),
     width: new Float64Array(spans + 1),
@@ -90,6 +94,10 @@ function softening({ youngModulus, linearStrain, plateauModulus }: RodMaterial):
   return linearStrain === undefined || plateauModulus === undefined ? 0 : youngModulus - plateauModulus;
 }
 
+function spread(value: Quantity | undefined): Float64Array {
+  return Float64Array.of(value?.low ?? 0, value?.nominal ?? 0, value?.high ?? 0);
+}
+
 function fillSpan(arm: ArmModel, section: Section, j: number, span: number): void {
   const rigid = (section.pitch - section.flexible) / 2;
   arm.lead[span] = rigid;
@@ -98,6 +106,7 @@ function fillSpan(arm: ArmModel, section: Section, j: number, span: number): voi
   arm.sectionOfSpan[span] = j;
   arm.turned[span] = section.alternating && span % 2 === 1 ? 1 : 0;
   arm.rest.set([...(section.rest ?? [0, 0, 0]), 0], 4 * span);
+  arm.hoseLoss[span] = section.hoses.reduce((sum, hose) => sum + ((hose.loss ?? 0) * hose.bendingStiffness) / section.pitch, 0);
   addRodStiffness(section, arm.turned[span] === 1, arm.stiffness.subarray(16 * span), arm.twistStretch.subarray(4 * span));
 }
 

@@ -1,5 +1,8 @@
 export { checkBalance } from "./balance.ts";
 export { cableResponse } from "./cable-response.ts";
+export { cableStiffness } from "./cable-stiffness.ts";
+export { createDeadBand, type DeadBand, findDeadBand } from "./dead-band.ts";
+export { driveTension } from "./friction.ts";
 export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
 export {
   copyRodState,
@@ -12,13 +15,14 @@ export {
   type SolveReport,
   type SolveStatus,
   type Stance,
+  setRodState,
   type Walls,
 } from "./model.ts";
 export { setStance } from "./place.ts";
+export { slideCables, slideToGrip } from "./slide-cables.ts";
 export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
 export { listWarmings, solveWarm, type Temperature, type Warming } from "./solve-warm.ts";
-export { cableStiffness } from "./stability.ts";
 export { tipCompliance } from "./tip-compliance.ts";
 export { createRodWork, type RodWork } from "./work.ts";

@@ -5,12 +5,6 @@ import { dotReduced, reduceColumn } from "./solve-columns.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
-/** Stiffness of each cable from its drive to its end, N/m: the strand over the arm and the conduit. */
-export function cableStiffness(arm: ArmModel, cable: number): number {
-  const end = arm.firstSpan[(arm.sectionOfCable[cable] as number) + 1] as number;
-  return (arm.cableEA[cable] as number) / ((arm.along[end] as number) + arm.description.conduitLength);
-}
-
 /** Whether any cable hangs loose. */
 export function anySlack(tension: Float64Array): boolean {
   for (let c = 0; c < tension.length; c++) if ((tension[c] as number) <= 0) return true;
@@ -49,13 +43,55 @@ export function gatherRates(arm: ArmModel, tension: Float64Array, first: number,
     if (!((tension[c] as number) > 0)) continue;
     for (let k = 0; k < active; k++) {
       const along = work.hasSkew ? rateAlong(arm, c, first + k, work) : k <= r ? dotReduced(arm, first + r, first + k, work) : 0;
-      dense[columns * r + k] = along + (k === r ? 1 / cableStiffness(arm, c) : 0);
+      dense[columns * r + k] = along + (k === r ? (work.give[c] as number) : 0);
     }
     r++;
   }
   if (work.hasSkew) return active;
   for (r = 0; r < active; r++) for (let k = r + 1; k < active; k++) dense[columns * r + k] = dense[columns * k + r] as number;
   return active;
+}
+
+/**
+ * The same where cables rub: what they pull with is no longer what they are measured by, so the matrix has no symmetry. Rates stand
+ * from `first` on, reduced; forces follow them, reduced (solved with a tip wrench without potential).
+ */
+export function gatherRubbed(arm: ArmModel, tension: Float64Array, first: number, work: RodWork): number {
+  const { dense, columns } = work;
+  let active = 0;
+  for (let c = 0; c < arm.cables; c++) if ((tension[c] as number) > 0) active++;
+  let k = 0;
+  for (let c = 0; c < arm.cables; c++) {
+    if (!((tension[c] as number) > 0)) continue;
+    rateColumn(arm, c, first + k, work);
+    forceColumn(arm, c, first + active + k, work);
+    k++;
+  }
+  if (work.hasSkew) solveTangent(arm, first + 2 * active, work);
+  else for (k = 0; k < first + 2 * active; k++) reduceColumn(arm, k, work);
+  let r = 0;
+  for (let c = 0; c < arm.cables; c++) {
+    if (!((tension[c] as number) > 0)) continue;
+    for (k = 0; k < active; k++) {
+      const at = first + active + k;
+      const along = work.hasSkew ? rateAlong(arm, c, at, work) : dotReduced(arm, first + r, at, work);
+      dense[columns * r + k] = along + (k === r ? (work.give[c] as number) : 0);
+    }
+    r++;
+  }
+  return active;
+}
+
+/** Column c = what a unit of one cable's entry tension does to all strains: its rates times its shares. */
+export function forceColumn(arm: ArmModel, cable: number, c: number, work: RodWork): void {
+  rateColumn(arm, cable, c, work);
+  if (!work.hasGrip) return;
+  const o = 4 * arm.spans * c;
+  const end = work.columnEnd[c] as number;
+  for (let i = work.firstFree; i < end; i++) {
+    const share = work.share[i * arm.cables + cable] as number;
+    for (let k = 0; k < 4; k++) work.column[o + 4 * i + k] = share * (work.column[o + 4 * i + k] as number);
+  }
 }
 
 /** Column c = rates of one cable's length by all strains it runs over. */

@@ -1,8 +1,10 @@
 /** One full evaluation at given strains and tensions: shape, energy, gradient, factored tangent; and solves that include a tip wrench without potential. */
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
+import { spreadEffort } from "./effort.ts";
+import { shareTensions } from "./friction.ts";
 import { applyLoads } from "./loads.ts";
-import type { Load } from "./model.ts";
+import type { Load, RodState } from "./model.ts";
 import { placeArm } from "./place.ts";
 import { solveColumns } from "./solve-columns.ts";
 import { factorTangent } from "./sweep.ts";
@@ -12,8 +14,19 @@ import type { RodWork } from "./work.ts";
 export function evaluate(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, guard: boolean, work: RodWork): void {
   work.energy = 0;
   placeArm(arm, strain, work);
+  if (work.hasGrip) shareTensions(arm, work);
   applyLoads(arm, load, work);
   factorTangent(arm, strain, tension, guard, work);
+}
+
+/** The same with the tensions that the efforts of a held shape take, friction included: into `state.tension`. */
+export function evaluateHeld(arm: ArmModel, load: Load, state: RodState, work: RodWork): void {
+  work.energy = 0;
+  placeArm(arm, state.strain, work);
+  if (work.hasGrip) shareTensions(arm, work);
+  spreadEffort(arm, state.effort, state.tension, work);
+  applyLoads(arm, load, work);
+  factorTangent(arm, state.strain, state.tension, false, work);
 }
 
 /**
