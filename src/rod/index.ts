@@ -17,6 +17,7 @@ export {
   type Walls,
 } from "./model.ts";
 export { setStance } from "./place.ts";
+export { createPlayBound, isLoose, type PlayBound, playDisplacement, type SeatTolerance } from "./play-displacement.ts";
 export { solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
