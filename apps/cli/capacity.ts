@@ -1,5 +1,6 @@
 /** `withy capacity`: payload map of one arm, its first swing, and what it does when a cable breaks. */
 import { type ArmModel, createArm } from "../../src/arm/index.ts";
+import type { Quantity } from "../../src/base/index.ts";
 import {
   createCapacityWork,
   createLockState,
@@ -47,10 +48,10 @@ export async function capacity(path: string, options: CommonOptions & CapacityAr
   try {
     const model = createPayloadMap(arm, request.map);
     const points = await findPoints(model, pace);
-    const stances = await findStances(model, options.damping, pace);
+    const stances = await findStances(model, request.damping, pace);
     const ramps = await findRamps(model, request, longest, stances, pace);
-    const faults = options.broken === true ? await findFaults(arm, model, longest, options.damping, pace) : undefined;
-    const answer = describeCapacity(arm, request, points, stances, ramps, faults, options.damping);
+    const faults = options.broken === true ? await findFaults(arm, model, longest, request.suddenDamping, pace) : undefined;
+    const answer = describeCapacity(arm, request, points, stances, ramps, faults);
     bar.end();
     console.out(options.json ? `${JSON.stringify(answer, null, 2)}\n` : sayCapacity(answer, options));
     return answer.points.every((p) => p.found) ? exitCodes.go : exitCodes.undecided;
@@ -84,7 +85,7 @@ async function findPoints(model: MapModel, pace: Pace): Promise<readonly MapPoin
 }
 
 /** Stiffness and first swing for each length and pretension, in the order of the map. */
-async function findStances(model: MapModel, damping: number, pace: Pace): Promise<AtStance[]> {
+async function findStances(model: MapModel, damping: Quantity, pace: Pace): Promise<AtStance[]> {
   const stances: AtStance[] = [];
   const work = createCapacityWork(model.arms[0] as ArmModel);
   for (const length of model.request.lengths) {
@@ -128,7 +129,7 @@ async function findRamps(
   const found: NamedRamp[] = [];
   for (const { name, direction } of asked.length > 0 ? asked : usual) {
     for (const follows of [false, true]) {
-      const { limits, offset = [0, 0, 0] as Vector } = model.request;
+      const { limits, offsets: [offset = [0, 0, 0] as Vector] = [] } = model.request;
       const state = createRampState(arm);
       while (state.stage !== "done") {
         stepRamp(arm, hold, { direction, follows, offset, limits, tolerance: 1e-3, most: 1e6, rows }, lock, state, work);

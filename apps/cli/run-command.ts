@@ -78,7 +78,12 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       [],
     )
     .option("--direction <x,y,z>", "direction of the load, world; repeated for several; six of them when left out", gather, [])
-    .option("--offset <x,y,z>", "where the load acts, from the tool point along the tip's own x, y, z, as 0mm,30mm,0mm", "0mm,0mm,0mm")
+    .option(
+      "--offset <x,y,z>",
+      "where the load hangs, from the tool point along the tip's own x, y, z, as 0mm,30mm,0mm; repeated for several; ramps take the first",
+      gather,
+      [],
+    )
     .option(
       "--pretension <force>",
       "least tension of every cable, as 8N; several with commas or repeated; the arm's own when left out",
@@ -102,7 +107,11 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     )
     .option("--rows <number>", "loads that a ramp is told at", parseRows, 5)
     .option("--broken", "also: each cable broken, and all power lost, at the longest length")
-    .option("--damping <share>", "share of critical damping, as 0.02: bounds of swings, and their settling", parseShare, 0)
+    .option(
+      "--damping <share>",
+      "share of critical damping of the first swing, as 0.02; the arm file's, or 0.05 (0.02 to 0.1), when left out",
+      parseShare,
+    )
     .action(async (arm: string, options: CommonOptions & import("./read-capacity.ts").CapacityArguments) => {
       done(await (await import("./capacity.ts")).capacity(arm, options, console));
     });

@@ -18,12 +18,14 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
         : `The tool point may move by ${say(answer.sagToleranceM, "length")}.`
     }`,
     "",
-    layTable([pointHead, ...answer.points.map((p) => pointRow(p, say))], [0, 1, 3, 4, 7]),
+    ...sayPoints(answer.points, say),
     "",
     "How stiffly the tool point holds against a small force, drives locked, and what of its way across comes from where:",
     "",
     layTable([stiffnessHead, ...answer.stiffness.map((s) => stiffnessRow(s, say))], [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]),
     ...answer.ramps.flatMap((ramp) => sayRamp(ramp, say)),
+    "",
+    `First swing, drives locked, damped by ${dampingWords(answer.damping)} of critical; settled within 2 %:`,
     "",
     layTable(
       [
@@ -33,14 +35,25 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
           s.pretensionN === null ? "own" : say(s.pretensionN, "force"),
           s.found ? hertz(s.firstHz) : "not found",
           s.found ? hertz(s.secondHz) : "",
-          s.settlingS === null ? (s.found ? "no damping given" : "") : `${s.settlingS.toPrecision(3)} s`,
+          settles(s),
         ]),
       ],
       [0, 1, 2, 3, 4],
     ),
   ];
-  if (answer.faults !== undefined) lines.push("", ...sayFaults(answer.faults, answer.damping, say));
+  if (answer.faults !== undefined) lines.push("", ...sayFaults(answer.faults, answer.suddenDamping, say));
   return `${lines.join("\n")}\n`;
+}
+
+function dampingWords({ nominal, least, most }: CapacityAnswer["damping"]): string {
+  return least === most ? String(nominal) : `${nominal} (${least} to ${most})`;
+}
+
+function settles(s: CapacityAnswer["swings"][number]): string {
+  const seconds = (x: number | null): string => (x === null ? "never" : `${Number(x.toPrecision(3))} s`);
+  if (!s.found) return "";
+  const one = seconds(s.settlingS);
+  return s.settlingLeastS === s.settlingMostS ? one : `${one} (${seconds(s.settlingLeastS)} to ${seconds(s.settlingMostS)})`;
 }
 
 function lockedWhen(when: "carrying" | "unloaded"): string {
@@ -51,7 +64,20 @@ function hertz(x: number | null): string {
   return x === null ? "" : `${x.toPrecision(3)} Hz`;
 }
 
-const pointHead = ["out", "pretension", "load", "payload", "as a mass", "ends at", "where", "tip moved", "loose cables"];
+const pointHead = ["out", "pretension", "load", "hung at", "payload", "as a mass", "ends at", "where", "tip moved", "loose cables"];
+
+/** Without the column of places where all loads hang at the tool point. */
+function sayPoints(points: CapacityAnswer["points"], say: Say): string[] {
+  const aside = points.some((p) => p.offsetM.some((x) => x !== 0));
+  const rows = [pointHead, ...points.map((p) => pointRow(p, say))];
+  if (aside) return [layTable(rows, [0, 1, 4, 5, 8])];
+  return [
+    layTable(
+      rows.map((row) => row.filter((_, k) => k !== 3)),
+      [0, 1, 3, 4, 7],
+    ),
+  ];
+}
 
 const ends: Readonly<Record<string, string>> = {
   cable: "cable's working load",
@@ -71,6 +97,7 @@ function pointRow(p: CapacityAnswer["points"][number], say: Say): string[] {
     say(p.lengthM, "length"),
     p.pretensionN === null ? "own" : say(p.pretensionN, "force"),
     p.direction,
+    p.offsetM.map((x) => say(x, "length")).join(", "),
     held ? `${more}${say(p.payloadN, "force")}` : "",
     held ? say(p.payloadN / standardGravity, "mass") : "",
     p.endsAt === "unstable" && p.boundN === 0 ? "unstable without any load" : (ends[p.endsAt] as string),
@@ -125,12 +152,24 @@ function sayRamp(ramp: CapacityAnswer["ramps"][number], say: Say): string[] {
     ...lines,
     layTable(
       [
-        ["force", "tip moved", "along the force", "tool turned", "tensions", "worst cable", "joint", "strain", "loose cables"],
+        [
+          "force",
+          "tip moved",
+          "along the force",
+          "tool turned",
+          "arm twisted",
+          "tensions",
+          "worst cable",
+          "joint",
+          "strain",
+          "loose cables",
+        ],
         ...ramp.rows.map((row) => [
           say(row.loadN, "force"),
           say(row.movedM, "length"),
           say(row.alongM, "length"),
           say(row.turnedRad, "angle"),
+          say(row.twistRad, "angle"),
           `${say(Math.min(...row.tensionN), "force")} to ${say(Math.max(...row.tensionN), "force")}`,
           percent(row.cableUse),
           percent(row.stopUse),
@@ -138,7 +177,7 @@ function sayRamp(ramp: CapacityAnswer["ramps"][number], say: Say): string[] {
           row.slackCables.join(" "),
         ]),
       ],
-      [0, 1, 2, 3, 4, 5, 6, 7],
+      [0, 1, 2, 3, 4, 5, 6, 7, 8],
     ),
   ];
 }

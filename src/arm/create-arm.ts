@@ -1,5 +1,5 @@
 /** Arm description -> the model that the solver takes: stiffness, masses, cables, with every fault found at once. */
-import { type Fault, refuse } from "../base/index.ts";
+import { type Fault, type Quantity, refuse } from "../base/index.ts";
 import { checkArm } from "./check-arm.ts";
 import type { ArmBase, ArmDescription, Section } from "./description.ts";
 import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
@@ -51,6 +51,10 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     cableEA: new Float64Array(cables),
     pretension: new Float64Array(cables),
     workingLoad: new Float64Array(cables),
+    holeFriction: spread(description.friction?.holes),
+    conduitFriction: spread(description.friction?.conduit),
+    conduitTurn: description.friction?.conduitTurn ?? 0,
+    hoseLoss: new Float64Array(spans),
     mass: new Float64Array(spans + 1),
     volume: new Float64Array(spans + 1),
     width: new Float64Array(spans + 1),
@@ -86,6 +90,10 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
   return gatherMass(arm);
 }
 
+function spread(value: Quantity | undefined): Float64Array {
+  return Float64Array.of(value?.low ?? 0, value?.nominal ?? 0, value?.high ?? 0);
+}
+
 function fillSpan(arm: ArmModel, section: Section, j: number, span: number): void {
   const rigid = (section.pitch - section.flexible) / 2;
   arm.lead[span] = rigid;
@@ -97,6 +105,7 @@ function fillSpan(arm: ArmModel, section: Section, j: number, span: number): voi
   arm.stop[2 * span + 1] = section.stopStiffness ?? rimStiffness(section);
   arm.play.set(playOf(section), 3 * span);
   arm.rest.set([...(section.rest ?? [0, 0, 0]), 0], 4 * span);
+  arm.hoseLoss[span] = section.hoses.reduce((sum, hose) => sum + ((hose.loss ?? 0) * hose.bendingStiffness) / section.pitch, 0);
   addRodStiffness(section, arm.turned[span] === 1, arm.stiffness.subarray(16 * span), arm.twistStretch.subarray(4 * span));
 }
 

@@ -54,6 +54,12 @@ export interface ArmModel {
   readonly pretension: Float64Array;
   /** [cable] working load: breaking load x termination / design factor, N */
   readonly workingLoad: Float64Array;
+  /** friction of a cable in the holes and in its conduit: low, nominal, high, 1; the conduit's turning, rad */
+  readonly holeFriction: Float64Array;
+  readonly conduitFriction: Float64Array;
+  readonly conduitTurn: number;
+  /** [span] moment that hoses keep back a radian of the joint's bend, N m/rad */
+  readonly hoseLoss: Float64Array;
   /** [vertebra] mass of vertebra, rods, cables and hoses gathered there (the tool comes apart), kg */
   readonly mass: Float64Array;
   /** [vertebra] solid volume of the same parts (what they displace under water), m^3 */

@@ -44,6 +44,6 @@ export {
   stepRetention,
   storedEnergy,
 } from "./step-retention.ts";
-export { createSwingState, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
+export { createSwingState, dampingOf, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
 export { type Give, type TipStiffness, tipStiffness } from "./tip-stiffness.ts";
 export { bendFactor, bendLife, type CableUse, type Strand, wireStrain, workingLoad } from "./working-load.ts";

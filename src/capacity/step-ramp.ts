@@ -37,6 +37,8 @@ export interface RampRow {
   readonly along: number;
   /** of the tool's axis, rad */
   readonly turned: number;
+  /** gathered from the guide's exit to the tip, rad (not since locking) */
+  readonly twist: number;
   /** [cable] N */
   readonly tension: readonly number[];
   /** [span] rad */
@@ -139,6 +141,7 @@ function tellRow(arm: ArmModel, hold: Hold, request: RampRequest, lock: LockStat
     moved: distance(point, lock.tip),
     along,
     turned: Math.atan2(Math.sqrt(sine), cosine),
+    twist: inspection.twist[arm.spans] as number,
     tension,
     jointAngle: [...inspection.jointAngle],
     uses: { ...work.uses },

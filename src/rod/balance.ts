@@ -8,6 +8,7 @@
 import type { ArmModel, Section } from "../arm/index.ts";
 import { rodSection } from "../arm/index.ts";
 import { addPull, type Bench, toWorld } from "./balance-bench.ts";
+import { addCables, tabulateShares } from "./balance-cables.ts";
 import { addFluid, addWalls } from "./balance-surroundings.ts";
 import type { Load, RodState, Stance } from "./model.ts";
 
@@ -20,6 +21,7 @@ export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: R
   const bench = createBench(arm, stance);
   const { length, total, beyond, strain } = bench;
   placeFrames(arm, stance, state.strain, bench);
+  tabulateShares(arm, state, bench);
   let worst = 0;
   for (let i = arm.spans - 1; i >= 0; i--) {
     const flexible = length[i] as number;
@@ -47,6 +49,7 @@ function createBench(arm: ArmModel, stance: Stance): Bench {
     frames: new Float64Array(12 * (arm.spans + 1)),
     lead: arm.lead.slice(),
     length: arm.flexible.slice(),
+    share: new Float64Array(arm.spans * arm.cables),
     beyond: new Float64Array(6),
     total: new Float64Array(6),
     rods: arm.description.sections.map(tabulateRods),
@@ -256,23 +259,6 @@ function addLoads(arm: ArmModel, load: Load, state: RodState, i: number, bench: 
   toWorld(frames, i, 0, 0, 0, from);
   addPull(beyond, bench);
   for (let k = 0; k < 3; k++) beyond[3 + k] = (beyond[3 + k] as number) + turned(k, 0) + (load.moment?.[k] ?? 0);
-}
-
-/** Adds the pull of the cut cables on the part beyond span i. */
-function addCables(arm: ArmModel, state: RodState, i: number, bench: Bench): void {
-  const { frames, from, to, pull, total } = bench;
-  for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++) {
-    const x = arm.cableX[c] as number;
-    const y = arm.cableY[c] as number;
-    // from hole to hole of the facing faces; where the guide covers part of a hinge, from its exit
-    toWorld(frames, i + 1, x, y, -(arm.tail[i] as number), from);
-    toWorld(frames, i, x, y, bench.lead[i] as number, to);
-    let size = 0;
-    for (let k = 0; k < 3; k++) size += ((to[k] as number) - (from[k] as number)) ** 2;
-    const scale = (state.tension[c] as number) / Math.sqrt(size);
-    for (let k = 0; k < 3; k++) pull[k] = scale * ((to[k] as number) - (from[k] as number));
-    addPull(total, bench);
-  }
 }
 
 /** Work of the wrench `total` on a body that goes from `minus` to `plus`. */

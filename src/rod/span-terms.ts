@@ -63,7 +63,7 @@ export function rodTerms(arm: ArmModel, strain: Float64Array, i: number, work: R
  */
 export function cableTerms(arm: ArmModel, tension: Float64Array, i: number, work: RodWork): void {
   const w = work.scratch;
-  const { cableRate, cableLine } = work;
+  const { cableRate, cableLine, share } = work;
   const { cableX, cableY } = arm;
   let g0 = 0;
   let g1 = 0;
@@ -96,7 +96,7 @@ export function cableTerms(arm: ArmModel, tension: Float64Array, i: number, work
   let f2y = 0;
   let o = 4 * (i * arm.cables + (arm.firstCable[arm.sectionOfSpan[i] as number] as number));
   for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++, o += 4) {
-    const T = tension[c] as number;
+    const T = (tension[c] as number) * (share[o >> 2] as number);
     if (T === 0) continue;
     const x = cableX[c] as number;
     const y = cableY[c] as number;

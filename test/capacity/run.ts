@@ -1,5 +1,6 @@
 /** Steps capacity work to its end, and plain ways to ask for it. */
 import type { ArmModel } from "../../src/arm/index.ts";
+import type { Quantity } from "../../src/base/index.ts";
 import {
   type CapacityWork,
   createCapacityWork,
@@ -88,7 +89,7 @@ export function rampOf(arm: ArmModel, hold: Hold, request: RampRequest): Ramp {
   return readRamp(state);
 }
 
-export function swingOf(arm: ArmModel, hold: Hold, damping?: number): Swing {
+export function swingOf(arm: ArmModel, hold: Hold, damping?: number | Quantity): Swing {
   const { lock, work } = lockOf(arm, hold);
   const state = createSwingState(arm);
   while (state.stage !== "done") stepSwing(arm, hold, lock, state, work);

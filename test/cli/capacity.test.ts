@@ -85,6 +85,14 @@ describe("withy capacity", () => {
     expect((await call(["capacity", arm, "--rows", "0"])).code).toBe(1);
   });
 
+  it("hangs the load at every place that is given", async () => {
+    const few = ["--direction", "0,0,-1", "--out-length", "200mm", "--offset", "0mm,0mm,0mm", "--offset", "0mm,40mm,0mm"];
+    const { points } = await asked(...few);
+    expect(points.map((p: { offsetM: number[] }) => p.offsetM[1])).toEqual([0, 0.04]);
+    expect(points[1].payloadN).toBeLessThan(points[0].payloadN);
+    expect((await call(["capacity", arm, ...few])).out).toMatch(/0,0,-1\s+0 mm, 40 mm, 0 mm/);
+  });
+
   it("goes through pretensions, and says them", async () => {
     const { points, swings } = await asked("--pretension", "2N,6N", "--direction", "0,0,-1", "--out-length", "200mm", "--sag", "4mm");
     expect(points.map((p: { pretensionN: number }) => p.pretensionN)).toEqual([2, 6]);
@@ -92,8 +100,16 @@ describe("withy capacity", () => {
   });
 
   it("breaks every cable and takes the power away when asked", async () => {
-    const { faults, damping } = await asked("--broken", "--damping", "0.1", "--direction", "0,0,-1", "--out-length", "200mm");
-    expect(damping).toBe(0.1);
+    const { faults, damping, suddenDamping } = await asked(
+      "--broken",
+      "--damping",
+      "0.1",
+      "--direction",
+      "0,0,-1",
+      "--out-length",
+      "200mm",
+    );
+    expect([damping, suddenDamping]).toEqual([{ nominal: 0.1, least: 0.1, most: 0.1 }, 0.1]);
     expect(faults.status).toBe("stable");
     const kinds = faults.cases.map((c: { what: string }) => c.what);
     expect(kinds.slice(-2)).toEqual(["locked", "released"]);
@@ -112,6 +128,9 @@ describe("withy capacity", () => {
     const metric = await call(["capacity", arm, ...few, "--broken"]);
     expect(metric.out).toMatch(/drives locked while they carry weight and tool; simulated/);
     expect(metric.out).toMatch(/200 mm\s+own\s+0,0,-1\s+[\d.]+ N\s+\d+ g/);
+    expect(metric.out).toMatch(/damped by 0.05 \(0.02 to 0.1\) of critical/);
+    expect(metric.out).toMatch(/Hz\s+[\d.]+ s \([\d.]+ s to [\d.]+ s\)/);
+    expect(metric.out).toContain("without damping");
     expect(metric.out).toMatch(/power lost, drives hold\s+stable\s+0 mm/);
     const inch = await call(["capacity", arm, ...few, "--units", "inch"]);
     expect(inch.out).toMatch(/7\.87 in\s+own/);

@@ -1,5 +1,6 @@
 /** A force growing on the tip, row by row, against elasticas. */
 import { describe, expect, test } from "vitest";
+import { createArm } from "../../src/arm/index.ts";
 import { holdAt, type Ramp, type RampRequest } from "../../src/capacity/index.ts";
 import { looseRod } from "../capacity/rods.ts";
 import { plainRequest, rampOf } from "../capacity/run.ts";
@@ -85,6 +86,24 @@ describe("a side force that turns with the tip: seen from the tip a problem with
     expect(Math.abs(ratio(0.1) - 1)).toBeLessThan(1e-3);
     expect(ratio(10)).toBeGreaterThan(1.2);
   });
+});
+
+test("5 N hung 30 mm off the axis of a level steel rod, d = 6 mm, L = 0.5 m: T L / GJ = 0.42589821 degrees (Roark), as the load goes to nothing", () => {
+  const { description } = looseRod({ length: 0.5, spans: 20, ei: 1 });
+  const material = {
+    name: "steel",
+    youngModulus: 200e9,
+    poissonRatio: 200 / (2 * 79.3) - 1,
+    density: 1e-9,
+    allowedStrain: 1,
+    fatigueStrain: 1,
+  };
+  const sections = description.sections.map((s) => ({ ...s, rods: s.rods.map((r) => ({ ...r, diameter: 6e-3, material })) }));
+  const arm = createArm({ ...description, sections });
+  const hold = holdAt(arm, plainRequest(arm), 0.5);
+  const { rows } = rampOf(arm, hold, { ...request, offset: [0, 30e-3, 0], most: 5e-3, rows: 1 });
+  // a thousandth of the load, scaled: what is left is of second order in a turn of 1e-5
+  expect(Math.abs((Math.abs(rows[1]?.twist as number) * 1000 * 180) / Math.PI / 0.42589821 - 1)).toBeLessThan(1e-4);
 });
 
 describe("pressed along its axis", () => {
