@@ -5,6 +5,7 @@ import { curveAt } from "./curve.ts";
 import { clearanceReach } from "./hull.ts";
 import type { DepthRecord, InsertionModel } from "./model.ts";
 import { armLength, solved, stanceAt } from "./solve-at.ts";
+import { looseOf } from "./take-off-play.ts";
 import { measureViews, needOf, type Spares, tightestOf } from "./views.ts";
 import type { InsertionWork } from "./work.ts";
 
@@ -78,6 +79,7 @@ export function recordDepth(
   const { spare, vertebra: tightest } = tightestOf(here);
   const way = sweep ?? { all: here, asked: asking, seenSpare: spare, askedSeen: asking.asked, sideways: 0 };
   const clearance = here.spare.map((value, i) => value + needOf(model, here.nearest[i] as number));
+  const loose = looseOf(model, frames, firstFree, work.hull);
   const tool = new Float64Array(3);
   pointOf(frames, arm.spans, 0, 0, arm.description.tool.length, tool);
   const record = {
@@ -110,6 +112,7 @@ export function recordDepth(
     strain: inspection.strain.slice(),
     stress: inspection.stress.slice(),
     twist: inspection.twist.slice(),
+    ...(loose === undefined ? {} : { loose }),
     deviation: deviationOf(model, frames, firstFree, laid.depth, work),
   };
   return { ...record, sag: sagOf(model, state, work) };

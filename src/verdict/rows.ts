@@ -1,7 +1,7 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
 import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
-import type { DepthRecord } from "../insertion/index.ts";
+import type { DepthRecord, Loose } from "../insertion/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { sayWarm, worstLine } from "./warm.ts";
@@ -110,8 +110,21 @@ function clearanceRow(facts: Facts): Draft {
       body < 0 ? "nothing that asks for clearance is near" : `${at(record, way)}, vertebra ${vertebra}, to ${facts.bodies[body]?.name}`,
     note: unproven
       ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
-      : "Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off; slip jumps and snap-through are left out.",
+      : `Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off${sayTaken(record, vertebra)}; slip jumps and snap-through are left out.`,
   };
+}
+
+/** What was taken off for play and tolerances, in words. */
+function sayTaken({ loose }: DepthRecord, vertebra: number): string {
+  if (loose === undefined) return "";
+  const most = vertebra >= 0 ? (loose.hull[vertebra] as number) : Math.max(...loose.hull);
+  return `, and ${vertebra >= 0 ? "" : "up to "}${mm(most)} for ${looseParts(loose)}, all one way`;
+}
+
+/** The parts of what is loose, by name. */
+function looseParts({ tip, aim }: Loose, names: readonly number[] = [0, 1, 2]): string {
+  const parts = names.filter((k) => (tip[k] as number) > 0 || (aim[k] as number) > 0);
+  return parts.map((k) => ["play of the joints", "play in the guide", "the port's tolerance"][k]).join(" and ");
 }
 
 function touchRow(facts: Facts): Draft {
@@ -267,25 +280,30 @@ function cableRow(facts: Facts): Draft {
 }
 
 function sagRow(facts: Facts, last: DepthRecord): Draft {
+  const { loose } = last;
+  // a load that comes on or turns over takes the play with it; the port stays where it is
+  const play = loose === undefined ? 0 : (loose.tip[0] as number) + (loose.tip[1] as number);
+  const demand = last.sag + play;
   return {
     id: "sag",
     title: "Sag",
     unit: "m",
-    demand: last.sag,
+    demand,
     limit: facts.limits.sag,
-    use: last.sag / facts.limits.sag,
+    use: demand / facts.limits.sag,
     where: { way: "in", depth: last.depth },
     whereSays: `at the target, ${mm(last.depth)} deep`,
-    note: "Tip motion between gravity and tool on and off, drives locked, strand stretch included.",
+    note: `Tip motion between gravity and tool on and off, drives locked, strand stretch included${loose === undefined || play === 0 ? "" : `; ${mm(play)} of it for ${looseParts(loose, [0, 1])}`}.`,
   };
 }
 
 function twistRow(facts: Facts): Draft {
   let found = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way };
-  const tip = (record: DepthRecord): number => Math.abs(record.twist[facts.arm.spans] as number);
+  const tip = (record: DepthRecord): number => Math.abs(record.twist[facts.arm.spans] as number) + (record.loose?.twist ?? 0);
   each(facts, (record, way) => {
     if (tip(record) > tip(found.record)) found = { record, way };
   });
+  const play = found.record.loose?.twist ?? 0;
   const demand = tip(found.record);
   return {
     id: "twist",
@@ -296,7 +314,7 @@ function twistRow(facts: Facts): Draft {
     use: demand / facts.limits.twist,
     where: { way: found.way, depth: found.record.depth },
     whereSays: `${at(found.record, found.way)}, at the tip`,
-    note: "Twist of the arm about its own axis, gathered from the guide's exit to the tip.",
+    note: `Twist of the arm about its own axis, gathered from the guide's exit to the tip${play === 0 ? "" : `, all play of the joints one way (${formatQuantity(play, "angle", "metric", 2)})`}.`,
   };
 }
 
@@ -329,11 +347,14 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
   const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
   const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
   const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
-  const angle = Math.acos(Math.max(-1, Math.min(1, cosine)));
+  const { loose } = last;
+  const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
+  const play = sum(loose?.tip);
+  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + sum(loose?.aim);
   // a wrong aim moves what the tool does by its own length at least, however near it stands
   const lever = Math.max(along, facts.arm.description.tool.length);
   const beyond = Math.max(0, angle - target.cone) * lever;
-  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond);
+  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond) + play;
   return {
     id: "pose",
     title: "Tip pose at the target",
@@ -343,7 +364,7 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
     use: demand > target.tolerance && !last.settled ? Number.NaN : demand / target.tolerance,
     where: { way: "in", depth: last.depth, place: target.place },
     whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
-    note: "How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims.",
+    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${loose === undefined ? "" : `, and ${mm(play)} for ${looseParts(loose)}, all one way`}.`,
   };
 }
 
