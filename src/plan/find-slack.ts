@@ -1,7 +1,15 @@
 /** Least cable tension with all lengths locked as the arm, at the target with its load, is rolled. */
 import type { ArmModel } from "../arm/index.ts";
 import { assert } from "../base/index.ts";
-import { type InsertionModel, type InsertionState, type InsertionWork, solveAt, solved, stanceAt } from "../insertion/index.ts";
+import {
+  type InsertionModel,
+  type InsertionState,
+  type InsertionWork,
+  loadWithWalls,
+  solveAt,
+  solved,
+  stanceAt,
+} from "../insertion/index.ts";
 import { copyRodState, type RodState, readFreeLengths, solveLocked } from "../rod/index.ts";
 import type { PlanState } from "./model.ts";
 
@@ -19,10 +27,12 @@ export function findSlack(model: InsertionModel, insertion: InsertionState, roll
   const { arm } = model;
   const planned = copyRodState(insertion.deepest);
   const free = new Float64Array(arm.cables);
-  const held = solveAt(model, record.depth, record.roll, record.bend, planned, work);
+  // an arm that leans at the target leans as it is rolled
+  const load = record.contact === undefined ? model.load : loadWithWalls(model, work);
+  const held = solveAt({ ...model, load }, record.depth, record.roll, record.bend, planned, work);
   readFreeLengths(arm, planned, work.rod, free);
   const rolled: RodState = copyRodState(state.rolled ?? planned);
-  const report = solveLocked(arm, model.load, stanceAt(model, record.depth, record.roll + roll, work), free, rolled, work.rod);
+  const report = solveLocked(arm, load, stanceAt(model, record.depth, record.roll + roll, work), free, rolled, work.rod);
   if (!solved(held) || !solved(report)) {
     state.slack = { least: Number.NaN, cable: state.slack?.cable ?? 0, roll };
     return;

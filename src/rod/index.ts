@@ -15,6 +15,7 @@ export {
   type Walls,
 } from "./model.ts";
 export { setStance } from "./place.ts";
+export { type Contact, createContact, readContact } from "./read-contact.ts";
 export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";

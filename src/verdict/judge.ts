@@ -12,7 +12,7 @@ function notComputed(facts: Facts): string[] {
 /** What no plan computes yet. */
 const never = [
   "cable friction, conduit loss and the dead band they make",
-  "contact with the walls",
+  "friction on the walls",
   "joint stops, play and rod hinges beyond their straight line",
   "give of the base, play at the guide's exit",
   "a broken cable, a stalled drive, lost power",
