@@ -24,7 +24,7 @@ function notComputed(facts: Facts): string[] {
 /** What no plan computes yet. */
 const never = [
   "cable friction, conduit loss and the dead band they make",
-  "contact with the walls",
+  "friction on the walls",
   "a broken cable, a stalled drive, lost power",
   "pull-out force and what would break first",
   "drive torque, speed and travel",
