@@ -55,6 +55,7 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
   positive(section.channelDiameter, `${path}.channelDiameter`, "m", faults, true);
   positive(section.vertebraMass, `${path}.vertebraMass`, "kg", faults, true);
   positive(section.jointLimit, `${path}.jointLimit`, "rad", faults);
+  if (section.stopStiffness !== undefined) positive(section.stopStiffness, `${path}.stopStiffness`, "N m/rad", faults, true);
   positive(section.pretension, `${path}.pretension`, "N", faults, true);
   if (section.flexible > section.pitch * (1 + 1e-12)) {
     bad("arm.section-layout", `${path}.flexible`, section.flexible, "m", `Give no more than the pitch (${section.pitch} m)`, faults);

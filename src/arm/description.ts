@@ -42,6 +42,8 @@ export interface Hose {
   readonly massPerLength: number;
   /** [1] density of its material, kg/m^3, > 0: what it displaces under water is its mass over that; 1300 when absent */
   readonly density?: number;
+  /** [1] share of its bending moment that it keeps back when the bend is reversed (rubbing inside), 0 to 1; 0 when absent */
+  readonly loss?: number;
 }
 
 /** A cable (strand) as bought. */
@@ -88,6 +90,8 @@ export interface Section {
   readonly pretension: number;
   /** [1] greatest angle between two vertebrae (they touch), rad, > 0 */
   readonly jointLimit: number;
+  /** [1] what it takes to turn a joint further than that, N m/rad, >= 0; from its rods when absent, and none at 0 */
+  readonly stopStiffness?: number;
   /** [3] strain at rest (pre-set curvature and twist), rad/m about x, y, z; none when absent */
   readonly rest?: readonly [number, number, number];
 }
@@ -115,6 +119,16 @@ export interface Camera {
   readonly pixels: number;
 }
 
+/** What rubs where cables slide. Coefficients are known within a range only; solves take the nominal, bounds the high end. */
+export interface CableFriction {
+  /** [1] of a cable in the holes of the vertebrae, 1, >= 0 */
+  readonly holes: Quantity;
+  /** [1] of a cable in its conduit, 1, >= 0 */
+  readonly conduit: Quantity;
+  /** [1] turning of the conduit gathered from drive to guide, every bend counted as positive, rad, >= 0 */
+  readonly conduitTurn: number;
+}
+
 export interface ArmDescription {
   readonly name: string;
   readonly sections: readonly Section[];
@@ -131,6 +145,8 @@ export interface ArmDescription {
   readonly cableDesignFactor: number;
   /** strength left at the termination, 0 to 1 (0.8 to 0.9 is usual) */
   readonly terminationFactor: number;
+  /** none when absent */
+  readonly friction?: CableFriction;
 }
 
 /**

@@ -143,6 +143,7 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     pretension: cables.pretension,
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
+    ...(pattern["stop-stiffness"] === undefined ? {} : { stopStiffness: pattern["stop-stiffness"] }),
     ...(rest === undefined ? {} : { rest }),
   };
 }
@@ -287,6 +288,7 @@ function withinSection(rest: string): readonly PathStep[] {
     pretension: ["cables", "pretension"],
     cable: ["cables", "stock"],
     jointLimit: ["joint-limit"],
+    stopStiffness: ["stop-stiffness"],
   };
   const steps = rest
     .split(/[.[\]]+/)

@@ -119,6 +119,10 @@ export function armFields(fields: Fields) {
       above: 0,
       upTo: Math.PI,
     }).optional(),
+    "stop-stiffness": quantity("joint-stiffness", {
+      says: "moment a turn beyond the joint limit, where vertebrae touch; what their rods then stretch by when absent, 0 for no stop",
+      from: 0,
+    }).optional(),
     rest: z
       .tuple([
         quantity("curvature", { says: "curvature at rest about x" }),

@@ -1,3 +1,4 @@
+export type { BandWall } from "./band-wall.ts";
 export { countNegative, factorCholesky, factorLu, solveCholesky, solveLu } from "./dense.ts";
 export {
   type BoxWall,

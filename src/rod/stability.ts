@@ -5,34 +5,6 @@ import { dotReduced, reduceColumn } from "./solve-columns.ts";
 import { clearColumn, countDivergent, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
-/** Stiffness of a cable from its drive to its end, N/m: strand over arm and conduit, the conduit that it shortens, and the drive, in series. */
-export function cableStiffness(arm: ArmModel, cable: number): number {
-  const end = arm.firstSpan[(arm.sectionOfCable[cable] as number) + 1] as number;
-  const { conduitLength, conduitStiffness = Number.POSITIVE_INFINITY, driveStiffness = Number.POSITIVE_INFINITY } = arm.description;
-  const strand = ((arm.along[end] as number) + conduitLength) / (arm.cableEA[cable] as number);
-  return 1 / (strand + conduitLength / conduitStiffness + 1 / driveStiffness);
-}
-
-/** What a cable gives a unit tension, m/N, part by part; the sum is one over its stiffness. */
-export interface CableGive {
-  readonly strandInArm: number;
-  readonly strandInConduit: number;
-  readonly conduit: number;
-  readonly drive: number;
-}
-
-export function cableGive(arm: ArmModel, cable: number): CableGive {
-  const end = arm.firstSpan[(arm.sectionOfCable[cable] as number) + 1] as number;
-  const { conduitLength, conduitStiffness = Number.POSITIVE_INFINITY, driveStiffness = Number.POSITIVE_INFINITY } = arm.description;
-  const ea = arm.cableEA[cable] as number;
-  return {
-    strandInArm: (arm.along[end] as number) / ea,
-    strandInConduit: conduitLength / ea,
-    conduit: conduitLength / conduitStiffness,
-    drive: 1 / driveStiffness,
-  };
-}
-
 /** Whether any cable hangs loose. */
 export function anySlack(tension: Float64Array): boolean {
   for (let c = 0; c < tension.length; c++) if ((tension[c] as number) <= 0) return true;
@@ -85,13 +57,55 @@ export function gatherRates(arm: ArmModel, tension: Float64Array, first: number,
     if (!((tension[c] as number) > 0)) continue;
     for (let k = 0; k < active; k++) {
       const along = work.hasSkew ? rateAlong(arm, c, first + k, work) : k <= r ? dotReduced(arm, first + r, first + k, work) : 0;
-      dense[columns * r + k] = along + (k === r ? 1 / cableStiffness(arm, c) : 0);
+      dense[columns * r + k] = along + (k === r ? (work.give[c] as number) : 0);
     }
     r++;
   }
   if (work.hasSkew) return active;
   for (r = 0; r < active; r++) for (let k = r + 1; k < active; k++) dense[columns * r + k] = dense[columns * k + r] as number;
   return active;
+}
+
+/**
+ * The same where cables rub: what they pull with is no longer what they are measured by, so the matrix has no symmetry. Rates stand
+ * from `first` on, reduced; forces follow them, reduced (solved with a tip wrench without potential).
+ */
+export function gatherRubbed(arm: ArmModel, tension: Float64Array, first: number, work: RodWork): number {
+  const { dense, columns } = work;
+  let active = 0;
+  for (let c = 0; c < arm.cables; c++) if ((tension[c] as number) > 0) active++;
+  let k = 0;
+  for (let c = 0; c < arm.cables; c++) {
+    if (!((tension[c] as number) > 0)) continue;
+    rateColumn(arm, c, first + k, work);
+    forceColumn(arm, c, first + active + k, work);
+    k++;
+  }
+  if (work.hasSkew) solveTangent(arm, first + 2 * active, work);
+  else for (k = 0; k < first + 2 * active; k++) reduceColumn(arm, k, work);
+  let r = 0;
+  for (let c = 0; c < arm.cables; c++) {
+    if (!((tension[c] as number) > 0)) continue;
+    for (k = 0; k < active; k++) {
+      const at = first + active + k;
+      const along = work.hasSkew ? rateAlong(arm, c, at, work) : dotReduced(arm, first + r, at, work);
+      dense[columns * r + k] = along + (k === r ? (work.give[c] as number) : 0);
+    }
+    r++;
+  }
+  return active;
+}
+
+/** Column c = what a unit of one cable's entry tension does to all strains: its rates times its shares. */
+export function forceColumn(arm: ArmModel, cable: number, c: number, work: RodWork): void {
+  rateColumn(arm, cable, c, work);
+  if (!work.hasGrip) return;
+  const o = 4 * arm.spans * c;
+  const end = work.columnEnd[c] as number;
+  for (let i = work.firstFree; i < end; i++) {
+    const share = work.share[i * arm.cables + cable] as number;
+    for (let k = 0; k < 4; k++) work.column[o + 4 * i + k] = share * (work.column[o + 4 * i + k] as number);
+  }
 }
 
 /** Column c = rates of one cable's length by all strains it runs over. */
