@@ -13,6 +13,7 @@ import type { RodWork } from "./work.ts";
 /** Energy, gradient and factored tangent at `strain` and `tension`; the stance must be set. */
 export function evaluate(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, guard: boolean, work: RodWork): void {
   work.energy = 0;
+  work.gathered = false;
   placeArm(arm, strain, work);
   if (work.hasGrip) shareTensions(arm, work);
   applyLoads(arm, load, work);
@@ -22,11 +23,16 @@ export function evaluate(arm: ArmModel, load: Load, strain: Float64Array, tensio
 /** The same with the tensions that the efforts of a held shape take, friction included: into `state.tension`. */
 export function evaluateHeld(arm: ArmModel, load: Load, state: RodState, work: RodWork): void {
   work.energy = 0;
+  placeHeld(arm, state, work);
+  applyLoads(arm, load, work);
+  factorTangent(arm, state.strain, state.tension, false, work);
+}
+
+/** Shape and tensions alone. */
+export function placeHeld(arm: ArmModel, state: RodState, work: RodWork): void {
   placeArm(arm, state.strain, work);
   if (work.hasGrip) shareTensions(arm, work);
   spreadEffort(arm, state.effort, state.tension, work);
-  applyLoads(arm, load, work);
-  factorTangent(arm, state.strain, state.tension, false, work);
 }
 
 /**
@@ -54,6 +60,7 @@ const mostLift = 1e12;
 /** An empty column: no right-hand side, no tip wrench, no base motion. */
 export function clearColumn(arm: ArmModel, c: number, work: RodWork): void {
   const n = arm.spans;
+  if (c > 0) work.gathered = false;
   work.column.fill(0, 4 * n * c, 4 * n * (c + 1));
   work.columnEnd[c] = n;
   work.columnTip.fill(0, 6 * c, 6 * c + 6);

@@ -112,6 +112,42 @@ describe("first natural frequency (clamped-free beam; constants recomputed)", ()
   });
 });
 
+test("first swing by length out: a cantilever's falls with the square of its length; Rayleigh's rule M + 33/140 m holds to 0.05 % at M = m", () => {
+  const massPerLength = 0.05;
+  const bare = looseRod({ length, spans: 60, ei, massPerLength });
+  const [whole, half] = [1, 0.5].map((share) => swingOf(bare, holdAt(bare, plainRequest(bare), share * length)).frequency) as [
+    number,
+    number,
+  ];
+  // 1/n^2 of the spans that are out, 30 of them
+  expect(Math.abs(half / whole / 4 - 1)).toBeLessThan(2e-3);
+  const mass = massPerLength * length;
+  const laden = looseRod({ length, spans: 60, ei, massPerLength, toolMass: mass });
+  const rayleigh = Math.sqrt((3 * ei) / length ** 3 / (mass * (1 + 33 / 140))) / (2 * Math.PI);
+  const { frequency } = swingOf(laden, holdAt(laden, plainRequest(laden), length));
+  // Rayleigh is 0.053 % high
+  expect(rayleigh / frequency - 1).toBeGreaterThan(2e-4);
+  expect(rayleigh / frequency - 1).toBeLessThan(1e-3);
+});
+
+test("settling: a damped oscillator followed by small steps stays within 2 % of its start from then on, not from a half swing before", () => {
+  const arm = looseRod({ length, spans: 20, ei, massPerLength: 0.05 });
+  const swing = swingOf(arm, holdAt(arm, plainRequest(arm), length), { nominal: 0.05, low: 0.02, high: 0.1 });
+  expect(swing.settlingLeast / swing.settling).toBeCloseTo(0.5, 12);
+  expect(swing.settlingMost / swing.settling).toBeCloseTo(2.5, 12);
+  const rate = 2 * Math.PI * swing.frequency;
+  // Verlet with the damping lagged by half a step: first order in 1/4000 of a swing
+  const h = 1 / swing.frequency / 4000;
+  let [x, v, last] = [1, 0, 0];
+  for (let k = 0; k * h < 2 * swing.settling; k++) {
+    v += h * (-rate * rate * x - 2 * 0.05 * rate * v);
+    x += h * v;
+    if (Math.abs(x) > 0.02) last = k * h;
+  }
+  expect(last).toBeLessThan(swing.settling * 1.01);
+  expect(last).toBeGreaterThan(swing.settling - 0.5 / swing.frequency);
+});
+
 test.each([
   ["hangs", 1],
   ["stands", -1],
