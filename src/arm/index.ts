@@ -1,6 +1,6 @@
 export { checkArm, leastWeb } from "./check-arm.ts";
 export { type ArmOptions, createArm } from "./create-arm.ts";
-export type { ArmDescription, CableStock, Camera, Hose, Rod, RodMaterial, Section, Tool } from "./description.ts";
+export type { ArmDescription, CableStock, Camera, Fitted, FittedName, Hose, Rod, RodMaterial, Section, Tool } from "./description.ts";
 export { vertebraVolume } from "./displaced-volume.ts";
 export type { ArmModel } from "./model.ts";
 export { rodSection } from "./rod-stiffness.ts";

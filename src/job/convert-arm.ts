@@ -2,6 +2,7 @@
 import {
   type ArmDescription,
   type CableStock,
+  type Fitted,
   type Hose,
   type Rod,
   type RodMaterial,
@@ -63,7 +64,13 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     conduitLength: file["conduit-length"],
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
+    ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
   };
+}
+
+function convertFitted({ spreads, ...fitted }: NonNullable<ArmFile["fitted"]>): Fitted {
+  const told = Object.entries(spreads).filter(([, spread]) => spread !== undefined);
+  return { ...fitted, spreads: Object.fromEntries(told) };
 }
 
 /** An arm of more parts than any arm is refused before it is built. */
