@@ -62,6 +62,10 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     sections,
     tool: convertTool(file),
     conduitLength: file["conduit-length"],
+    ...(file["conduit-stiffness"] === undefined ? {} : { conduitStiffness: file["conduit-stiffness"] }),
+    ...(file["drive-stiffness"] === undefined ? {} : { driveStiffness: file["drive-stiffness"] }),
+    ...(file.damping === undefined ? {} : { damping: file.damping }),
+    ...given("conduitExpansion", file["conduit-expansion"]),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
     ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
@@ -145,10 +149,17 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     holeDiameter: cables.hole,
     cable: convertStock(cables.stock, add),
     pretension: cables.pretension,
+    ...given("vertebraExpansion", pattern["vertebra-expansion"]),
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
+    ...(pattern["stop-stiffness"] === undefined ? {} : { stopStiffness: pattern["stop-stiffness"] }),
     ...(rest === undefined ? {} : { rest }),
   };
+}
+
+/** The key with its value, or nothing when the file leaves it out. */
+function given<K extends string>(key: K, value: number | undefined): { readonly [k in K]?: number } {
+  return value === undefined ? {} : ({ [key]: value } as { readonly [k in K]?: number });
 }
 
 type AddFault = (code: Fault["code"], steps: readonly PathStep[], problem: string, hint: string) => void;
@@ -184,6 +195,10 @@ function convertMaterial(written: MaterialFile, steps: readonly PathStep[], add:
     density: written.density,
     allowedStrain: written["allowed-strain"],
     fatigueStrain: written["fatigue-strain"],
+    ...given("expansion", written.expansion),
+    ...given("linearStrain", written["linear-strain"]),
+    ...given("plateauModulus", written["plateau-modulus"]),
+    ...given("plateauRise", written["plateau-rise"]),
   };
 }
 
@@ -197,6 +212,8 @@ function convertStock(written: SectionFile["cables"]["stock"], add: AddFault): C
     effectiveModulus: written["effective-modulus"],
     breakingLoad: written["breaking-load"],
     massPerLength: written["mass-per-length"],
+    ...given("expansion", written.expansion),
+    ...given("creep", written.creep),
   };
 }
 
@@ -263,6 +280,9 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
   if (section === null) {
     const outer: Record<string, string> = {
       conduitLength: "conduit-length",
+      conduitStiffness: "conduit-stiffness",
+      driveStiffness: "drive-stiffness",
+      conduitExpansion: "conduit-expansion",
       cableDesignFactor: "cable-design-factor",
       terminationFactor: "termination-factor",
     };
@@ -289,6 +309,7 @@ function withinSection(rest: string): readonly PathStep[] {
     pretension: ["cables", "pretension"],
     cable: ["cables", "stock"],
     jointLimit: ["joint-limit"],
+    stopStiffness: ["stop-stiffness"],
   };
   const steps = rest
     .split(/[.[\]]+/)

@@ -25,6 +25,13 @@ export function armFields(fields: Fields) {
         density: quantity("density", { says: "density", above: 0 }),
         "allowed-strain": quantity("ratio", { says: "strain allowed once, at rest or slow", above: 0 }),
         "fatigue-strain": quantity("ratio", { says: "strain amplitude allowed for many cycles", above: 0 }),
+        expansion: quantity("expansion", { says: "coefficient of thermal expansion; 0 when absent" }).optional(),
+        "linear-strain": quantity("ratio", { says: "strain at which it leaves its straight line", above: 0 }).optional(),
+        "plateau-modulus": quantity("pressure", {
+          says: "slope beyond that strain; when absent the straight line is kept and only warned of",
+          above: 0,
+        }).optional(),
+        "plateau-rise": quantity("stress-rise", { says: "how much the stress there rises with temperature; 0 when absent" }).optional(),
       }),
     ])
     .meta({ id: "rod-material" });
@@ -37,6 +44,8 @@ export function armFields(fields: Fields) {
         "effective-modulus": quantity("pressure", { says: "modulus on the full circle of the diameter", above: 0 }),
         "breaking-load": quantity("force", { says: "breaking load", above: 0 }),
         "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
+        expansion: quantity("expansion", { says: "coefficient of thermal expansion; 0 when absent" }).optional(),
+        creep: quantity("ratio", { says: "strain it may creep by over a job at its working load; 0 when absent", from: 0 }).optional(),
       }),
     ])
     .meta({ id: "cable-stock" });
@@ -97,6 +106,9 @@ export function armFields(fields: Fields) {
       says: "density of the vertebra's material: its mass follows from its volume less holes",
       above: 0,
     }).optional(),
+    "vertebra-expansion": quantity("expansion", {
+      says: "coefficient of thermal expansion of the vertebrae; that of the rods when absent",
+    }).optional(),
     backbone,
     cables,
     hoses: z
@@ -118,6 +130,10 @@ export function armFields(fields: Fields) {
       says: "greatest angle between two vertebrae; where their rims meet when absent",
       above: 0,
       upTo: Math.PI,
+    }).optional(),
+    "stop-stiffness": quantity("joint-stiffness", {
+      says: "moment a turn beyond the joint limit, where vertebrae touch; what their rods then stretch by when absent, 0 for no stop",
+      from: 0,
     }).optional(),
     rest: z
       .tuple([
@@ -177,6 +193,22 @@ export function armFields(fields: Fields) {
     sections: z.union([section, z.array(section).min(1)]).meta({ description: "one pattern, or a list from base to tip" }),
     tool: tool.optional(),
     "conduit-length": quantity("length", { says: "cable between the drive and the guide end of the arm", default: "0 m", from: 0 }),
+    "conduit-stiffness": quantity("force", {
+      says: "modulus x area of one conduit, which the pull of its cable shortens; it does not shorten when absent",
+      above: 0,
+    }).optional(),
+    "drive-stiffness": quantity("stiffness", {
+      says: "how stiffly a locked drive holds its cable (gear, spool, frame), at the cable; rigid when absent",
+      above: 0,
+    }).optional(),
+    damping: fields
+      .ranged("ratio", {
+        says: "damping of the arm's first swing, as a share of critical; 0.05, from 0.02 to 0.1, when absent",
+        from: 0,
+        upTo: 0.99,
+      })
+      .optional(),
+    "conduit-expansion": quantity("expansion", { says: "coefficient of thermal expansion of the conduits; 0 when absent" }).optional(),
     "cable-design-factor": quantity("ratio", { says: "breaking load over working load", default: "3", from: 1 }),
     "termination-factor": quantity("ratio", { says: "strength left at a cable's end", default: "0.85", above: 0, upTo: 1 }),
     fitted: fitted.optional().meta({ description: "written by the fit: that the numbers above were fitted to measurements, and how sure they are" }),

@@ -4,17 +4,25 @@ import { formatQuantity } from "../base/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { marginRows } from "./rows.ts";
+import { assumeWarm, sayLine, worstLine } from "./warm.ts";
 
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
-  return [...never, ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : [])];
+  return [
+    ...never,
+    ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : []),
+    ...(!facts.arm.softens && (worstLine(facts)?.use ?? 0) > 1
+      ? ["rods beyond their straight line (softer there, and on the way back)"]
+      : []),
+    ...(facts.temperature === undefined ? ["temperature: cables that tighten or slacken with it (the job does not give any)"] : []),
+  ];
 }
 
 /** What no plan computes yet. */
 const never = [
   "cable friction, conduit loss and the dead band they make",
   "contact with the walls",
-  "joint stops, play and rod hinges beyond their straight line",
+  "joint stops and play",
   "give of the base, play at the guide's exit",
   "a broken cable, a stalled drive, lost power",
   "pull-out force and what would break first",
@@ -148,6 +156,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`,
     );
   }
+  conditions.push(...sayLine(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -183,6 +192,7 @@ function assumptionsOf(facts: Facts): string[] {
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
     "Pack and drum roll with the arm; the guide is straight and rigid.",
     ...sayFluid(facts),
+    ...assumeWarm(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0
