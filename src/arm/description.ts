@@ -158,6 +158,29 @@ export interface Camera {
   readonly pixels: number;
 }
 
+/**
+ * What can be fitted to measurements. `stiffness`: modulus of all backbone rods; `stretch`: give of all cables with conduit and drive;
+ * `effective-length`: the length over which the rods bend.
+ */
+export type FittedName = "stiffness" | "stretch" | "effective-length";
+
+/** That the numbers of an arm were fitted to measurements, and how sure they are. */
+export interface Fitted {
+  /** day, as 2026-03-01 */
+  readonly date: string;
+  /** the tables it was fitted to, with their content hashes */
+  readonly tables: readonly { readonly file: string; readonly hash: string }[];
+  /**
+   * One standard deviation: as a share of the value (stiffness, stretch), or m (effective length). What is absent was not told by
+   * the tables.
+   */
+  readonly spreads: Readonly<Partial<Record<FittedName, number>>>;
+  /** of two fitted values, -1 to 1; none when absent */
+  readonly correlations: readonly { readonly between: readonly [FittedName, FittedName]; readonly is: number }[];
+  /** what the tables do not tell, and what else the reader should know */
+  readonly notes: readonly string[];
+}
+
 /** What rubs where cables slide. Coefficients are known within a range only; solves take the nominal, bounds the high end. */
 export interface CableFriction {
   /** [1] of a cable in the holes of the vertebrae, 1, >= 0 */
@@ -188,6 +211,8 @@ export interface ArmDescription {
   readonly cableDesignFactor: number;
   /** strength left at the termination, 0 to 1 (0.8 to 0.9 is usual) */
   readonly terminationFactor: number;
+  /** absent: the arm was never fitted */
+  readonly fitted?: Fitted;
   /** none when absent */
   readonly friction?: CableFriction;
 }

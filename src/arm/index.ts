@@ -5,6 +5,8 @@ export {
   type ArmDescription,
   type CableStock,
   type Camera,
+  type Fitted,
+  type FittedName,
   type Hose,
   type Play,
   type Rod,
