@@ -4,7 +4,7 @@ import { checkArm } from "./check-arm.ts";
 import type { ArmDescription, RodMaterial, Section } from "./description.ts";
 import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
 import type { ArmModel } from "./model.ts";
-import { addRodStiffness, rodMassPerLength } from "./rod-stiffness.ts";
+import { addRodStiffness, rimStiffness, rodMassPerLength } from "./rod-stiffness.ts";
 
 export interface ArmOptions {
   /** strains held at rest in every span: for comparison with truths that leave them out */
@@ -36,6 +36,7 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     along: new Float64Array(spans + 1),
     stiffness: new Float64Array(16 * spans),
     twistStretch: new Float64Array(4 * spans),
+    stop: new Float64Array(2 * spans),
     rest: new Float64Array(4 * spans),
     freeStrain: new Uint8Array(4 * spans).fill(1),
     sectionOfSpan: new Int32Array(spans),
@@ -105,6 +106,8 @@ function fillSpan(arm: ArmModel, section: Section, j: number, span: number): voi
   arm.flexible[span] = section.flexible;
   arm.sectionOfSpan[span] = j;
   arm.turned[span] = section.alternating && span % 2 === 1 ? 1 : 0;
+  arm.stop[2 * span] = section.jointLimit;
+  arm.stop[2 * span + 1] = section.stopStiffness ?? rimStiffness(section);
   arm.rest.set([...(section.rest ?? [0, 0, 0]), 0], 4 * span);
   arm.hoseLoss[span] = section.hoses.reduce((sum, hose) => sum + ((hose.loss ?? 0) * hose.bendingStiffness) / section.pitch, 0);
   addRodStiffness(section, arm.turned[span] === 1, arm.stiffness.subarray(16 * span), arm.twistStretch.subarray(4 * span));

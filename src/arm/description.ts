@@ -2,7 +2,6 @@
  * What a person knows of an arm, in SI units: sections from base to tip, each a run of equal spans.
  * Plain data; `createArm` turns it into the model that the solver takes.
  */
-
 import type { Quantity } from "../base/index.ts";
 
 /** An elastic material of a backbone rod. */
@@ -107,6 +106,8 @@ export interface Section {
   readonly pretension: number;
   /** [1] greatest angle between two vertebrae (they touch), rad, > 0 */
   readonly jointLimit: number;
+  /** [1] what it takes to turn a joint further than that, N m/rad, >= 0; from its rods when absent, and none at 0 */
+  readonly stopStiffness?: number;
   /** [3] strain at rest (pre-set curvature and twist), rad/m about x, y, z; none when absent */
   readonly rest?: readonly [number, number, number];
 }
@@ -172,6 +173,12 @@ export interface ArmDescription {
   readonly tool: Tool;
   /** [1] length of each cable from the drive to the guide end of the arm (conduit), m, >= 0 */
   readonly conduitLength: number;
+  /** [1] axial stiffness (modulus x area) of one conduit, which its cable's pull shortens, N, > 0; it does not shorten when absent */
+  readonly conduitStiffness?: number;
+  /** [1] how stiffly a locked drive holds its cable (gear, spool and frame), N/m at the cable, > 0; rigid when absent */
+  readonly driveStiffness?: number;
+  /** damping of the arm's first swing, share of critical, 0 to below 1; `usualDamping` when absent */
+  readonly damping?: Quantity;
   /** [1] coefficient of thermal expansion of the conduits, 1/K; 0 when absent */
   readonly conduitExpansion?: number;
   /** design factor on the cable's breaking load, >= 1 */
@@ -183,3 +190,9 @@ export interface ArmDescription {
   /** none when absent */
   readonly drum?: Drum;
 }
+
+/**
+ * Damping of arms that were not measured, share of critical: cables and rods that rub in their holes damp a few times what a bolted
+ * frame does (0.02 to 0.05), taut and dry ones hardly more (common practice, no source).
+ */
+export const usualDamping: Quantity = { nominal: 0.05, low: 0.02, high: 0.1 };

@@ -1,7 +1,18 @@
 export { checkArm, leastWeb } from "./check-arm.ts";
 export { checkDrumValues } from "./check-drum.ts";
 export { type ArmOptions, createArm } from "./create-arm.ts";
-export type { ArmDescription, CableStock, Camera, Drum, Hose, Rod, RodMaterial, Section, Tool } from "./description.ts";
+export {
+  type ArmDescription,
+  type CableStock,
+  type Camera,
+  type Drum,
+  type Hose,
+  type Rod,
+  type RodMaterial,
+  type Section,
+  type Tool,
+  usualDamping,
+} from "./description.ts";
 export { vertebraVolume } from "./displaced-volume.ts";
 export { heatArm, linearStrainAt } from "./heat-arm.ts";
 export type { ArmModel } from "./model.ts";

@@ -25,6 +25,8 @@ export interface ArmModel {
   readonly stiffness: Float64Array;
   /** [span, 4] rods lengthened by twist: coefficients of (ux, uy, e) * uz^2, and of uz^4 / 2, a unit flexible length */
   readonly twistStretch: Float64Array;
+  /** [span, 2] greatest angle of the joint, rad, and what it takes to turn it further, N m/rad */
+  readonly stop: Float64Array;
   /** [span, 4] strains at rest */
   readonly rest: Float64Array;
   /** [span, 4] 1 where the strain is free, 0 where it is locked at rest */

@@ -1,15 +1,6 @@
 /** One row of the table: what a coil, wound up or being paid out, asks of joints, rods and cables. */
 import { type ArmModel, linearStrainAt, type Section } from "../arm/index.ts";
-import {
-  createDeadBand,
-  createInspection,
-  driveTension,
-  findDeadBand,
-  inspectShape,
-  type RodState,
-  type RodWork,
-  type SolveReport,
-} from "../rod/index.ts";
+import { createInspection, driveTension, inspectShape, type RodState, type RodWork, type SolveReport, turnAt } from "../rod/index.ts";
 import { paidOut, sectionAt } from "./hold-coil.ts";
 import type { Coil, DrumModel, DrumRow, Pull, Worst } from "./model.ts";
 
@@ -18,15 +9,14 @@ const standardGravity = 9.80665;
 /** @param work as the solve left it */
 export function measurePull(arm: ArmModel, state: RodState, report: SolveReport, work: RodWork): Pull {
   const { workingLoad } = arm;
-  const band = createDeadBand(arm);
-  findDeadBand(arm, state, work, band);
+  const turned = gatherTurns(arm, work);
   let cable = 0;
   let use = 0;
   let least = Number.POSITIVE_INFINITY;
   const entry = state.tension.slice();
   const drive = entry.map((_, c) => driveTension(arm, state, c));
   for (let c = 0; c < arm.cables; c++) {
-    const share = highest(arm, state, c, band.turned) / (workingLoad[c] as number);
+    const share = highest(arm, state, c, turned[c] as number) / (workingLoad[c] as number);
     if (share > use) {
       use = share;
       cable = c;
@@ -41,15 +31,14 @@ export function measurePull(arm: ArmModel, state: RodState, report: SolveReport,
 }
 
 /** Greatest tension of a cable anywhere, with the coefficients at their high ends, N. */
-function highest(arm: ArmModel, state: RodState, c: number, turned: Float64Array): number {
+function highest(arm: ArmModel, state: RodState, c: number, turned: number): number {
   const end = arm.firstSpan[(arm.sectionOfCable[c] as number) + 1] as number;
   const conduit = (state.grip[arm.cables * arm.spans + c] as number) * (arm.conduitFriction[2] as number) * arm.conduitTurn;
   // at its entry, at its drive, and where it ends; what it needs where it works is known with the nominal coefficient
   const entry = state.tension[c] as number;
   const grip = end > 0 ? (state.grip[(end - 1) * arm.cables + c] as number) : 0;
-  const whole = end > 0 ? (turned[(end - 1) * arm.cables + c] as number) : 0;
-  const more = Math.exp(Math.max(0, grip) * ((arm.holeFriction[2] as number) - (arm.holeFriction[1] as number)) * whole);
-  const last = entry * Math.exp(-grip * (arm.holeFriction[1] as number) * whole);
+  const more = Math.exp(Math.max(0, grip) * ((arm.holeFriction[2] as number) - (arm.holeFriction[1] as number)) * turned);
+  const last = entry * Math.exp(-grip * (arm.holeFriction[1] as number) * turned);
   return Math.max(entry * more * Math.exp(Math.max(0, conduit)), last);
 }
 
@@ -96,7 +85,7 @@ export function measureRow(
     bend: bend.slice(),
     winding: measurePull(arm, state, report, work),
     paying: undefined,
-    capstan: worstCapstan(arm, state, work),
+    capstan: worstCapstan(arm, work),
     gap,
     press,
     anchor: [Math.exp(-friction.high * wrap), Math.exp(-friction.low * wrap)],
@@ -119,26 +108,27 @@ function worstOf(arm: ArmModel, count: number, valueOf: (span: number) => number
   return worst;
 }
 
-/** Cable with the largest turning gathered over the holes (never netted), and how much its tension falls by it. */
-function worstCapstan(arm: ArmModel, state: RodState, work: RodWork): DrumRow["capstan"] {
-  const band = createDeadBand(arm);
-  findDeadBand(arm, state, work, band);
-  let cable = 0;
-  let turned = 0;
-  for (let c = 0; c < arm.cables; c++) {
-    const last = (arm.firstSpan[(arm.sectionOfCable[c] as number) + 1] as number) - 1;
-    const whole = last < work.firstFree ? 0 : (band.turned[last * arm.cables + c] as number);
-    if (whole > turned) {
-      turned = whole;
-      cable = c;
-    }
-  }
+/** Cable with the largest turning, and how much its tension falls by it. */
+function worstCapstan(arm: ArmModel, work: RodWork): DrumRow["capstan"] {
+  const turns = gatherTurns(arm, work);
+  const turned = Math.max(...turns);
   return {
-    cable,
+    cable: turns.indexOf(turned),
     turned,
     factor: Math.exp((arm.holeFriction[1] as number) * turned),
     most: Math.exp((arm.holeFriction[2] as number) * turned),
   };
+}
+
+/** [cable] turning gathered over its holes, never netted, rad. */
+function gatherTurns(arm: ArmModel, work: RodWork): Float64Array {
+  const turns = new Float64Array(arm.cables);
+  for (let i = work.firstFree; i < arm.spans; i++) {
+    for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++) {
+      turns[c] = (turns[c] as number) + turnAt(arm, i, c, work);
+    }
+  }
+  return turns;
 }
 
 /** How far the held shape's sections bow out from and into where they should lie, each with both ends on the core, m. */

@@ -36,7 +36,8 @@ export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: R
       if (arm.freeStrain[4 * i + k] !== 1) continue;
       const step = k === 3 ? 1e-4 : 1e-3 / flexible;
       // the error of second order taken off
-      const left = (4 * slopeOf(arm, i, k, step / 2, bench) - slopeOf(arm, i, k, step, bench)) / 3 / flexible;
+      const slope = (4 * slopeOf(arm, i, k, step / 2, bench) - slopeOf(arm, i, k, step, bench)) / 3;
+      const left = slope / flexible + stopMoment(arm, i, k, bench);
       if (Number.isNaN(left)) return Number.NaN;
       worst = Math.max(worst, Math.abs(left) * (k === 3 ? section.cableRadius : 1));
     }
@@ -210,6 +211,24 @@ function rodEnergy(arm: ArmModel, i: number, bench: Bench): number {
     energy += (0.5 / (section.pitch * share)) * (hose.bendingStiffness * (x * x + y * y) + hose.torsionStiffness * z * z);
   }
   return energy;
+}
+
+/** Moment of a joint's stop about its x or y, N m: none up to the greatest angle, growing smoothly to a straight line within a fiftieth more. */
+function stopMoment(arm: ArmModel, i: number, k: number, bench: Bench): number {
+  if (k > 1) return 0;
+  const { jointLimit, outerDiameter, effectiveLength, stopStiffness } = arm.description.sections[arm.sectionOfSpan[i] as number] as Section;
+  const length = bench.length[i] as number;
+  const angle = length * Math.hypot(bench.strain[0] as number, bench.strain[1] as number);
+  if (angle <= jointLimit) return 0;
+  const rods = bench.rods[arm.sectionOfSpan[i] as number] as Float64Array;
+  let pulled = 0;
+  for (let r = 4; r < rods.length; r += 6) pulled += rods[r] as number;
+  const stiffness = stopStiffness ?? (pulled / effectiveLength) * (outerDiameter / 2) ** 2;
+  // the line starts half the onset late; before it a parabola that meets it with its own slope
+  const width = jointLimit / 50;
+  const late = angle - jointLimit - width / 2;
+  const size = late >= width / 2 ? stiffness * late : (stiffness * (late + width / 2) ** 2) / (2 * width);
+  return (size * length * (bench.strain[k] as number)) / angle;
 }
 
 function addLoads(arm: ArmModel, load: Load, state: RodState, i: number, bench: Bench): void {

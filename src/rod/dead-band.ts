@@ -8,7 +8,7 @@
  */
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
-import { cableStiffness } from "./cable-stiffness.ts";
+import { rubbedGive } from "./cable-stiffness.ts";
 import { turnAt } from "./friction.ts";
 import type { RodState } from "./model.ts";
 import { dotReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
@@ -214,7 +214,6 @@ function stretchChange(arm: ArmModel, state: RodState, pattern: Pattern, c: numb
   }
   const inArm = (arm.along[end] as number) / (arm.cableEA[c] as number);
   const x = rubOf(arm, state, pattern, arm.spans, c, work) * arm.conduitTurn;
-  const mean = Math.abs(x) < 1e-6 ? 1 + x / 2 : Math.expm1(x) / x;
-  const give = inArm + sum / (arm.cableEA[c] as number) + (1 / cableStiffness(arm, c) - inArm) * mean;
+  const give = inArm + sum / (arm.cableEA[c] as number) + rubbedGive(arm, c, x);
   return (state.tension[c] as number) * (give - (work.give[c] as number));
 }

@@ -5,7 +5,7 @@
  * Shares follow the shape of the evaluation they stand in; the tangent takes them as constant.
  */
 import type { ArmModel } from "../arm/index.ts";
-import { cableStiffness } from "./cable-stiffness.ts";
+import { cableStiffness, rubbedGive } from "./cable-stiffness.ts";
 import type { RodState } from "./model.ts";
 import type { RodWork } from "./work.ts";
 
@@ -64,11 +64,7 @@ export function shareTensions(arm: ArmModel, work: RodWork): void {
   const turn = (work.friction[1] as number) * arm.conduitTurn;
   for (let c = 0; c < n; c++) {
     const x = (grip[n * arm.spans + c] as number) * turn;
-    // mean of the tension along the conduit, drive included, over that at the arm's entry
-    const mean = Math.abs(x) < 1e-6 ? 1 + x / 2 : Math.expm1(x) / x;
-    const whole = 1 / cableStiffness(arm, c);
-    const inArm = armGive(arm, c);
-    give[c] = inArm + (give[c] as number) / (arm.cableEA[c] as number) + (whole - inArm) * mean;
+    give[c] = armGive(arm, c) + (give[c] as number) / (arm.cableEA[c] as number) + rubbedGive(arm, c, x);
     floor[c] = (arm.pretension[c] as number) / Math.min(floor[c] as number, Math.exp(x));
   }
 }

@@ -1,8 +1,10 @@
 export { checkBalance } from "./balance.ts";
 export { cableResponse } from "./cable-response.ts";
-export { cableStiffness } from "./cable-stiffness.ts";
+export { type CableGive, cableGive, cableStiffness } from "./cable-stiffness.ts";
 export { createDeadBand, type DeadBand, findDeadBand } from "./dead-band.ts";
-export { driveTension } from "./friction.ts";
+export { driveTension, turnAt } from "./friction.ts";
+export { firstHeld } from "./held-modes.ts";
+export { heldResponse, heldTipResponse } from "./held-response.ts";
 export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
 export {
   copyRodState,
@@ -20,7 +22,7 @@ export {
 } from "./model.ts";
 export { setStance } from "./place.ts";
 export { slideCables, slideToGrip } from "./slide-cables.ts";
-export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";
+export { solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
 export { listWarmings, solveWarm, type Temperature, type Warming } from "./solve-warm.ts";

@@ -84,7 +84,8 @@ function findLocked(
   while (iteration < most) {
     iteration++;
     let slope = stepLocked(arm, tension, work);
-    if (!(slope < 0) && work.negative > 0 && !work.hasGrip) {
+    // a tangent that is not symmetric has no energy to go down
+    if (!(slope < 0) && work.negative > 0 && !work.hasSkew && !work.hasGrip) {
       if (load.walls === undefined) energy = evaluateLocked(arm, load, free, strain, tension, true, work);
       else liftTangent(arm, strain, tension, 1e-3, work);
       slope = stepLocked(arm, tension, work);

@@ -1,13 +1,14 @@
 /** Equilibrium with given tensions: the least energy, by Newton with the exact tangent and a line search. */
 import type { ArmModel } from "../arm/index.ts";
 import { checkInput } from "./check-input.ts";
+import { countDivergent } from "./count-divergent.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
-import { addScaled, copyRange, countDivergent, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent } from "./tangent.ts";
+import { addScaled, copyRange, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 const nothing = new Float64Array(0);

@@ -1,6 +1,7 @@
 /** Whether a balance would stay where it is with the drives locked. */
 import type { ArmModel } from "../arm/index.ts";
-import { countNegative } from "../math/index.ts";
+import { countNegative, factorLu } from "../math/index.ts";
+import { countDivergent } from "./count-divergent.ts";
 import { dotReduced, reduceColumn } from "./solve-columns.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
@@ -15,15 +16,29 @@ export function anySlack(tension: Float64Array): boolean {
  * Independent directions in which the arm, cables locked at their drives, would leave the balance; 0 when stable.
  *
  * With H the tangent at fixed tensions, S the cables' rates and K their stiffness, the tangent with locked cables
- * H + S K S' has neg(H) - neg(1/K + S' H^-1 S) negative directions (Haynsworth's inertia formula).
+ * H + S K S' has neg(H) - neg(1/K + S' H^-1 S) negative directions (Haynsworth's inertia formula). With a tip wrench without
+ * potential it is the parity of its determinant, as in `countDivergent`: det H times det (1/K + S' H^-1 S), but for factors above zero.
  *
  * @param tension [cable]; a cable without tension does not hold
  * @param work `evaluate` was called without guard at these strains and tensions
  */
 export function countUnstable(arm: ArmModel, tension: Float64Array, work: RodWork): number {
+  if (work.hasSkew) return parityLocked(arm, tension, work);
   if (work.negative === 0) return 0;
   const active = gatherRates(arm, tension, 0, work);
   return work.negative - countNegative(work.dense, active, work.columns);
+}
+
+function parityLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number {
+  let below = countDivergent(arm, work);
+  const active = gatherRates(arm, tension, 0, work);
+  const { dense, columns, pivots } = work;
+  if (active > 0) factorLu(dense, active, columns, pivots);
+  for (let k = 0; k < active; k++) {
+    if ((dense[columns * k + k] as number) < 0) below = 1 - below;
+    if (pivots[k] !== k) below = 1 - below;
+  }
+  return below;
 }
 
 /**

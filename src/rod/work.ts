@@ -67,6 +67,10 @@ export interface RodWork {
   readonly pivots: Int32Array;
   /** [2 section + 1, vertebra, 6] motion of every vertebra a unit bend (rad) of each section, and a unit base roll */
   readonly response: Float64Array;
+  /** [2 section + 1, 6] the same of the tip vertebra alone, as `heldTipResponse` writes it */
+  readonly tipResponse: Float64Array;
+  /** the columns and `dense` hold efforts and bends of the tangent as it stands, see `gatherModes` */
+  gathered: boolean;
   /** [36] part of the tip load's second derivative that has no potential */
   readonly tipSkew: Float64Array;
   /** [2, vertebra + 1, 3] drag of the current on each vertebra and, last, on the tool; then friction of the walls on them, N, world */
@@ -185,6 +189,8 @@ export function createRodWork(arm: ArmModel): RodWork {
     denseRight: new Float64Array(columns * columns),
     pivots: new Int32Array(columns),
     response: new Float64Array(6 * (n + 1) * (2 * arm.sections + 1)),
+    tipResponse: new Float64Array(6 * (2 * arm.sections + 1)),
+    gathered: false,
     tipSkew: new Float64Array(36),
     drag: new Float64Array(6 * (n + 2)),
     dragTried: new Float64Array(72 * (n + 2)),
