@@ -21,9 +21,12 @@ export {
   type Walls,
 } from "./model.ts";
 export { setStance } from "./place.ts";
+export { createPlayBound, isLoose, type PlayBound, playDisplacement, type SeatTolerance } from "./play-displacement.ts";
+export { type Contact, createContact, readContact } from "./read-contact.ts";
 export { slideCables, slideToGrip } from "./slide-cables.ts";
 export { solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
+export { listWarmings, solveWarm, type Temperature, type Warming } from "./solve-warm.ts";
 export { tipCompliance } from "./tip-compliance.ts";
 export { createRodWork, type RodWork } from "./work.ts";
