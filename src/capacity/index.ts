@@ -24,6 +24,8 @@ export {
 } from "./step-map.ts";
 export {
   createPayloadState,
+  type Held,
+  loadedBy,
   type Payload,
   type PayloadEnd,
   type PayloadRequest,
@@ -31,6 +33,7 @@ export {
   readPayload,
   stepPayload,
 } from "./step-payload.ts";
+export { createRampState, type Ramp, type RampRequest, type RampRow, type RampState, readRamp, stepRamp } from "./step-ramp.ts";
 export {
   createRetention,
   createRetentionState,
@@ -41,5 +44,6 @@ export {
   stepRetention,
   storedEnergy,
 } from "./step-retention.ts";
-export { createSwingState, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
+export { createSwingState, dampingOf, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
+export { type Give, type TipStiffness, tipStiffness } from "./tip-stiffness.ts";
 export { bendFactor, bendLife, type CableUse, type Strand, wireStrain, workingLoad } from "./working-load.ts";

@@ -2,7 +2,6 @@
 import type { ArmModel } from "../arm/index.ts";
 import { countNegative } from "../math/index.ts";
 import { dotsReduced, reduceColumns } from "./solve-columns.ts";
-import { cableStiffness } from "./stability.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
@@ -33,16 +32,25 @@ export function gatherModes(arm: ArmModel, limp: number, held: number, work: Rod
 
 /** Columns c and c + 1 = load on the strains of one more unit of the section's efforts: minus its tensions' pull. */
 function effortColumns(arm: ArmModel, j: number, c: number, work: RodWork): void {
-  sumRates(arm, j, work.firstFree, c, work.tensionRate, -1, work);
+  sumRates(arm, j, work.firstFree, c, work.tensionRate, -1, work.hasGrip, work);
 }
 
 /** Columns c and c + 1 = rates of a section's bends by all strains they are measured over. */
 function bendColumns(arm: ArmModel, j: number, c: number, work: RodWork): void {
-  sumRates(arm, j, Math.max(work.firstFree, arm.firstSpan[j] as number), c, work.bendWeight, 1, work);
+  sumRates(arm, j, Math.max(work.firstFree, arm.firstSpan[j] as number), c, work.bendWeight, 1, false, work);
 }
 
-/** Columns c and c + 1 = rates of the section's cables from span `from` on to its end, weighted [cable, 2]. */
-function sumRates(arm: ArmModel, j: number, from: number, c: number, weight: Float64Array, sign: number, work: RodWork): void {
+/** Columns c and c + 1 = rates of the section's cables from span `from` on to its end, weighted [cable, 2], and by their shares of the entry tension where they rub. */
+function sumRates(
+  arm: ArmModel,
+  j: number,
+  from: number,
+  c: number,
+  weight: Float64Array,
+  sign: number,
+  rubs: boolean,
+  work: RodWork,
+): void {
   clearColumn(arm, c, work);
   clearColumn(arm, c + 1, work);
   const { column, cableRate } = work;
@@ -62,8 +70,9 @@ function sumRates(arm: ArmModel, j: number, from: number, c: number, weight: Flo
     let b3 = 0;
     let q = 4 * (i * arm.cables + first);
     for (let cable = first; cable < past; cable++, q += 4) {
-      const x = weight[2 * cable] as number;
-      const y = weight[2 * cable + 1] as number;
+      const share = rubs ? (work.share[q >> 2] as number) : 1;
+      const x = share * (weight[2 * cable] as number);
+      const y = share * (weight[2 * cable + 1] as number);
       const r0 = cableRate[q] as number;
       const r1 = cableRate[q + 1] as number;
       const r2 = cableRate[q + 2] as number;
@@ -127,7 +136,7 @@ export function steadyByEfforts(arm: ArmModel, limp: number, tension: Float64Arr
   const { denseRight, tensionRate, columns } = work;
   dotsReduced(arm, 1, held, 1, held, denseRight, 0, work);
   for (let c = arm.firstCable[limp] as number; c < arm.cables; c++) {
-    const give = 1 / cableStiffness(arm, c);
+    const give = work.give[c] as number;
     const x = tensionRate[2 * c] as number;
     const y = tensionRate[2 * c + 1] as number;
     const o = 2 * ((arm.sectionOfCable[c] as number) - limp) * (columns + 1);

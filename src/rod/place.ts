@@ -39,6 +39,7 @@ export function setStance(arm: ArmModel, stance: Stance, work: RodWork): void {
  */
 export function placeArm(arm: ArmModel, strain: Float64Array, work: RodWork): void {
   const { frame, turn, shift, reach, lead, flexible, kernel } = work;
+  work.gathered = false;
   if (kernel !== undefined) {
     kernel.strain.set(strain);
     kernel.placeArm(work.firstFree, arm.sections);

@@ -9,17 +9,17 @@ import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { checkInput } from "./check-input.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
-import { spreadEffort } from "./effort.ts";
+import { takeGrip } from "./friction.ts";
 import { hardenWalls, keepStart } from "./harden-walls.ts";
 import { bendChange, firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
-import { placeArm, setStance } from "./place.ts";
+import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { searchHeld, unbalance } from "./search-held.ts";
 import { combineColumns, dotsReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { anySlack, countUnstable } from "./stability.ts";
-import { addScaled, clearColumn, copyRange, evaluate, gradientColumn, largestTurn } from "./tangent.ts";
+import { addScaled, clearColumn, copyRange, evaluateHeld, gradientColumn, largestTurn, placeHeld } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /**
@@ -45,6 +45,7 @@ export function solveHeld(
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
   takeSides(arm, load, state, work);
+  takeGrip(arm, state, work);
   const limp = firstHeld(arm, work);
   if (load.walls !== undefined) keepStart(state, work);
   const report = hasDrag(load)
@@ -96,8 +97,7 @@ function findHeld(
   let iteration = 0;
   while (iteration < most) {
     iteration++;
-    spreadEffort(arm, effort, tension, work);
-    evaluate(arm, load, strain, tension, false, work);
+    evaluateHeld(arm, load, state, work);
     const before = load.walls === undefined ? 0 : unbalance(arm, bend, limp, work);
     if (load.walls === undefined && last < nearEnough && sameSpread(work)) stepNear(arm, bend, limp, work);
     else if (!stepHeld(arm, bend, limp, work)) break;
@@ -115,9 +115,8 @@ function findHeld(
     for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
     last = size;
     if (size > tolerance) continue;
-    spreadEffort(arm, effort, tension, work);
-    if (size < alike && load.walls === undefined && load.fluid === undefined) placeArm(arm, strain, work);
-    else evaluate(arm, load, strain, tension, false, work);
+    if (size < alike && load.walls === undefined && load.fluid === undefined) placeHeld(arm, state, work);
+    else evaluateHeld(arm, load, state, work);
     const unstable = work.negative === 0 || steadyByEfforts(arm, limp, tension, work) ? 0 : countUnstable(arm, tension, work);
     return {
       status: unstable > 0 ? "buckled" : anySlack(tension) ? "slack" : "stable",
@@ -158,7 +157,7 @@ function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
 /** The same with a fresh tangent, but the dense system that `stepHeld` factored last: two columns instead of all. */
 function stepNear(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork): void {
   const held = 2 * (arm.sections - limp);
-  const { dense, denseRight, columns, column, cableRate, tensionRate } = work;
+  const { dense, denseRight, columns, column, cableRate, tensionRate, share } = work;
   const n4 = 4 * arm.spans;
   gradientColumn(arm, 0, work);
   reduceColumn(arm, 0, work);
@@ -177,7 +176,8 @@ function stepNear(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
     for (let i = work.firstFree; i < (arm.firstSpan[j + 1] as number); i++) {
       const q = 4 * (i * arm.cables + c);
       const h = n4 + 4 * i;
-      for (let s = 0; s < 4; s++) column[h + s] = (column[h + s] as number) - change * (cableRate[q + s] as number);
+      const pull = change * (share[q >> 2] as number);
+      for (let s = 0; s < 4; s++) column[h + s] = (column[h + s] as number) - pull * (cableRate[q + s] as number);
     }
   }
   reduceColumn(arm, 1, work);

@@ -1,5 +1,6 @@
 /** Everything a solve writes. Made once from the arm, one a thread; nothing in it changes a result. */
 import type { ArmModel } from "../arm/index.ts";
+import { cableStiffness } from "./cable-stiffness.ts";
 import { createKernelArrays, type Kernel } from "./kernel.ts";
 
 /** A rim is a polygon of so many corners: between two of them up to 3.4 % of its radius may be in a wall. */
@@ -118,6 +119,19 @@ export interface RodWork {
   readonly pressedAt: Float64Array;
   /** [vertebra + 1, 3] where friction acts while a shape is balanced, own frame, m */
   readonly rubAt: Float64Array;
+  /** whether any cable rubs, and the coefficients that solves take: holes, conduit */
+  hasGrip: boolean;
+  readonly friction: Float64Array;
+  /** [span + 1, cable] as in the state */
+  readonly grip: Float64Array;
+  /** [span, cable] tension over its entry tension, 1 */
+  readonly share: Float64Array;
+  /** [cable] length over the free spans, each piece times its share, m */
+  readonly weighted: Float64Array;
+  /** [cable] how far the cable gives at its drive a newton at its entry, m/N */
+  readonly give: Float64Array;
+  /** [cable] entry tension at which its slackest place is at the pretension, N */
+  readonly floor: Float64Array;
   /** small scratch: named by their users */
   readonly scratch: Float64Array;
   /** [cable, 2] change of tension a unit effort of its section, 1/m */
@@ -140,8 +154,8 @@ export interface RodWork {
 export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean } = {}): RodWork {
   const n = arm.spans;
   const c = arm.cables;
-  // right-hand sides at once: residual, efforts and bends or cables, six of a tip wrench, six more when it has no potential
-  const columns = Math.max(4 * arm.sections + 1, c + 6) + 7;
+  // right-hand sides at once: residual, efforts and bends or cables' forces and rates, six of a tip wrench, six more when it has no potential
+  const columns = Math.max(4 * arm.sections + 1, 2 * c + 6) + 7;
   const rims = 2 * (n + 1);
   const corners = cornersOfRim * rims;
   const { arrays, columnEnd, kernel } = createKernelArrays(arm, columns, options.plain === true);
@@ -211,6 +225,13 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     pressed: new Float64Array(n + 2),
     pressedAt: new Float64Array(3 * (n + 2)),
     rubAt: new Float64Array(3 * (n + 2)),
+    hasGrip: false,
+    friction: new Float64Array(2),
+    grip: new Float64Array((n + 1) * c),
+    share: new Float64Array(n * c).fill(1),
+    weighted: new Float64Array(c),
+    give: Float64Array.from({ length: c }, (_, k) => 1 / cableStiffness(arm, k)),
+    floor: arm.pretension.slice(),
     scratch: arrays.scratch,
     tensionRate: new Float64Array(c * 2),
     factoredRate: new Float64Array(c * 2),
