@@ -2,5 +2,6 @@ export { checkArm, leastWeb } from "./check-arm.ts";
 export { type ArmOptions, createArm } from "./create-arm.ts";
 export type { ArmDescription, CableStock, Camera, Hose, Rod, RodMaterial, Section, Tool } from "./description.ts";
 export { vertebraVolume } from "./displaced-volume.ts";
+export { type Hole, listHoles, measureWebs, type Web } from "./measure-webs.ts";
 export type { ArmModel } from "./model.ts";
 export { rodSection } from "./rod-stiffness.ts";
