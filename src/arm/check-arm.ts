@@ -1,5 +1,5 @@
 /** Everything that can be wrong with an arm description, found at once: values, layout, and a cross-section that fits. */
-import type { Fault } from "../base/index.ts";
+import type { Fault, Quantity } from "../base/index.ts";
 import type { ArmDescription, Section } from "./description.ts";
 import { measureWebs } from "./measure-webs.ts";
 
@@ -26,6 +26,9 @@ export function checkArm(arm: ArmDescription): Fault[] {
     if (!Number.isFinite(value)) bad("arm.tool", `tool.centre[${k}]`, value, "m", "Give a finite length", faults);
   });
   positive(arm.conduitLength, "conduitLength", "m", faults, true);
+  if (arm.conduitStiffness !== undefined) positive(arm.conduitStiffness, "conduitStiffness", "N", faults);
+  if (arm.driveStiffness !== undefined) positive(arm.driveStiffness, "driveStiffness", "N/m", faults);
+  if (arm.damping !== undefined) checkDamping(arm.damping, faults);
   if (!(arm.cableDesignFactor >= 1 && Number.isFinite(arm.cableDesignFactor))) {
     bad("arm.value", "cableDesignFactor", arm.cableDesignFactor, "", "Give a factor of 1 or more", faults);
   }
@@ -33,6 +36,13 @@ export function checkArm(arm: ArmDescription): Fault[] {
     bad("arm.value", "terminationFactor", arm.terminationFactor, "", "Give a share above 0 and up to 1", faults);
   }
   return faults;
+}
+
+function checkDamping({ nominal, low, high }: Quantity, faults: Fault[]): void {
+  if (low >= 0 && low <= nominal && nominal <= high && high < 1) return;
+  const received = low === high ? String(nominal) : `${nominal} (${low} to ${high})`;
+  const hint = "Give a share of critical damping from 0 to below 1, its least and greatest on either side of it.";
+  faults.push({ code: "arm.value", path: "damping", problem: `is ${received}.`, hint, received });
 }
 
 function checkValues(section: Section, path: string, faults: Fault[]): void {
@@ -46,6 +56,7 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
   positive(section.channelDiameter, `${path}.channelDiameter`, "m", faults, true);
   positive(section.vertebraMass, `${path}.vertebraMass`, "kg", faults, true);
   positive(section.jointLimit, `${path}.jointLimit`, "rad", faults);
+  if (section.stopStiffness !== undefined) positive(section.stopStiffness, `${path}.stopStiffness`, "N m/rad", faults, true);
   positive(section.pretension, `${path}.pretension`, "N", faults, true);
   if (section.flexible > section.pitch * (1 + 1e-12)) {
     bad("arm.section-layout", `${path}.flexible`, section.flexible, "m", `Give no more than the pitch (${section.pitch} m)`, faults);

@@ -1,10 +1,10 @@
 /** Arm description -> the model that the solver takes: stiffness, masses, cables, with every fault found at once. */
-import { type Fault, refuse } from "../base/index.ts";
+import { type Fault, type Quantity, refuse } from "../base/index.ts";
 import { checkArm } from "./check-arm.ts";
 import type { ArmDescription, Section } from "./description.ts";
 import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
 import type { ArmModel } from "./model.ts";
-import { addRodStiffness, rodMassPerLength } from "./rod-stiffness.ts";
+import { addRodStiffness, rimStiffness, rodMassPerLength } from "./rod-stiffness.ts";
 
 export interface ArmOptions {
   /** strains held at rest in every span: for comparison with truths that leave them out */
@@ -36,6 +36,7 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     along: new Float64Array(spans + 1),
     stiffness: new Float64Array(16 * spans),
     twistStretch: new Float64Array(4 * spans),
+    stop: new Float64Array(2 * spans),
     rest: new Float64Array(4 * spans),
     freeStrain: new Uint8Array(4 * spans).fill(1),
     sectionOfSpan: new Int32Array(spans),
@@ -47,6 +48,10 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     cableEA: new Float64Array(cables),
     pretension: new Float64Array(cables),
     workingLoad: new Float64Array(cables),
+    holeFriction: spread(description.friction?.holes),
+    conduitFriction: spread(description.friction?.conduit),
+    conduitTurn: description.friction?.conduitTurn ?? 0,
+    hoseLoss: new Float64Array(spans),
     mass: new Float64Array(spans + 1),
     volume: new Float64Array(spans + 1),
     width: new Float64Array(spans + 1),
@@ -82,6 +87,10 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
   return gatherMass(arm);
 }
 
+function spread(value: Quantity | undefined): Float64Array {
+  return Float64Array.of(value?.low ?? 0, value?.nominal ?? 0, value?.high ?? 0);
+}
+
 function fillSpan(arm: ArmModel, section: Section, j: number, span: number): void {
   const rigid = (section.pitch - section.flexible) / 2;
   arm.lead[span] = rigid;
@@ -89,7 +98,10 @@ function fillSpan(arm: ArmModel, section: Section, j: number, span: number): voi
   arm.flexible[span] = section.flexible;
   arm.sectionOfSpan[span] = j;
   arm.turned[span] = section.alternating && span % 2 === 1 ? 1 : 0;
+  arm.stop[2 * span] = section.jointLimit;
+  arm.stop[2 * span + 1] = section.stopStiffness ?? rimStiffness(section);
   arm.rest.set([...(section.rest ?? [0, 0, 0]), 0], 4 * span);
+  arm.hoseLoss[span] = section.hoses.reduce((sum, hose) => sum + ((hose.loss ?? 0) * hose.bendingStiffness) / section.pitch, 0);
   addRodStiffness(section, arm.turned[span] === 1, arm.stiffness.subarray(16 * span), arm.twistStretch.subarray(4 * span));
 }
 

@@ -2,6 +2,7 @@
  * What a person knows of an arm, in SI units: sections from base to tip, each a run of equal spans.
  * Plain data; `createArm` turns it into the model that the solver takes.
  */
+import type { Quantity } from "../base/index.ts";
 
 /** An elastic material of a backbone rod. */
 export interface RodMaterial {
@@ -41,6 +42,8 @@ export interface Hose {
   readonly massPerLength: number;
   /** [1] density of its material, kg/m^3, > 0: what it displaces under water is its mass over that; 1300 when absent */
   readonly density?: number;
+  /** [1] share of its bending moment that it keeps back when the bend is reversed (rubbing inside), 0 to 1; 0 when absent */
+  readonly loss?: number;
 }
 
 /** A cable (strand) as bought. */
@@ -87,6 +90,8 @@ export interface Section {
   readonly pretension: number;
   /** [1] greatest angle between two vertebrae (they touch), rad, > 0 */
   readonly jointLimit: number;
+  /** [1] what it takes to turn a joint further than that, N m/rad, >= 0; from its rods when absent, and none at 0 */
+  readonly stopStiffness?: number;
   /** [3] strain at rest (pre-set curvature and twist), rad/m about x, y, z; none when absent */
   readonly rest?: readonly [number, number, number];
 }
@@ -114,14 +119,38 @@ export interface Camera {
   readonly pixels: number;
 }
 
+/** What rubs where cables slide. Coefficients are known within a range only; solves take the nominal, bounds the high end. */
+export interface CableFriction {
+  /** [1] of a cable in the holes of the vertebrae, 1, >= 0 */
+  readonly holes: Quantity;
+  /** [1] of a cable in its conduit, 1, >= 0 */
+  readonly conduit: Quantity;
+  /** [1] turning of the conduit gathered from drive to guide, every bend counted as positive, rad, >= 0 */
+  readonly conduitTurn: number;
+}
+
 export interface ArmDescription {
   readonly name: string;
   readonly sections: readonly Section[];
   readonly tool: Tool;
   /** [1] length of each cable from the drive to the guide end of the arm (conduit), m, >= 0 */
   readonly conduitLength: number;
+  /** [1] axial stiffness (modulus x area) of one conduit, which its cable's pull shortens, N, > 0; it does not shorten when absent */
+  readonly conduitStiffness?: number;
+  /** [1] how stiffly a locked drive holds its cable (gear, spool and frame), N/m at the cable, > 0; rigid when absent */
+  readonly driveStiffness?: number;
+  /** damping of the arm's first swing, share of critical, 0 to below 1; `usualDamping` when absent */
+  readonly damping?: Quantity;
   /** design factor on the cable's breaking load, >= 1 */
   readonly cableDesignFactor: number;
   /** strength left at the termination, 0 to 1 (0.8 to 0.9 is usual) */
   readonly terminationFactor: number;
+  /** none when absent */
+  readonly friction?: CableFriction;
 }
+
+/**
+ * Damping of arms that were not measured, share of critical: cables and rods that rub in their holes damp a few times what a bolted
+ * frame does (0.02 to 0.05), taut and dry ones hardly more (common practice, no source).
+ */
+export const usualDamping: Quantity = { nominal: 0.05, low: 0.02, high: 0.1 };

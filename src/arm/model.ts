@@ -25,6 +25,8 @@ export interface ArmModel {
   readonly stiffness: Float64Array;
   /** [span, 4] rods lengthened by twist: coefficients of (ux, uy, e) * uz^2, and of uz^4 / 2, a unit flexible length */
   readonly twistStretch: Float64Array;
+  /** [span, 2] greatest angle of the joint, rad, and what it takes to turn it further, N m/rad */
+  readonly stop: Float64Array;
   /** [span, 4] strains at rest */
   readonly rest: Float64Array;
   /** [span, 4] 1 where the strain is free, 0 where it is locked at rest */
@@ -46,6 +48,12 @@ export interface ArmModel {
   readonly pretension: Float64Array;
   /** [cable] working load: breaking load x termination / design factor, N */
   readonly workingLoad: Float64Array;
+  /** friction of a cable in the holes and in its conduit: low, nominal, high, 1; the conduit's turning, rad */
+  readonly holeFriction: Float64Array;
+  readonly conduitFriction: Float64Array;
+  readonly conduitTurn: number;
+  /** [span] moment that hoses keep back a radian of the joint's bend, N m/rad */
+  readonly hoseLoss: Float64Array;
   /** [vertebra] mass of vertebra, rods, cables and hoses gathered there (the tool comes apart), kg */
   readonly mass: Float64Array;
   /** [vertebra] solid volume of the same parts (what they displace under water), m^3 */

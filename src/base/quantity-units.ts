@@ -15,6 +15,8 @@ export type QuantityKind =
   | "mass-per-length"
   | "density"
   | "bending-stiffness"
+  | "joint-stiffness"
+  | "stiffness"
   | "curvature"
   | "velocity"
   | "acceleration"
@@ -201,6 +203,33 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       ["N m2", 0.1],
     ],
     inch: [["lbf in2", 0]],
+  },
+  "joint-stiffness": {
+    says: "a stiffness of a joint (moment a turn)",
+    example: "500 N m/rad",
+    units: [
+      { name: "N m/rad", size: 1, also: ["N*m/rad", "Nm/rad"] },
+      { name: "N m/deg", size: 1 / degree, also: ["N*m/deg", "Nm/deg"] },
+      { name: "N mm/rad", size: 1e-3, per: 1e3, also: ["N*mm/rad", "Nmm/rad"] },
+      { name: "lbf in/rad", size: poundForce * inch },
+    ],
+    metric: [["N m/rad", 0]],
+    inch: [["lbf in/rad", 0]],
+  },
+  stiffness: {
+    says: "a stiffness (force over way)",
+    example: "20 N/mm",
+    units: [
+      { name: "N/m", size: 1 },
+      { name: "N/mm", size: 1e3 },
+      { name: "kN/m", size: 1e3 },
+      { name: "lbf/in", size: poundForce / inch },
+    ],
+    metric: [
+      ["N/m", 0],
+      ["N/mm", 1e3],
+    ],
+    inch: [["lbf/in", 0]],
   },
   curvature: {
     says: "a curvature",

@@ -25,6 +25,8 @@ export {
 } from "./step-map.ts";
 export {
   createPayloadState,
+  type Held,
+  loadedBy,
   type Payload,
   type PayloadEnd,
   type PayloadRequest,
@@ -32,6 +34,7 @@ export {
   readPayload,
   stepPayload,
 } from "./step-payload.ts";
+export { createRampState, type Ramp, type RampRequest, type RampRow, type RampState, readRamp, stepRamp } from "./step-ramp.ts";
 export {
   createRetention,
   createRetentionState,
@@ -42,5 +45,6 @@ export {
   stepRetention,
   storedEnergy,
 } from "./step-retention.ts";
-export { createSwingState, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
+export { createSwingState, dampingOf, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
+export { type Give, type TipStiffness, tipStiffness } from "./tip-stiffness.ts";
 export { bendFactor, bendLife, type CableUse, type Strand, wireStrain, workingLoad } from "./working-load.ts";

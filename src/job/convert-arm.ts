@@ -61,6 +61,9 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     sections,
     tool: convertTool(file),
     conduitLength: file["conduit-length"],
+    ...(file["conduit-stiffness"] === undefined ? {} : { conduitStiffness: file["conduit-stiffness"] }),
+    ...(file["drive-stiffness"] === undefined ? {} : { driveStiffness: file["drive-stiffness"] }),
+    ...(file.damping === undefined ? {} : { damping: file.damping }),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
   };
@@ -140,6 +143,7 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     pretension: cables.pretension,
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
+    ...(pattern["stop-stiffness"] === undefined ? {} : { stopStiffness: pattern["stop-stiffness"] }),
     ...(rest === undefined ? {} : { rest }),
   };
 }
@@ -256,6 +260,8 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
   if (section === null) {
     const outer: Record<string, string> = {
       conduitLength: "conduit-length",
+      conduitStiffness: "conduit-stiffness",
+      driveStiffness: "drive-stiffness",
       cableDesignFactor: "cable-design-factor",
       terminationFactor: "termination-factor",
     };
@@ -282,6 +288,7 @@ function withinSection(rest: string): readonly PathStep[] {
     pretension: ["cables", "pretension"],
     cable: ["cables", "stock"],
     jointLimit: ["joint-limit"],
+    stopStiffness: ["stop-stiffness"],
   };
   const steps = rest
     .split(/[.[\]]+/)

@@ -119,6 +119,10 @@ export function armFields(fields: Fields) {
       above: 0,
       upTo: Math.PI,
     }).optional(),
+    "stop-stiffness": quantity("joint-stiffness", {
+      says: "moment a turn beyond the joint limit, where vertebrae touch; what their rods then stretch by when absent, 0 for no stop",
+      from: 0,
+    }).optional(),
     rest: z
       .tuple([
         quantity("curvature", { says: "curvature at rest about x" }),
@@ -154,6 +158,21 @@ export function armFields(fields: Fields) {
     sections: z.union([section, z.array(section).min(1)]).meta({ description: "one pattern, or a list from base to tip" }),
     tool: tool.optional(),
     "conduit-length": quantity("length", { says: "cable between the drive and the guide end of the arm", default: "0 m", from: 0 }),
+    "conduit-stiffness": quantity("force", {
+      says: "modulus x area of one conduit, which the pull of its cable shortens; it does not shorten when absent",
+      above: 0,
+    }).optional(),
+    "drive-stiffness": quantity("stiffness", {
+      says: "how stiffly a locked drive holds its cable (gear, spool, frame), at the cable; rigid when absent",
+      above: 0,
+    }).optional(),
+    damping: fields
+      .ranged("ratio", {
+        says: "damping of the arm's first swing, as a share of critical; 0.05, from 0.02 to 0.1, when absent",
+        from: 0,
+        upTo: 0.99,
+      })
+      .optional(),
     "cable-design-factor": quantity("ratio", { says: "breaking load over working load", default: "3", from: 1 }),
     "termination-factor": quantity("ratio", { says: "strength left at a cable's end", default: "0.85", above: 0, upTo: 1 }),
   });

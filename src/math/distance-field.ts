@@ -1,4 +1,5 @@
 /** Distance to walls as plain data: what a loaded body may meet, without anything of where the walls came from. */
+import { type BandWall, sampleBand } from "./band-wall.ts";
 
 /** A flat wall without end; free on the side of its normal. */
 export interface PlaneWall {
@@ -50,7 +51,7 @@ export interface DistanceField {
   readonly walls: readonly Wall[];
 }
 
-export type Wall = PlaneWall | TubeWall | BoxWall | GridWall;
+export type Wall = PlaneWall | TubeWall | BoxWall | GridWall | BandWall;
 
 /**
  * @param points [n, 3] m
@@ -108,6 +109,7 @@ function lower(
   if (wall.kind === "plane") samplePlane(wall, k, points, n, distance, gradient, nearest);
   else if (wall.kind === "tube") sampleTube(wall, k, points, n, distance, gradient, nearest);
   else if (wall.kind === "box") sampleBox(wall, k, points, n, distance, gradient, nearest);
+  else if (wall.kind === "band") sampleBand(wall, k, points, n, distance, gradient, nearest);
   else sampleGrid(wall, k, points, n, distance, gradient, nearest);
 }
 

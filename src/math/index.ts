@@ -1,3 +1,4 @@
+export type { BandWall } from "./band-wall.ts";
 export { countNegative, factorCholesky, factorLu, solveCholesky, solveLu } from "./dense.ts";
 export {
   type BoxWall,
@@ -10,3 +11,4 @@ export {
   type Wall,
 } from "./distance-field.ts";
 export { createFrameAlong, pointOf, rollFrame } from "./frames.ts";
+export { principalAxes } from "./principal.ts";

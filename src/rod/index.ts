@@ -1,5 +1,10 @@
 export { checkBalance } from "./balance.ts";
 export { cableResponse } from "./cable-response.ts";
+export { type CableGive, cableGive, cableStiffness } from "./cable-stiffness.ts";
+export { createDeadBand, type DeadBand, findDeadBand } from "./dead-band.ts";
+export { driveTension } from "./friction.ts";
+export { firstHeld } from "./held-modes.ts";
+export { heldResponse, heldTipResponse } from "./held-response.ts";
 export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
 export {
   copyRodState,
@@ -12,12 +17,13 @@ export {
   type SolveReport,
   type SolveStatus,
   type Stance,
+  setRodState,
   type Walls,
 } from "./model.ts";
 export { setStance } from "./place.ts";
-export { firstHeld, heldResponse, solveHeld } from "./solve-held.ts";
+export { slideCables, slideToGrip } from "./slide-cables.ts";
+export { solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
-export { cableStiffness } from "./stability.ts";
 export { tipCompliance } from "./tip-compliance.ts";
 export { createRodWork, type RodWork } from "./work.ts";

@@ -1,7 +1,6 @@
 /** What a solved shape means for the parts of the arm: joint angles, rod strain and stress, twist, cable travel. */
 import type { ArmModel, Section } from "../arm/index.ts";
 import type { RodState } from "./model.ts";
-import { cableStiffness } from "./stability.ts";
 import type { RodWork } from "./work.ts";
 
 /** One array per quantity, made once and overwritten. */
@@ -50,7 +49,7 @@ export function inspectShape(arm: ArmModel, state: RodState, work: RodWork, out:
   for (let j = 0; j < arm.sections; j++) {
     straight += free[j] as number;
     for (let c = arm.firstCable[j] as number; c < (arm.firstCable[j + 1] as number); c++) {
-      out.drawn[c] = straight - (work.cableLength[c] as number) + (state.tension[c] as number) / cableStiffness(arm, c);
+      out.drawn[c] = straight - (work.cableLength[c] as number) + (state.tension[c] as number) * (work.give[c] as number);
     }
   }
 }

@@ -16,6 +16,7 @@ export {
 } from "./cells.ts";
 export { checkBodies } from "./check-bodies.ts";
 export { bodyIndexByName, createSpace } from "./create-space.ts";
+export { createWalls, type SpaceWalls, type WallRequest } from "./create-walls.ts";
 export type {
   Body,
   BoreShape,

@@ -184,7 +184,12 @@ function jointRow(facts: Facts): Draft {
   const found = worstSpan(facts, (record, i, section) => (record.jointAngle[i] as number) / section.jointLimit);
   const demand = found.record.jointAngle[found.span] as number;
   const limit = sectionOf(facts, found.span).jointLimit;
-  return { id: "joint", title: "Joint angle", unit: "rad", demand, limit, use: demand / limit, ...spanPlace(facts, found) };
+  const leaning = found.record.jointAngle.reduce((count, angle, i) => count + (angle > sectionOf(facts, i).jointLimit ? 1 : 0), 0);
+  const note =
+    leaning === 0
+      ? {}
+      : { note: `${leaning} ${leaning === 1 ? "joint leans on its stop" : "joints lean on their stops"} there: the vertebrae touch.` };
+  return { id: "joint", title: "Joint angle", unit: "rad", demand, limit, use: demand / limit, ...spanPlace(facts, found), ...note };
 }
 
 function allowedStrain(section: Section): number {

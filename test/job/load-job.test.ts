@@ -25,6 +25,18 @@ describe("a job is loaded", () => {
     expect(exampleNames.map((name) => createArm(loadExample(name).arm).cables)).toEqual([21, 24, 16]);
   });
 
+  test("what gives while drives are locked is left out until written; a damping written with a range keeps it", () => {
+    const text = sampleText("gallery", "arm.yaml");
+    const plain = loadArmText(text).arm;
+    expect([plain.conduitStiffness, plain.driveStiffness, plain.damping]).toEqual([undefined, undefined, undefined]);
+    const more = (damping: string): string => `${text}\nconduit-stiffness: 8 kN\ndrive-stiffness: 40 N/mm\ndamping: ${damping}\n`;
+    const { arm } = loadArmText(more("0.03 .. 0.07"));
+    expect([arm.conduitStiffness, arm.driveStiffness]).toEqual([8000, 40_000]);
+    expect(arm.damping).toEqual({ nominal: 0.05, low: 0.03, high: 0.07 });
+    expect(loadArmText(more("4 %")).arm.damping).toEqual({ nominal: 0.04, low: 0.04, high: 0.04 });
+    expect(faultsOf(() => loadArmText(more("1.5"))).map((f) => [f.code, f.path])).toEqual([["quantity.limit", "damping"]]);
+  });
+
   test("values in SI", () => {
     const job = loadSample("gallery");
     expect(job.port).toMatchObject({ bore: 0.02, wall: 0.012, centre: [0, 0, 0], axis: [0, 0, -1] });

@@ -109,6 +109,12 @@ describe("spans and cables: each against its own section's limit", () => {
     expect(row(made, "joint").use).toBeCloseTo(0.8, 12);
     expect(row(made, "joint").where.section).toBe(0);
   });
+  test("joints past their stops are counted: they lean on them", () => {
+    const jointAngle = Float64Array.of(0, 0.201, 0, 0.1, 0.203, 0);
+    const joint = row(facts({ wayIn: [record({ jointAngle })] }), "joint");
+    expect([joint.state, joint.where.vertebra]).toEqual(["over", 5]);
+    expect(joint.note).toContain("2 joints lean on their stops");
+  });
   test("rod strain: 3 % of 4 %, its stress told", () => {
     const strain = row(facts({ wayOut: [record({ strain: one(arm.spans, 2, 0.03), stress: one(arm.spans, 2, 1.8e9) })] }), "strain");
     expect(strain.use).toBeCloseTo(0.75, 12);
