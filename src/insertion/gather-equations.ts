@@ -186,7 +186,8 @@ function addClearances(model: InsertionModel, space: SpaceModel, first: number, 
     const scale = (passed ? -clearanceWeight : clearanceWeight) / size;
     for (let a = 0; a < m; a++) {
       let sum = 0;
-      for (let r = 0; r < 3; r++) sum += ((points[3 * k + r] as number) - (answer.closest[3 * k + r] as number)) * (work.motion[m * r + a] as number);
+      for (let r = 0; r < 3; r++)
+        sum += ((points[3 * k + r] as number) - (answer.closest[3 * k + r] as number)) * (work.motion[m * r + a] as number);
       work.row[a] = -scale * sum;
     }
     cost += addRow(m, clearanceWeight * lack, work);
