@@ -1,28 +1,40 @@
 /** The options of `withy capacity` -> numbers in SI, with every fault found at once. */
 import type { ArmModel } from "../../src/arm/index.ts";
-import { type Fault, refuse } from "../../src/base/index.ts";
-import type { MapRequest } from "../../src/capacity/index.ts";
+import { type Fault, type Quantity, refuse } from "../../src/base/index.ts";
+import { dampingOf, type MapRequest } from "../../src/capacity/index.ts";
 import { createFrameAlong } from "../../src/math/index.ts";
 import { faultOf, standardGravity, takeBend, takeDirection, takeQuantity, takeVector, type Vector } from "./read-solve.ts";
 
 export interface CapacityArguments {
   readonly outLength: readonly string[];
   readonly direction: readonly string[];
-  readonly offset: string;
+  readonly offset: readonly string[];
   readonly pretension: readonly string[];
   readonly sag?: string;
   readonly bend: readonly string[];
   readonly axis: string;
   readonly gravity: string;
   readonly locked: "carrying" | "unloaded";
+  readonly ramp: readonly string[];
+  readonly rows: number;
   readonly broken?: boolean;
-  readonly damping: number;
+  readonly sent: readonly string[];
+  readonly damping?: number;
 }
 
 export interface CapacityRequest {
   readonly map: MapRequest;
   /** a name for each of the map's directions */
   readonly names: readonly string[];
+  /** forces on the tool that are followed row by row, in the tip's axes; empty: pressing ahead, and dragging where the tip is softest */
+  readonly ramps: readonly Vector[];
+  readonly rows: number;
+  /** [section, 2] where the other drives go when one stalls, rad; absent when that is where they are */
+  readonly sentTo?: Float64Array;
+  /** share of critical, of the first swing: asked for, the arm's own, or usual */
+  readonly damping: Quantity;
+  /** of sudden faults: 0, the bound of all, unless it was asked for or the arm has its own */
+  readonly suddenDamping: number;
 }
 
 /** @param length of the straight arm to the tool point, m @throws InputError `command.option` */
@@ -30,10 +42,12 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
   const faults: Fault[] = [];
   const bend = new Float64Array(2 * arm.sections);
   for (const text of args.bend) takeBend(text, arm.sections, bend, faults);
+  const sentTo = new Float64Array(2 * arm.sections);
+  for (const text of args.sent) takeBend(text, arm.sections, sentTo, faults, "--sent");
   const axis = takeHeading("--axis", args.axis, faults);
   const down = takeDirection("--gravity", args.gravity, faults);
-  const asked = args.direction.map((text) => takeHeading("--direction", text, faults));
-  const offset = takeVector("--offset", args.offset, "length", faults);
+  const headings = args.direction.map((text) => takeHeading("--direction", text, faults));
+  const offsets = (args.offset.length > 0 ? args.offset : ["0mm,0mm,0mm"]).map((text) => takeVector("--offset", text, "length", faults));
   const lengths = takeLengths(args.outLength, arm, length, faults);
   const pretensions = list(args.pretension).map((text) => {
     const pull = takeQuantity("--pretension", text, "force", faults);
@@ -43,10 +57,12 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
   const sag = args.sag === undefined ? undefined : takeQuantity("--sag", args.sag, "length", faults);
   if (sag !== undefined && sag <= 0)
     faults.push(faultOf("--sag", args.sag as string, "leaves no way to give.", "Give more than 0 mm, or leave it out."));
+  const ramps = args.ramp.map((text) => takeHeading("--ramp", text, faults));
   refuse(faults);
+  const asked = args.damping;
   const exit = createFrameAlong([0, 0, 0], axis as Vector);
   const ways =
-    asked.length > 0 ? (asked as Vector[]).map((way) => ({ name: way.map(round).join(","), way })) : sixWays(exit, down as Vector);
+    headings.length > 0 ? (headings as Vector[]).map((way) => ({ name: way.map(round).join(","), way })) : sixWays(exit, down as Vector);
   return {
     map: {
       exit,
@@ -54,12 +70,17 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
       gravity: (down as Vector).map((x) => x * standardGravity) as unknown as Vector,
       lockedAt: args.locked,
       directions: ways.map(({ way }) => way),
-      offset: offset as Vector,
+      offsets: offsets as Vector[],
       lengths,
       limits: sag === undefined ? {} : { sag },
       ...(pretensions.length > 0 ? { pretensions } : {}),
     },
     names: ways.map(({ name }) => name),
+    ramps: ramps as Vector[],
+    rows: args.rows,
+    damping: asked === undefined ? dampingOf(arm) : { nominal: asked, low: asked, high: asked },
+    ...(sentTo.every((x, k) => x === bend[k]) ? {} : { sentTo }),
+    suddenDamping: asked ?? arm.description.damping?.low ?? 0,
   };
 }
 

@@ -78,7 +78,12 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       [],
     )
     .option("--direction <x,y,z>", "direction of the load, world; repeated for several; six of them when left out", gather, [])
-    .option("--offset <x,y,z>", "where the load acts, from the tool point along the tip's own x, y, z, as 0mm,30mm,0mm", "0mm,0mm,0mm")
+    .option(
+      "--offset <x,y,z>",
+      "where the load hangs, from the tool point along the tip's own x, y, z, as 0mm,30mm,0mm; repeated for several; ramps take the first",
+      gather,
+      [],
+    )
     .option(
       "--pretension <force>",
       "least tension of every cable, as 8N; several with commas or repeated; the arm's own when left out",
@@ -94,8 +99,25 @@ function createProgram(console: Console, done: (code: number) => void): Command 
         .choices(["carrying", "unloaded"])
         .default("carrying"),
     )
-    .option("--broken", "also: each cable broken, and all power lost, at the longest length")
-    .option("--damping <share>", "share of critical damping, as 0.02: bounds of swings, and their settling", parseShare, 0)
+    .option(
+      "--ramp <x,y,z>",
+      "force on the tool along its own x, y, z, grown step by step to the first limit at the longest length, as 0,0,-1 for pressing ahead; repeated; pressing and dragging when left out",
+      gather,
+      [],
+    )
+    .option("--rows <number>", "loads that a ramp is told at", parseRows, 5)
+    .option("--broken", "also: each cable broken, each drive stalled, and all power lost, at the longest length")
+    .option(
+      "--sent <section=angle@direction>",
+      "bend that the other drives go to when one stalls, as --bend; straight when left out",
+      gather,
+      [],
+    )
+    .option(
+      "--damping <share>",
+      "share of critical damping of the first swing, as 0.02; the arm file's, or 0.05 (0.02 to 0.1), when left out",
+      parseShare,
+    )
     .action(async (arm: string, options: CommonOptions & import("./read-capacity.ts").CapacityArguments) => {
       done(await (await import("./capacity.ts")).capacity(arm, options, console));
     });
@@ -125,6 +147,12 @@ function parsePort(text: string): number {
   const port = Number(text);
   if (!/^\d+$/.test(text) || port > 65535) throw new InvalidArgumentError("Give a whole number from 0 (any free port) to 65535.");
   return port;
+}
+
+function parseRows(text: string): number {
+  const rows = Number(text);
+  if (!/^\d+$/.test(text) || rows < 1 || rows > 200) throw new InvalidArgumentError("Give a whole number from 1 to 200.");
+  return rows;
 }
 
 function parseKind(text: string): "job" | "arm" {

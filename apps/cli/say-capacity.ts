@@ -1,11 +1,12 @@
 /** What `withy capacity` found, in tables. */
 import { formatQuantity, type QuantityKind } from "../../src/base/index.ts";
-import type { CapacityAnswer } from "./capacity.ts";
 import type { CommonOptions } from "./console.ts";
+import type { CapacityAnswer } from "./describe-capacity.ts";
 import { layTable } from "./lay-table.ts";
 import { standardGravity } from "./read-solve.ts";
+import { sayFaults } from "./say-faults.ts";
 
-type Say = (value: number | null, kind: QuantityKind) => string;
+export type Say = (value: number | null, kind: QuantityKind) => string;
 
 export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): string {
   // what is left of a zero after rounding is not worth its digits
@@ -18,7 +19,14 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
         : `The tool point may move by ${say(answer.sagToleranceM, "length")}.`
     }`,
     "",
-    layTable([pointHead, ...answer.points.map((p) => pointRow(p, say))], [0, 1, 3, 4, 7]),
+    ...sayPoints(answer.points, say),
+    "",
+    "How stiffly the tool point holds against a small force, drives locked, and what of its way across comes from where:",
+    "",
+    layTable([stiffnessHead, ...answer.stiffness.map((s) => stiffnessRow(s, say))], [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]),
+    ...answer.ramps.flatMap((ramp) => sayRamp(ramp, say)),
+    "",
+    `First swing, drives locked, damped by ${dampingWords(answer.damping)} of critical; settled within 2 %:`,
     "",
     layTable(
       [
@@ -28,14 +36,25 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
           s.pretensionN === null ? "own" : say(s.pretensionN, "force"),
           s.found ? hertz(s.firstHz) : "not found",
           s.found ? hertz(s.secondHz) : "",
-          s.settlingS === null ? (s.found ? "no damping given" : "") : `${s.settlingS.toPrecision(3)} s`,
+          settles(s),
         ]),
       ],
       [0, 1, 2, 3, 4],
     ),
   ];
-  if (answer.faults !== undefined) lines.push("", ...sayFaults(answer.faults, answer.damping, say));
+  if (answer.faults !== undefined) lines.push("", ...sayFaults(answer.faults, answer.suddenDamping, say));
   return `${lines.join("\n")}\n`;
+}
+
+function dampingWords({ nominal, least, most }: CapacityAnswer["damping"]): string {
+  return least === most ? String(nominal) : `${nominal} (${least} to ${most})`;
+}
+
+function settles(s: CapacityAnswer["swings"][number]): string {
+  const seconds = (x: number | null): string => (x === null ? "never" : `${Number(x.toPrecision(3))} s`);
+  if (!s.found) return "";
+  const one = seconds(s.settlingS);
+  return s.settlingLeastS === s.settlingMostS ? one : `${one} (${seconds(s.settlingLeastS)} to ${seconds(s.settlingMostS)})`;
 }
 
 function lockedWhen(when: "carrying" | "unloaded"): string {
@@ -46,9 +65,22 @@ function hertz(x: number | null): string {
   return x === null ? "" : `${x.toPrecision(3)} Hz`;
 }
 
-const pointHead = ["out", "pretension", "load", "payload", "as a mass", "ends at", "where", "tip moved", "loose cables"];
+const pointHead = ["out", "pretension", "load", "hung at", "payload", "as a mass", "ends at", "where", "tip moved", "loose cables"];
 
-const ends: Readonly<Record<string, string>> = {
+/** Without the column of places where all loads hang at the tool point. */
+function sayPoints(points: CapacityAnswer["points"], say: Say): string[] {
+  const aside = points.some((p) => p.offsetM.some((x) => x !== 0));
+  const rows = [pointHead, ...points.map((p) => pointRow(p, say))];
+  if (aside) return [layTable(rows, [0, 1, 4, 5, 8])];
+  return [
+    layTable(
+      rows.map((row) => row.filter((_, k) => k !== 3)),
+      [0, 1, 3, 4, 7],
+    ),
+  ];
+}
+
+export const ends: Readonly<Record<string, string>> = {
   cable: "cable's working load",
   stop: "joint stop",
   strain: "rod strain",
@@ -66,62 +98,91 @@ function pointRow(p: CapacityAnswer["points"][number], say: Say): string[] {
     say(p.lengthM, "length"),
     p.pretensionN === null ? "own" : say(p.pretensionN, "force"),
     p.direction,
+    p.offsetM.map((x) => say(x, "length")).join(", "),
     held ? `${more}${say(p.payloadN, "force")}` : "",
     held ? say(p.payloadN / standardGravity, "mass") : "",
     p.endsAt === "unstable" && p.boundN === 0 ? "unstable without any load" : (ends[p.endsAt] as string),
-    p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "",
+    placeWords(p),
     held ? say(p.movedM, "length") : "",
     p.slackCables.join(" "),
   ];
 }
 
-function sayFaults(faults: NonNullable<CapacityAnswer["faults"]>, damping: number, say: Say): string[] {
-  if (faults.status !== "stable" && faults.status !== "slack")
-    return [
-      `With ${say(faults.lengthM, "length")} out the arm does not carry itself (${faults.status}): nothing is said of broken cables.`,
-    ];
-  const percent = (use: number | null): string => (use === null ? "" : `${Math.round(100 * use)} %`);
-  const swing = damping === 0 ? "without damping" : `damped by ${damping} of critical`;
+const stiffnessHead = [
+  "out",
+  "pretension",
+  "along the tool",
+  "across, softest",
+  "across, stiffest",
+  "backbone",
+  "strand in arm",
+  "in conduit",
+  "conduit",
+  "drive",
+];
+
+function stiffnessRow(s: CapacityAnswer["stiffness"][number], say: Say): string[] {
+  const head = [say(s.lengthM, "length"), s.pretensionN === null ? "own" : say(s.pretensionN, "force")];
+  const { along, acrossMost, acrossLeast } = s;
+  if (along === null || acrossMost === null || acrossLeast === null) return [...head, "not known", "", "", "", "", "", "", ""];
+  const share = (part: number): string => `${Math.round((100 * part) / acrossMost.giveMPerN)} %`;
   return [
-    `Faults with ${say(faults.lengthM, "length")} out, weight and tool on. The cables store ${joule(faults.storedJ)}.`,
-    `"First swing" bounds how far a sudden fault may carry it, ${swing}; uses are shares of the limits.`,
-    "",
-    layTable(
-      [
-        [
-          "what",
-          "section",
-          "comes to rest",
-          "tip moves",
-          "drops",
-          "first swing",
-          "worst cable",
-          "on the swing",
-          "joint",
-          "strain",
-          "lets go",
-        ],
-        ...faults.cases.map((c) => [
-          c.what === "broken" ? `cable ${c.cable} broken` : c.what === "locked" ? "power lost, drives hold" : "power lost, drives run free",
-          c.section === null ? "" : String(c.section),
-          `${restWords[c.status]}${c.looseCables.length > 0 ? ` (loose: ${c.looseCables.join(" ")})` : ""}${c.leapt ? ", after a leap" : ""}`,
-          say(c.movedM, "length"),
-          say(c.dropM, "length"),
-          say(c.swingM, "length"),
-          ...(c.movedM === null ? ["", "", "", ""] : [c.cableUse, c.swingCableUse, c.stopUse, c.strainUse].map(percent)),
-          joule(c.lostJ),
-        ]),
-      ],
-      [1, 3, 4, 5, 6, 7, 8, 9, 10],
-    ),
-    ...(faults.cases.some((c) => (c.stopUse ?? 0) > 1)
-      ? ["", "Where a joint is beyond its stop the vertebrae would touch: the true shape bends less there, and elsewhere differently."]
-      : []),
+    ...head,
+    ...[along, acrossMost, acrossLeast].map((g) => say(1 / g.giveMPerN, "stiffness")),
+    ...[
+      acrossMost.backboneMPerN,
+      acrossMost.strandInArmMPerN,
+      acrossMost.strandInConduitMPerN,
+      acrossMost.conduitMPerN,
+      acrossMost.driveMPerN,
+    ].map(share),
   ];
 }
 
-const restWords = { stable: "stable", slack: "stable", buckled: "not known: unstable", "not-converged": "not known" } as const;
+function sayRamp(ramp: CapacityAnswer["ramps"][number], say: Say): string[] {
+  const how = ramp.turnsWithTool ? "turns with the tool" : "keeps its direction";
+  const limit = ramp.found ? `ends at ${say(ramp.limitN, "force")}` : `held up to ${say(ramp.limitN, "force")}`;
+  const place = placeWords(ramp);
+  const lines = [
+    "",
+    `Tool ${ramp.name}, ${say(ramp.lengthM, "length")} out, a force that ${how}: ${limit}, ${ends[ramp.endsAt]}${place === "" ? "" : ` (${place})`}.`,
+  ];
+  if (ramp.rows.length === 0) return lines;
+  const percent = (use: number): string => `${Math.round(100 * use)} %`;
+  return [
+    ...lines,
+    layTable(
+      [
+        [
+          "force",
+          "tip moved",
+          "along the force",
+          "tool turned",
+          "arm twisted",
+          "tensions",
+          "worst cable",
+          "joint",
+          "strain",
+          "loose cables",
+        ],
+        ...ramp.rows.map((row) => [
+          say(row.loadN, "force"),
+          say(row.movedM, "length"),
+          say(row.alongM, "length"),
+          say(row.turnedRad, "angle"),
+          say(row.twistRad, "angle"),
+          `${say(Math.min(...row.tensionN), "force")} to ${say(Math.max(...row.tensionN), "force")}`,
+          percent(row.cableUse),
+          percent(row.stopUse),
+          percent(row.strainUse),
+          row.slackCables.join(" "),
+        ]),
+      ],
+      [0, 1, 2, 3, 4, 5, 6, 7, 8],
+    ),
+  ];
+}
 
-function joule(x: number | null): string {
-  return x === null ? "" : x < 1 ? `${Number((1e3 * x).toPrecision(3))} mJ` : `${Number(x.toPrecision(3))} J`;
+export function placeWords(p: { readonly cable: number | null; readonly joint: number | null; readonly section: number | null }): string {
+  return p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "";
 }

@@ -4,6 +4,7 @@ import { type Fault, formatQuantity, type QuantityKind, refuse } from "../../src
 import { createFrameAlong, pointOf } from "../../src/math/index.ts";
 import {
   checkBalance,
+  copyRodState,
   createInspection,
   createRodState,
   createRodWork,
@@ -152,7 +153,7 @@ function findSag(
 ): { sagM?: number } {
   const free = new Float64Array(arm.cables);
   readFreeLengths(arm, state, work, free);
-  const bare = { strain: state.strain.slice(), tension: state.tension.slice(), effort: state.effort.slice(), side: state.side.slice() };
+  const bare = copyRodState(state);
   const report = solveLocked(arm, { gravity: [0, 0, 0], forces: [], toolShare: 0 }, stance, free, bare, work);
   if (report.status !== "stable" && report.status !== "slack") return {};
   const [x, y, z] = toolPoint(arm, work).map((v, k) => v - (loaded[k] as number));

@@ -2,6 +2,7 @@
  * What a person knows of an arm, in SI units: sections from base to tip, each a run of equal spans.
  * Plain data; `createArm` turns it into the model that the solver takes.
  */
+import type { Quantity } from "../base/index.ts";
 
 /** An elastic material of a backbone rod. */
 export interface RodMaterial {
@@ -16,6 +17,14 @@ export interface RodMaterial {
   readonly allowedStrain: number;
   /** [1] strain amplitude allowed for many cycles, 1, > 0 */
   readonly fatigueStrain: number;
+  /** [1] coefficient of thermal expansion, 1/K; 0 when absent */
+  readonly expansion?: number;
+  /** [1] strain at which it leaves its straight line, at the temperature the arm is set up at, 1, > 0; straight throughout when absent */
+  readonly linearStrain?: number;
+  /** [1] slope of the line beyond that strain, Pa, > 0 and below Young's modulus; when absent the straight line is kept and only warned of */
+  readonly plateauModulus?: number;
+  /** [1] how much the stress at the end of the straight line rises with temperature, Pa/K; 0 when absent */
+  readonly plateauRise?: number;
 }
 
 /** One backbone rod, where it crosses the vertebra. */
@@ -41,6 +50,8 @@ export interface Hose {
   readonly massPerLength: number;
   /** [1] density of its material, kg/m^3, > 0: what it displaces under water is its mass over that; 1300 when absent */
   readonly density?: number;
+  /** [1] share of its bending moment that it keeps back when the bend is reversed (rubbing inside), 0 to 1; 0 when absent */
+  readonly loss?: number;
 }
 
 /** A cable (strand) as bought. */
@@ -54,6 +65,10 @@ export interface CableStock {
   readonly breakingLoad: number;
   /** [1] kg/m, >= 0 */
   readonly massPerLength: number;
+  /** [1] coefficient of thermal expansion, 1/K; 0 when absent */
+  readonly expansion?: number;
+  /** [1] strain it may creep by over a job at its working load (in proportion below it), 1, >= 0; 0 when absent */
+  readonly creep?: number;
 }
 
 export interface Section {
@@ -70,6 +85,8 @@ export interface Section {
   readonly outerDiameter: number;
   /** [1] working channel, m, >= 0 */
   readonly channelDiameter: number;
+  /** [1] coefficient of thermal expansion of the vertebrae, 1/K; that of the first rod when absent */
+  readonly vertebraExpansion?: number;
   /** [1] mass of one vertebra without rods, cables and hoses, kg, >= 0 */
   readonly vertebraMass: number;
   readonly rods: readonly Rod[];
@@ -87,8 +104,35 @@ export interface Section {
   readonly pretension: number;
   /** [1] greatest angle between two vertebrae (they touch), rad, > 0 */
   readonly jointLimit: number;
+  /** [1] what it takes to turn a joint further than that, N m/rad, >= 0; from its rods when absent, and none at 0 */
+  readonly stopStiffness?: number;
+  /** how loose its joints are; none when absent */
+  readonly play?: Play;
   /** [3] strain at rest (pre-set curvature and twist), rad/m about x, y, z; none when absent */
   readonly rest?: readonly [number, number, number];
+}
+
+/** How far a joint turns freely, from one end of its play to the other. Margins take the most, all one way. */
+export interface Play {
+  /** [1] about any axis across the arm, rad, >= 0 */
+  readonly bend: Quantity;
+  /** [1] about the arm's axis, rad, >= 0 */
+  readonly twist: Quantity;
+  /** [1] room of a cable in its hole, m, >= 0: it may lie to either side of the circle it is meant to lie on; hole less cable when absent */
+  readonly hole?: Quantity;
+}
+
+/** What holds the arm: the guide it runs through, and the clamp or stand that carries it. */
+export interface ArmBase {
+  /**
+   * [6] or [36] motion of the guide's exit a unit wrench there, (rotation about x, y, z; translation), rad and m over N m and N: six numbers of a
+   * diagonal, or the whole symmetric matrix row by row. Axes of the port: z into the machine. Rigid when absent
+   */
+  readonly compliance?: readonly number[];
+  /** [1] room of the arm in the guide, guide less arm, m, >= 0; none when absent */
+  readonly guidePlay?: Quantity;
+  /** [1] length over which the guide grips it, m, > 0; given when there is play */
+  readonly guideGrip?: number;
 }
 
 /** What the tip carries. */
@@ -114,14 +158,42 @@ export interface Camera {
   readonly pixels: number;
 }
 
+/** What rubs where cables slide. Coefficients are known within a range only; solves take the nominal, bounds the high end. */
+export interface CableFriction {
+  /** [1] of a cable in the holes of the vertebrae, 1, >= 0 */
+  readonly holes: Quantity;
+  /** [1] of a cable in its conduit, 1, >= 0 */
+  readonly conduit: Quantity;
+  /** [1] turning of the conduit gathered from drive to guide, every bend counted as positive, rad, >= 0 */
+  readonly conduitTurn: number;
+}
+
 export interface ArmDescription {
   readonly name: string;
   readonly sections: readonly Section[];
   readonly tool: Tool;
   /** [1] length of each cable from the drive to the guide end of the arm (conduit), m, >= 0 */
   readonly conduitLength: number;
+  /** [1] axial stiffness (modulus x area) of one conduit, which its cable's pull shortens, N, > 0; it does not shorten when absent */
+  readonly conduitStiffness?: number;
+  /** [1] how stiffly a locked drive holds its cable (gear, spool and frame), N/m at the cable, > 0; rigid when absent */
+  readonly driveStiffness?: number;
+  /** damping of the arm's first swing, share of critical, 0 to below 1; `usualDamping` when absent */
+  readonly damping?: Quantity;
+  /** [1] coefficient of thermal expansion of the conduits, 1/K; 0 when absent */
+  readonly conduitExpansion?: number;
+  /** what holds it; rigid, without play when absent */
+  readonly base?: ArmBase;
   /** design factor on the cable's breaking load, >= 1 */
   readonly cableDesignFactor: number;
   /** strength left at the termination, 0 to 1 (0.8 to 0.9 is usual) */
   readonly terminationFactor: number;
+  /** none when absent */
+  readonly friction?: CableFriction;
 }
+
+/**
+ * Damping of arms that were not measured, share of critical: cables and rods that rub in their holes damp a few times what a bolted
+ * frame does (0.02 to 0.05), taut and dry ones hardly more (common practice, no source).
+ */
+export const usualDamping: Quantity = { nominal: 0.05, low: 0.02, high: 0.1 };

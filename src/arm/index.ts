@@ -1,6 +1,19 @@
 export { checkArm, leastWeb } from "./check-arm.ts";
 export { type ArmOptions, createArm } from "./create-arm.ts";
-export type { ArmDescription, CableStock, Camera, Hose, Rod, RodMaterial, Section, Tool } from "./description.ts";
+export {
+  type ArmBase,
+  type ArmDescription,
+  type CableStock,
+  type Camera,
+  type Hose,
+  type Play,
+  type Rod,
+  type RodMaterial,
+  type Section,
+  type Tool,
+  usualDamping,
+} from "./description.ts";
 export { vertebraVolume } from "./displaced-volume.ts";
+export { heatArm, linearStrainAt } from "./heat-arm.ts";
 export type { ArmModel } from "./model.ts";
 export { rodSection } from "./rod-stiffness.ts";

@@ -25,6 +25,14 @@ export interface ArmModel {
   readonly stiffness: Float64Array;
   /** [span, 4] rods lengthened by twist: coefficients of (ux, uy, e) * uz^2, and of uz^4 / 2, a unit flexible length */
   readonly twistStretch: Float64Array;
+  /** [span, 2] greatest angle of the joint, rad, and what it takes to turn it further, N m/rad */
+  readonly stop: Float64Array;
+  /** [span, 3] play of the joint: about any axis across, about the arm's own, rad; and, from the cables' room in their holes, a share of its bend */
+  readonly play: Float64Array;
+  /** how far the guide's play lets the arm stand aside at the exit, m, and tilt about it, rad */
+  readonly guidePlay: readonly [aside: number, tilt: number];
+  /** [36] motion of the guide's exit a unit wrench there, as in `ArmBase`; empty when it is rigid */
+  readonly baseCompliance: Float64Array;
   /** [span, 4] strains at rest */
   readonly rest: Float64Array;
   /** [span, 4] 1 where the strain is free, 0 where it is locked at rest */
@@ -46,6 +54,12 @@ export interface ArmModel {
   readonly pretension: Float64Array;
   /** [cable] working load: breaking load x termination / design factor, N */
   readonly workingLoad: Float64Array;
+  /** friction of a cable in the holes and in its conduit: low, nominal, high, 1; the conduit's turning, rad */
+  readonly holeFriction: Float64Array;
+  readonly conduitFriction: Float64Array;
+  readonly conduitTurn: number;
+  /** [span] moment that hoses keep back a radian of the joint's bend, N m/rad */
+  readonly hoseLoss: Float64Array;
   /** [vertebra] mass of vertebra, rods, cables and hoses gathered there (the tool comes apart), kg */
   readonly mass: Float64Array;
   /** [vertebra] solid volume of the same parts (what they displace under water), m^3 */
@@ -57,6 +71,10 @@ export interface ArmModel {
   readonly toolMiddle: number;
   /** [rod, 5] x, y, diameter, effective length, clamped (1) or sliding (0), m, of all sections, unturned */
   readonly rod: Float64Array;
+  /** whether any rod has a softer line beyond its straight one */
+  readonly softens: boolean;
+  /** [rod, 2] modulus lost beyond the straight line, Pa (0: none), and the strain where that begins, 1 */
+  readonly soft: Float64Array;
   /** [section + 1] first rod of each section, and the end */
   readonly firstRod: Int32Array;
   /** [span] 1 where the rods are turned by 90 degrees */

@@ -63,3 +63,16 @@ export function rodSection(rod: Rod): { ei: number; gj: number; ea: number; shea
 export function rodMassPerLength(section: Section): number {
   return section.rods.reduce((sum, rod) => sum + (rod.material.density * Math.PI * rod.diameter ** 2) / 4, 0);
 }
+
+/**
+ * Stiffness of a joint whose vertebrae touch at the rim: it can only turn about the place that touches, and that stretches all clamped
+ * rods by their distance from it. The rims themselves count as rigid, N m/rad.
+ *
+ * @see docs/sources.md#joint-stop
+ */
+export function rimStiffness(section: Section): number {
+  const lever = section.outerDiameter / 2;
+  let sum = 0;
+  for (const rod of section.rods) if (rod.attachment === "clamped") sum += (rodSection(rod).ea / section.effectiveLength) * lever * lever;
+  return sum;
+}

@@ -15,9 +15,13 @@ export type QuantityKind =
   | "mass-per-length"
   | "density"
   | "bending-stiffness"
+  | "joint-stiffness"
+  | "stiffness"
   | "curvature"
   | "velocity"
   | "acceleration"
+  | "expansion"
+  | "stress-rise"
   | "ratio"
   | "time";
 
@@ -202,6 +206,33 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     ],
     inch: [["lbf in2", 0]],
   },
+  "joint-stiffness": {
+    says: "a stiffness of a joint (moment a turn)",
+    example: "500 N m/rad",
+    units: [
+      { name: "N m/rad", size: 1, also: ["N*m/rad", "Nm/rad"] },
+      { name: "N m/deg", size: 1 / degree, also: ["N*m/deg", "Nm/deg"] },
+      { name: "N mm/rad", size: 1e-3, per: 1e3, also: ["N*mm/rad", "Nmm/rad"] },
+      { name: "lbf in/rad", size: poundForce * inch },
+    ],
+    metric: [["N m/rad", 0]],
+    inch: [["lbf in/rad", 0]],
+  },
+  stiffness: {
+    says: "a stiffness (force over way)",
+    example: "20 N/mm",
+    units: [
+      { name: "N/m", size: 1 },
+      { name: "N/mm", size: 1e3 },
+      { name: "kN/m", size: 1e3 },
+      { name: "lbf/in", size: poundForce / inch },
+    ],
+    metric: [
+      ["N/m", 0],
+      ["N/mm", 1e3],
+    ],
+    inch: [["lbf/in", 0]],
+  },
   curvature: {
     says: "a curvature",
     example: "4 rad/m",
@@ -237,6 +268,28 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     ],
     metric: [["m/s2", 0]],
     inch: [["ft/s2", 0]],
+  },
+  expansion: {
+    says: "a coefficient of thermal expansion",
+    example: "17 um/m/K",
+    units: [
+      { name: "1/K", size: 1, also: ["1/degC"] },
+      { name: "um/m/K", size: 1e-6, per: 1e6, also: ["ppm/K", "um/m/degC"] },
+      { name: "1/degF", size: 9 / 5 },
+    ],
+    metric: [["um/m/K", 0]],
+    inch: [["1/degF", 0]],
+  },
+  "stress-rise": {
+    says: "a change of stress with temperature",
+    example: "6.5 MPa/K",
+    units: [
+      { name: "Pa/K", size: 1 },
+      { name: "MPa/K", size: 1e6, also: ["MPa/degC"] },
+      { name: "psi/degF", size: (poundForce / inch ** 2) * (9 / 5) },
+    ],
+    metric: [["MPa/K", 0]],
+    inch: [["psi/degF", 0]],
   },
   ratio: {
     says: "a ratio",

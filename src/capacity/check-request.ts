@@ -28,6 +28,11 @@ export function checkMapRequest(arm: ArmModel, request: MapRequest): void {
   (request.pretensions ?? []).forEach((n, k) => {
     need(n >= 0 && Number.isFinite(n), `pretensions[${k}]`, n, "Give a tension of 0 N or more.");
   });
+  need(request.offsets === undefined || request.offsets.length > 0, "offsets", 0, "Give at least one place, or leave them out.");
+  [request.offset ?? [0, 0, 0], ...(request.offsets ?? [])].forEach((offset, k) => {
+    const worst = offset.find((x) => !Number.isFinite(x));
+    need(worst === undefined, k === 0 ? "offset" : `offsets[${k - 1}]`, worst ?? 0, "Give three finite lengths.");
+  });
   const { sag, cableShare } = request.limits;
   if (sag !== undefined) need(sag > 0, "limits.sag", sag, "Give a length above 0 m, or leave it out.");
   if (cableShare !== undefined) need(cableShare > 0, "limits.cableShare", cableShare, "Give a share above 0.");

@@ -9,6 +9,7 @@ import {
   type RodState,
   type RodWork,
   type Stance,
+  setRodState,
 } from "../rod/index.ts";
 
 export type Vector = readonly [number, number, number];
@@ -83,11 +84,9 @@ export function createUses(): Uses {
   return { cable: 0, cableAt: -1, stop: 0, stopAt: -1, strain: 0, strainAt: -1, sag: 0, moved: 0 };
 }
 
-/** Strains, tensions and efforts of one state into another. */
+/** All of one state into another. */
 export function carryOver(from: RodState, to: RodState): void {
-  to.strain.set(from.strain);
-  to.tension.set(from.tension);
-  to.effort.set(from.effort);
+  setRodState(to, from);
 }
 
 /** Length of the straight arm beyond its guide's exit, to the tool point, m. */

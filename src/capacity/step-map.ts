@@ -21,6 +21,8 @@ export interface MapRequest {
   readonly directions: readonly Vector[];
   /** [3] where the load acts, from the tool point, m, tip frame; at it when absent */
   readonly offset?: Vector;
+  /** each: such a place, as a mass hung off the axis; instead of `offset` */
+  readonly offsets?: readonly Vector[];
   /** each: guide's exit to tool point along the straight arm, m */
   readonly lengths: readonly number[];
   /** each: least tension of every cable when the drives are locked, N; the arm's own when absent */
@@ -32,7 +34,7 @@ export interface MapRequest {
   readonly most?: number;
 }
 
-/** Readonly, plain. Points go by length, then pretension, then direction. */
+/** Readonly, plain. Points go by length, then pretension, then offset, then direction. */
 export interface MapModel {
   readonly request: MapRequest;
   /** one a pretension */
@@ -46,6 +48,8 @@ export interface MapPoint extends Payload {
   /** N; NaN: the arm's own, which may differ from section to section */
   readonly pretension: number;
   readonly direction: Vector;
+  /** [3] m, from the tool point, tip frame */
+  readonly offset: Vector;
 }
 
 /** Plain data. */
@@ -62,7 +66,7 @@ export interface MapState {
 export function createPayloadMap(arm: ArmModel, request: MapRequest): MapModel {
   checkMapRequest(arm, request);
   const arms = request.pretensions === undefined ? [arm] : request.pretensions.map((n) => withPretension(arm, n));
-  return { request, arms, points: request.lengths.length * arms.length * request.directions.length };
+  return { request, arms, points: request.lengths.length * arms.length * offsetsOf(request).length * request.directions.length };
 }
 
 export function createMapState(): MapState {
@@ -78,8 +82,11 @@ export function stepPayloadMap(model: MapModel, state: MapState, work: CapacityW
   if (state.done) return;
   const { request } = model;
   const index = state.points.length;
+  const offsets = offsetsOf(request);
+  const each = request.directions.length * offsets.length;
   const direction = request.directions[index % request.directions.length] as Vector;
-  const place = Math.floor(index / request.directions.length);
+  const offset = offsets[Math.floor(index / request.directions.length) % offsets.length] as Vector;
+  const place = Math.floor(index / each);
   const arm = model.arms[place % model.arms.length] as ArmModel;
   const length = request.lengths[Math.floor(place / model.arms.length)] as number;
   const hold = holdAt(arm, request, length);
@@ -89,12 +96,12 @@ export function stepPayloadMap(model: MapModel, state: MapState, work: CapacityW
     return;
   }
   state.payload ??= createPayloadState(arm);
-  stepPayload(arm, hold, payloadRequest(request, direction), state.lock, state.payload, work);
+  stepPayload(arm, hold, payloadRequest(request, direction, offset), state.lock, state.payload, work);
   if (state.payload.stage !== "done") return;
   const pretension = request.pretensions?.[place % model.arms.length] ?? Number.NaN;
-  state.points.push({ ...readPayload(state.payload), length, pretension, direction });
+  state.points.push({ ...readPayload(state.payload), length, pretension, direction, offset });
   state.payload = undefined;
-  if (state.points.length % request.directions.length === 0) state.lock = undefined;
+  if (state.points.length % each === 0) state.lock = undefined;
   state.progress = state.points.length / model.points;
   state.done = state.points.length === model.points;
 }
@@ -117,10 +124,14 @@ export function holdAt(
   };
 }
 
-function payloadRequest(request: MapRequest, direction: Vector): PayloadRequest {
+function offsetsOf(request: MapRequest): readonly Vector[] {
+  return request.offsets ?? [request.offset ?? [0, 0, 0]];
+}
+
+function payloadRequest(request: MapRequest, direction: Vector, offset: Vector): PayloadRequest {
   return {
     direction,
-    offset: request.offset ?? [0, 0, 0],
+    offset,
     limits: request.limits,
     tolerance: request.tolerance ?? 1e-3,
     most: request.most ?? 1e6,

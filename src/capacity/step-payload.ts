@@ -22,8 +22,10 @@ import {
 } from "./model.ts";
 
 export interface PayloadRequest {
-  /** [3] unit, world: the load keeps this direction */
+  /** [3] unit, world: the load keeps this direction; tip axes where it follows */
   readonly direction: Vector;
+  /** the load turns with the tip; it keeps its direction when absent. Of a load that turns, only falling over is found, not swinging up (flutter). */
+  readonly follows?: boolean;
   /** [3] where it acts, from the tool point, m, tip frame */
   readonly offset: Vector;
   readonly limits: Limits;
@@ -57,6 +59,16 @@ export interface PayloadState {
   readonly rod: RodState;
   uses: Uses;
   readonly point: Float64Array;
+  /** every shape that held on the way, from the least load on, where it is asked for */
+  readonly trail: Held[] | undefined;
+}
+
+/** A shape that held. */
+export interface Held {
+  /** N */
+  readonly load: number;
+  readonly strain: Float64Array;
+  readonly tension: Float64Array;
 }
 
 /** One point of a payload map. Plain data. */
@@ -93,7 +105,8 @@ const mostRise = 0.5;
 /** share of the length out that the first load would move the tool point by */
 const firstMove = 0.02;
 
-export function createPayloadState(arm: ArmModel): PayloadState {
+/** @param trail keep the shapes on the way */
+export function createPayloadState(arm: ArmModel, trail = false): PayloadState {
   return {
     stage: "starting",
     good: -1,
@@ -108,6 +121,7 @@ export function createPayloadState(arm: ArmModel): PayloadState {
     rod: createRodState(arm),
     uses: createUses(),
     point: new Float64Array(3),
+    trail: trail ? [] : undefined,
   };
 }
 
@@ -248,6 +262,7 @@ function keep(state: PayloadState, load: number, status: "stable" | "slack" | "b
   carryOver(work.trial, state.rod);
   state.uses = { ...work.uses };
   state.point.set(work.point);
+  state.trail?.push({ load, strain: work.trial.strain.slice(), tension: work.trial.tension.slice() });
 }
 
 function end(state: PayloadState, why: PayloadEnd, at: number): void {
@@ -267,13 +282,20 @@ function solveAt(
   work: CapacityWork,
 ): "stable" | "slack" | "buckled" | "not-converged" {
   carryOver(from, work.trial);
-  const [x, y, z] = request.direction;
+  return solveLocked(arm, loadedBy(arm, hold, request, load), hold.stance, lock.free, work.trial, work.rod, { ramp: false, mostSteps })
+    .status;
+}
+
+/** What is on with so much of the payload, N. */
+export function loadedBy(arm: ArmModel, hold: Hold, request: Pick<PayloadRequest, "direction" | "offset" | "follows">, load: number): Load {
+  const [x, y, z] = request.direction.map((d) => load * d) as [number, number, number];
   const [a, b, c] = request.offset;
-  const on: Load = {
-    gravity: hold.gravity,
-    forces: [...hold.forces, { vertebra: arm.spans, force: [load * x, load * y, load * z], at: [a, b, c + arm.description.tool.length] }],
-  };
-  return solveLocked(arm, on, hold.stance, lock.free, work.trial, work.rod, { ramp: false, mostSteps }).status;
+  const reach = c + arm.description.tool.length;
+  if (request.follows !== true)
+    return { gravity: hold.gravity, forces: [...hold.forces, { vertebra: arm.spans, force: [x, y, z], at: [a, b, reach] }] };
+  // its moment about the last vertebra
+  const moment = [b * z - reach * y, reach * x - a * z, a * y - b * x] as const;
+  return { gravity: hold.gravity, forces: hold.forces, following: [...moment, x, y, z] };
 }
 
 /** The payload as far as it is known; of a state that is `done`, the answer. */

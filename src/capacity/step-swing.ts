@@ -5,7 +5,8 @@
  * difference of the two shapes is the next guess. Two guesses go together, as most arms swing nearly alike in two planes, and are
  * told apart by Rayleigh and Ritz: upper bounds that settle at the lowest frequencies. What turns without moving its centre counts for nothing.
  */
-import type { ArmModel } from "../arm/index.ts";
+import { type ArmModel, usualDamping } from "../arm/index.ts";
+import type { Quantity } from "../base/index.ts";
 import { pointOf } from "../math/index.ts";
 import { type Load, type PointForce, type SolveStatus, setStance, solveLocked, tipCompliance } from "../rod/index.ts";
 import type { LockState } from "./lock-drives.ts";
@@ -37,6 +38,9 @@ export interface Swing {
   readonly second: number;
   /** time until the first swing stays within 2 % of its start, s; infinite without damping */
   readonly settling: number;
+  /** the same with the most and the least damping of a range, s */
+  readonly settlingLeast: number;
+  readonly settlingMost: number;
 }
 
 const mostIterations = 40;
@@ -80,16 +84,28 @@ export function stepSwing(arm: ArmModel, hold: Hold, lock: LockState, state: Swi
   if (state.guess === 0) tellApart(arm, hold, state, work);
 }
 
-/** @param damping share of critical, 0 to 1 */
-export function readSwing(state: SwingState, damping = 0): Swing {
+/**
+ * @param damping share of critical, 0 to 1, or with its range, as `dampingOf` gives it
+ * @see docs/sources.md#first-swing
+ */
+export function readSwing(state: SwingState, damping: number | Quantity = 0): Swing {
   const found = state.stage === "done" && (state.status === "stable" || state.status === "slack");
   const none = Number.NaN;
+  // the envelope exp(-damping rate time) comes down to 2 %
+  const settle = (share: number): number => (found ? Math.log(50) / (share * (state.rate[0] as number)) : none);
   return {
     found,
     frequency: found ? (state.rate[0] as number) / (2 * Math.PI) : none,
     second: found ? (state.rate[1] as number) / (2 * Math.PI) : none,
-    settling: found ? Math.log(50) / (damping * (state.rate[0] as number)) : none,
+    settling: settle(typeof damping === "number" ? damping : damping.nominal),
+    settlingLeast: settle(typeof damping === "number" ? damping : damping.high),
+    settlingMost: settle(typeof damping === "number" ? damping : damping.low),
   };
+}
+
+/** Damping of an arm's first swing, share of critical: its own where it is known, else what is usual. */
+export function dampingOf(arm: ArmModel): Quantity {
+  return arm.description.damping ?? usualDamping;
 }
 
 /** The first guesses: aside along the base's own x and y, growing along the arm. */

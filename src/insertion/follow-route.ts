@@ -6,7 +6,7 @@
  * loaded shape to every bend and to the roll.
  */
 import { factorCholesky, solveCholesky } from "../math/index.ts";
-import { copyRodState, firstHeld, type RodState, type SolveReport } from "../rod/index.ts";
+import { copyRodState, firstHeld, type RodState, type SolveReport, setRodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import { gatherEquations } from "./gather-equations.ts";
 import type { InsertionModel } from "./model.ts";
@@ -59,7 +59,7 @@ export function followRoute(
       work.trial[mode] = (bend[mode] as number) + share * (work.move[k] as number);
     }
     const nextRoll = roll + share * (work.move[held] as number);
-    copyInto(state, kept);
+    setRodState(kept, state);
     const next = solveAt(model, depth, nextRoll, work.trial, state, work);
     solves++;
     const nextCost = solved(next)
@@ -77,7 +77,7 @@ export function followRoute(
       break;
     }
     // back to the last good shape; its response is needed again
-    copyInto(kept, state);
+    setRodState(state, kept);
     report = solveAt(model, depth, roll, bend, state, work);
     solves++;
     if (!solved(report) || damping > 1e3) break;
@@ -102,10 +102,4 @@ function moveOf(held: number, damping: number, work: InsertionWork): number {
   let largest = 0;
   for (let a = 0; a < m; a++) largest = Math.max(largest, Math.abs(work.move[a] as number));
   return largest;
-}
-
-function copyInto(from: RodState, to: RodState): void {
-  to.strain.set(from.strain);
-  to.tension.set(from.tension);
-  to.effort.set(from.effort);
 }

@@ -6,6 +6,7 @@ import { clearanceReach } from "./hull.ts";
 import { joinContacts, type Leaning } from "./lean.ts";
 import type { DepthContact, DepthRecord, InsertionModel } from "./model.ts";
 import { armLength, solved, stanceAt } from "./solve-at.ts";
+import { looseOf } from "./take-off-play.ts";
 import { measureViews, needOf, type Spares, tightestOf } from "./views.ts";
 import type { InsertionWork } from "./work.ts";
 
@@ -81,6 +82,7 @@ export function recordDepth(
   const { spare, vertebra: tightest } = tightestOf(here);
   const way = sweep ?? { all: here, asked: asking, seenSpare: spare, askedSeen: asking.asked, sideways: 0, contact: undefined };
   const clearance = here.spare.map((value, i) => value + needOf(model, here.nearest[i] as number));
+  const loose = looseOf(model, frames, firstFree, work.hull);
   const tool = new Float64Array(3);
   pointOf(frames, arm.spans, 0, 0, arm.description.tool.length, tool);
   const record = {
@@ -113,6 +115,7 @@ export function recordDepth(
     strain: inspection.strain.slice(),
     stress: inspection.stress.slice(),
     twist: inspection.twist.slice(),
+    ...(loose === undefined ? {} : { loose }),
     deviation: deviationOf(model, frames, firstFree, laid.depth, work),
   };
   const contact = joinContacts(leaning.contact, way.contact);

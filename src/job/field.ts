@@ -3,7 +3,7 @@
  * string with a pattern), `reading` lets any scalar through as `Written`, so that `takeQuantities` can convert it once, with its line.
  */
 import * as z from "zod";
-import { type QuantityKind, quantityKinds, quantityPattern } from "../base/index.ts";
+import { type Quantity, type QuantityKind, quantityKinds, quantityPattern } from "../base/index.ts";
 
 // a page whose policy forbids evaluated code must load jobs without a violation on its console
 z.config({ jitless: true });
@@ -21,15 +21,17 @@ export interface QuantityOptions {
   readonly upTo?: number;
 }
 
+export type QuantityForm = "value" | "interval" | "ranged";
+
 /** A quantity as it stands in the file, before conversion. */
 export class Written {
   readonly raw: unknown;
   readonly kind: QuantityKind;
   readonly options: QuantityOptions;
-  /** `value`: a number with possible range; `interval`: the two ends are meant */
-  readonly form: "value" | "interval";
+  /** `value`: a number with possible range; `interval`: the two ends are meant; `ranged`: nominal and both ends are kept */
+  readonly form: QuantityForm;
 
-  constructor(raw: unknown, kind: QuantityKind, options: QuantityOptions, form: "value" | "interval") {
+  constructor(raw: unknown, kind: QuantityKind, options: QuantityOptions, form: QuantityForm) {
     this.raw = raw;
     this.kind = kind;
     this.options = options;
@@ -41,16 +43,20 @@ export class Written {
 export interface Fields {
   readonly quantity: (kind: QuantityKind, options: QuantityOptions) => z.ZodType<number>;
   readonly interval: (kind: QuantityKind, options: QuantityOptions) => z.ZodType<readonly [number, number]>;
+  /** a value whose range is used, not only told */
+  readonly ranged: (kind: QuantityKind, options: QuantityOptions) => z.ZodType<Quantity>;
 }
 
 export const published: Fields = {
   quantity: (kind, options) => publishedText(kind, options) as unknown as z.ZodType<number>,
   interval: (kind, options) => publishedText(kind, options) as unknown as z.ZodType<readonly [number, number]>,
+  ranged: (kind, options) => publishedText(kind, options) as unknown as z.ZodType<Quantity>,
 };
 
 export const reading: Fields = {
   quantity: (kind, options) => anyScalar(kind, options, "value") as unknown as z.ZodType<number>,
   interval: (kind, options) => anyScalar(kind, options, "interval") as unknown as z.ZodType<readonly [number, number]>,
+  ranged: (kind, options) => anyScalar(kind, options, "ranged") as unknown as z.ZodType<Quantity>,
 };
 
 /** Marks unknown-key issues with the keys there are, for the nearest spelling. */
@@ -80,7 +86,7 @@ function publishedText(kind: QuantityKind, options: QuantityOptions): z.ZodType 
   return preset === undefined ? text.meta(meta) : text.default(preset).meta(meta);
 }
 
-function anyScalar(kind: QuantityKind, options: QuantityOptions, form: "value" | "interval"): z.ZodType {
+function anyScalar(kind: QuantityKind, options: QuantityOptions, form: QuantityForm): z.ZodType {
   const scalar = z
     .custom<unknown>((value) => value === null || typeof value === "string" || typeof value === "number" || typeof value === "boolean", {
       error: `quantity ${kind}`,

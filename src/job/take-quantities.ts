@@ -32,16 +32,17 @@ function takeOne(
   yaml: YamlText,
   ranges: Record<string, Quantity>,
   faults: Fault[],
-): number | readonly [number, number] {
+): number | readonly [number, number] | Quantity {
   const said = sayPath(path);
   const read = readQuantity(written.raw, written.kind);
   if ("code" in read) {
     faults.push({ ...read, path: said, ...placeOf(yaml, path) });
-    return written.form === "interval" ? [0, 0] : 0;
+    return written.form === "interval" ? [0, 0] : written.form === "ranged" ? { nominal: 0, low: 0, high: 0 } : 0;
   }
   const limit = limitFault(written, read);
   if (limit !== undefined) faults.push({ ...limit, path: said, ...placeOf(yaml, path) });
   if (written.form === "interval") return [read.low, read.high];
+  if (written.form === "ranged") return read;
   if (read.low !== read.high) ranges[said] = read;
   return read.nominal;
 }

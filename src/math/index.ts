@@ -11,3 +11,4 @@ export {
   type Wall,
 } from "./distance-field.ts";
 export { createFrameAlong, pointOf, rollFrame } from "./frames.ts";
+export { principalAxes } from "./principal.ts";

@@ -1,5 +1,5 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
-import type { DepthContact, DepthRecord, SweepBound } from "../insertion/index.ts";
+import type { DepthContact, DepthRecord, Loose, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
 import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
@@ -44,6 +44,8 @@ const contact = group<DepthContact>({
   place: lengths,
 });
 
+const loose = group<Loose>({ hull: lengths, tip: lengths, aim: numbers, twist: number });
+
 export const depthRecord = group<DepthRecord>(
   {
     depth: length,
@@ -78,10 +80,11 @@ export const depthRecord = group<DepthRecord>(
     stress: numbers,
     twist: numbers,
     sag: length,
-    deviation: list(length, 2) as unknown as Coding<Pair>,
+    loose,
     contact,
+    deviation: list(length, 2) as unknown as Coding<Pair>,
   },
-  ["contact"],
+  ["loose", "contact"],
 );
 
 const where = group<MarginPlace>(
@@ -147,6 +150,7 @@ export const planGroups = {
   obstacle,
   depthRecord,
   contact,
+  loose,
   verdict,
   marginRow,
   where,

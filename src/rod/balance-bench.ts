@@ -6,6 +6,8 @@ export interface Bench {
   /** [span] rigid lead, and flexible length that is out of the guide, m */
   readonly lead: Float64Array;
   readonly length: Float64Array;
+  /** [span, cable] tension over entry tension, 1 */
+  readonly share: Float64Array;
   /** [6] force and moment about the world's origin of all beyond a cut; the same with the cut cables */
   readonly beyond: Float64Array;
   readonly total: Float64Array;

@@ -8,6 +8,8 @@
 import type { ArmModel, Section } from "../arm/index.ts";
 import { rodSection } from "../arm/index.ts";
 import { addPull, type Bench, toWorld } from "./balance-bench.ts";
+import { addCables, tabulateShares } from "./balance-cables.ts";
+import { lostBySoftening } from "./balance-softening.ts";
 import { addFluid, addWalls } from "./balance-surroundings.ts";
 import type { Load, RodState, Stance } from "./model.ts";
 
@@ -20,6 +22,7 @@ export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: R
   const bench = createBench(arm, stance);
   const { length, total, beyond, strain } = bench;
   placeFrames(arm, stance, state.strain, bench);
+  tabulateShares(arm, state, bench);
   let worst = 0;
   for (let i = arm.spans - 1; i >= 0; i--) {
     const flexible = length[i] as number;
@@ -33,7 +36,8 @@ export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: R
       if (arm.freeStrain[4 * i + k] !== 1) continue;
       const step = k === 3 ? 1e-4 : 1e-3 / flexible;
       // the error of second order taken off
-      const left = (4 * slopeOf(arm, i, k, step / 2, bench) - slopeOf(arm, i, k, step, bench)) / 3 / flexible;
+      const slope = (4 * slopeOf(arm, i, k, step / 2, bench) - slopeOf(arm, i, k, step, bench)) / 3;
+      const left = slope / flexible + stopMoment(arm, i, k, bench);
       if (Number.isNaN(left)) return Number.NaN;
       worst = Math.max(worst, Math.abs(left) * (k === 3 ? section.cableRadius : 1));
     }
@@ -46,6 +50,7 @@ function createBench(arm: ArmModel, stance: Stance): Bench {
     frames: new Float64Array(12 * (arm.spans + 1)),
     lead: arm.lead.slice(),
     length: arm.flexible.slice(),
+    share: new Float64Array(arm.spans * arm.cables),
     beyond: new Float64Array(6),
     total: new Float64Array(6),
     rods: arm.description.sections.map(tabulateRods),
@@ -197,11 +202,33 @@ function rodEnergy(arm: ArmModel, i: number, bench: Bench): number {
     energy += (0.5 / reach) * ((rods[k + 2] as number) * (x * x + y * y) + ((rods[k + 3] as number) + (rods[k + 5] as number)) * z * z);
     const stretch = (e + ry * x - rx * y) / reach + (0.6 * (rx * rx + ry * ry) * z * z) / (reach * reach);
     energy += 0.5 * (rods[k + 4] as number) * reach * stretch * stretch;
+    if (arm.softens) {
+      const axial = (rods[k + 4] as number) > 0 ? stretch : 0;
+      energy -= reach * lostBySoftening(arm, (arm.firstRod[j] as number) + k / 6, axial, Math.sqrt(x * x + y * y) / reach);
+    }
   }
   for (const hose of section.hoses) {
     energy += (0.5 / (section.pitch * share)) * (hose.bendingStiffness * (x * x + y * y) + hose.torsionStiffness * z * z);
   }
   return energy;
+}
+
+/** Moment of a joint's stop about its x or y, N m: none up to the greatest angle, growing smoothly to a straight line within a fiftieth more. */
+function stopMoment(arm: ArmModel, i: number, k: number, bench: Bench): number {
+  if (k > 1) return 0;
+  const { jointLimit, outerDiameter, effectiveLength, stopStiffness } = arm.description.sections[arm.sectionOfSpan[i] as number] as Section;
+  const length = bench.length[i] as number;
+  const angle = length * Math.hypot(bench.strain[0] as number, bench.strain[1] as number);
+  if (angle <= jointLimit) return 0;
+  const rods = bench.rods[arm.sectionOfSpan[i] as number] as Float64Array;
+  let pulled = 0;
+  for (let r = 4; r < rods.length; r += 6) pulled += rods[r] as number;
+  const stiffness = stopStiffness ?? (pulled / effectiveLength) * (outerDiameter / 2) ** 2;
+  // the line starts half the onset late; before it a parabola that meets it with its own slope
+  const width = jointLimit / 50;
+  const late = angle - jointLimit - width / 2;
+  const size = late >= width / 2 ? stiffness * late : (stiffness * (late + width / 2) ** 2) / (2 * width);
+  return (size * length * (bench.strain[k] as number)) / angle;
 }
 
 function addLoads(arm: ArmModel, load: Load, state: RodState, i: number, bench: Bench): void {
@@ -237,23 +264,6 @@ function addLoads(arm: ArmModel, load: Load, state: RodState, i: number, bench: 
   toWorld(frames, i, 0, 0, 0, from);
   addPull(beyond, bench);
   for (let k = 0; k < 3; k++) beyond[3 + k] = (beyond[3 + k] as number) + turned(k, 0) + (load.moment?.[k] ?? 0);
-}
-
-/** Adds the pull of the cut cables on the part beyond span i. */
-function addCables(arm: ArmModel, state: RodState, i: number, bench: Bench): void {
-  const { frames, from, to, pull, total } = bench;
-  for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++) {
-    const x = arm.cableX[c] as number;
-    const y = arm.cableY[c] as number;
-    // from hole to hole of the facing faces; where the guide covers part of a hinge, from its exit
-    toWorld(frames, i + 1, x, y, -(arm.tail[i] as number), from);
-    toWorld(frames, i, x, y, bench.lead[i] as number, to);
-    let size = 0;
-    for (let k = 0; k < 3; k++) size += ((to[k] as number) - (from[k] as number)) ** 2;
-    const scale = (state.tension[c] as number) / Math.sqrt(size);
-    for (let k = 0; k < 3; k++) pull[k] = scale * ((to[k] as number) - (from[k] as number));
-    addPull(total, bench);
-  }
 }
 
 /** Work of the wrench `total` on a body that goes from `minus` to `plus`. */

@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import type { RodState } from "./model.ts";
-import { cableStiffness, rateAlong, rateColumn } from "./stability.ts";
+import { forceColumn, rateAlong } from "./stability.ts";
 import { addScaled, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
@@ -17,7 +17,7 @@ export function cableResponse(arm: ArmModel, state: RodState, command: "tension"
   out.fill(0, 0, block * arm.cables);
   const active: number[] = [];
   for (let c = 0; c < arm.cables; c++) if (command === "tension" || (state.tension[c] as number) > 0) active.push(c);
-  active.forEach((cable, k) => rateColumn(arm, cable, k, work));
+  active.forEach((cable, k) => forceColumn(arm, cable, k, work));
   solveTangent(arm, active.length, work);
   if (command === "tension") {
     active.forEach((cable, k) => addScaled(out, block * cable, work.motion, block * k, block, -1));
@@ -27,7 +27,7 @@ export function cableResponse(arm: ArmModel, state: RodState, command: "tension"
   const { dense, denseRight, columns } = work;
   active.forEach((cable, r) => {
     active.forEach((_, c) => {
-      dense[columns * r + c] = rateAlong(arm, cable, c, work) + (r === c ? 1 / cableStiffness(arm, cable) : 0);
+      dense[columns * r + c] = rateAlong(arm, cable, c, work) + (r === c ? (work.give[cable] as number) : 0);
     });
   });
   if (active.length === 0 || !factorLu(dense, active.length, columns, work.pivots)) return;

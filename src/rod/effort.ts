@@ -1,5 +1,5 @@
 /**
- * Which tensions give a section the bending effort it needs: the least sum of squares with every cable at least at its
+ * Which tensions give a section the bending effort it needs: the least sum of squares with every cable nowhere below its
  * pretension. For three cables the slackest is then at the pretension; for two opposed pairs, the slack one of each pair.
  */
 import type { ArmModel } from "../arm/index.ts";
@@ -20,7 +20,7 @@ export function spreadEffort(arm: ArmModel, effort: Float64Array, tension: Float
 function spreadSection(arm: ArmModel, j: number, effort: Float64Array, tension: Float64Array, work: RodWork): void {
   const first = arm.firstCable[j] as number;
   const m = (arm.firstCable[j + 1] as number) - first;
-  const { tensionRate, scratch } = work;
+  const { tensionRate, scratch, floor } = work;
   const order = 200; // scratch: cables by angle
   for (let k = 0; k < m; k++) scratch[order + k] = first + k;
   for (let k = 1; k < m; k++) {
@@ -35,7 +35,7 @@ function spreadSection(arm: ArmModel, j: number, effort: Float64Array, tension: 
   let bestCount = 0;
   for (let count = 2; count < m || count === 2; count++) {
     for (let start = 0; start < m; start++) {
-      const cost = tryArc(arm, j, m, start, count, effort, work, false, tension);
+      const cost = tryArc(j, m, start, count, effort, work, false, tension);
       if (bestCount === 0 ? cost < Number.POSITIVE_INFINITY : cost < bestCost - 1e-12 * Math.abs(bestCost)) {
         bestCost = cost;
         bestStart = start;
@@ -44,16 +44,15 @@ function spreadSection(arm: ArmModel, j: number, effort: Float64Array, tension: 
     }
   }
   for (let c = first; c < first + m; c++) {
-    tension[c] = arm.pretension[c] as number;
+    tension[c] = floor[c] as number;
     tensionRate[2 * c] = 0;
     tensionRate[2 * c + 1] = 0;
   }
-  tryArc(arm, j, m, bestStart, bestCount, effort, work, true, tension);
+  tryArc(j, m, bestStart, bestCount, effort, work, true, tension);
 }
 
 /** Cost of the arc's tensions above pretension; with `write` they and their rates are written instead. */
 function tryArc(
-  arm: ArmModel,
   j: number,
   m: number,
   start: number,
@@ -65,7 +64,7 @@ function tryArc(
 ): number {
   const ex = effort[2 * j] as number;
   const ey = effort[2 * j + 1] as number;
-  const { effortArm, tensionRate, scratch } = work;
+  const { effortArm, tensionRate, scratch, floor } = work;
   let xx = 0;
   let xy = 0;
   let yy = 0;
@@ -78,8 +77,8 @@ function tryArc(
     xx += ax * ax;
     xy += ax * ay;
     yy += ay * ay;
-    bx += (arm.pretension[c] as number) * ax;
-    by += (arm.pretension[c] as number) * ay;
+    bx += (floor[c] as number) * ax;
+    by += (floor[c] as number) * ay;
   }
   const det = xx * yy - xy * xy;
   if (!(det > 1e-9 * (xx + yy) ** 2)) return Number.POSITIVE_INFINITY;
@@ -92,9 +91,9 @@ function tryArc(
     const ax = effortArm[2 * c] as number;
     const ay = effortArm[2 * c + 1] as number;
     const t = nx * ax + ny * ay;
-    const over = t - (arm.pretension[c] as number);
-    if (over < -1e-9 * (scale + (arm.pretension[c] as number))) return Number.POSITIVE_INFINITY;
-    cost += t * t - (arm.pretension[c] as number) ** 2;
+    const over = t - (floor[c] as number);
+    if (over < -1e-9 * (scale + (floor[c] as number))) return Number.POSITIVE_INFINITY;
+    cost += t * t - (floor[c] as number) ** 2;
     if (write) {
       tension[c] = t;
       tensionRate[2 * c] = (yy * ax - xy * ay) / det;

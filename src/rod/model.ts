@@ -92,7 +92,7 @@ export interface Stance {
 export interface RodState {
   /** [span, 4] strains */
   readonly strain: Float64Array;
-  /** [cable] tension, N */
+  /** [cable] tension where the cable enters the free part of the arm, N */
   readonly tension: Float64Array;
   /** [section, 2] bending effort of each section's own cables, N m (held closure) */
   readonly effort: Float64Array;
@@ -101,6 +101,13 @@ export interface RodState {
    * place on the wall, m, and which wall; all 0 when it is not known yet. Two rims a vertebra from the first after the base on, then the tool's.
    */
   readonly side: Float64Array;
+  /**
+   * [span + 1, cable] how much of its friction each hole at a span's foot has mobilised, and last the conduit: 1 where the cable is drawn in
+   * through it, towards the drive, -1 where it is let out, between where it has not slid far enough yet. Solves take it as it is; `slideCables` moves it on.
+   */
+  readonly grip: Float64Array;
+  /** [span, cable] length of unstretched cable beyond each of these holes when the grips were moved on last, m */
+  readonly run: Float64Array;
 }
 
 export interface SolveReport {
@@ -131,11 +138,41 @@ export function createRodState(arm: ArmModel): RodState {
     tension: arm.pretension.slice(),
     effort: new Float64Array(2 * arm.sections),
     side: new Float64Array(10 * (arm.spans + 1)),
+    grip: new Float64Array((arm.spans + 1) * arm.cables),
+    run: straightRun(arm),
   };
   return state;
 }
 
 /** A deep copy: the original and the copy share nothing. */
 export function copyRodState(state: RodState): RodState {
-  return { strain: state.strain.slice(), tension: state.tension.slice(), effort: state.effort.slice(), side: state.side.slice() };
+  return {
+    strain: state.strain.slice(),
+    tension: state.tension.slice(),
+    effort: state.effort.slice(),
+    side: state.side.slice(),
+    grip: state.grip.slice(),
+    run: state.run.slice(),
+  };
+}
+
+/** Overwrites one state by another of the same arm. */
+export function setRodState(to: RodState, from: RodState): void {
+  to.strain.set(from.strain);
+  to.tension.set(from.tension);
+  to.effort.set(from.effort);
+  to.side.set(from.side);
+  to.grip.set(from.grip);
+  to.run.set(from.run);
+}
+
+/** Cable beyond each hole of the straight arm at no tension. */
+function straightRun(arm: ArmModel): Float64Array {
+  const run = new Float64Array(arm.spans * arm.cables);
+  for (let c = 0; c < arm.cables; c++) {
+    const end = arm.firstSpan[(arm.sectionOfCable[c] as number) + 1] as number;
+    let beyond = 0;
+    for (let i = end - 1; i >= 0; i--) run[i * arm.cables + c] = beyond += arm.flexible[i] as number;
+  }
+  return run;
 }

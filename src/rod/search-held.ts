@@ -1,8 +1,7 @@
 /** The line search of the held closure among walls: it has no energy to lower, so what is left over must fall. */
 import type { ArmModel } from "../arm/index.ts";
-import { spreadEffort } from "./effort.ts";
 import type { Load, RodState } from "./model.ts";
-import { evaluate } from "./tangent.ts";
+import { evaluateHeld } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /**
@@ -20,7 +19,7 @@ export function searchHeld(
   most: number,
   work: RodWork,
 ): void {
-  const { strain, effort, tension } = state;
+  const { strain, effort } = state;
   const { lineStrain, lineEffort, step, denseRight } = work;
   lineStrain.set(strain);
   lineEffort.set(effort);
@@ -28,8 +27,7 @@ export function searchHeld(
   for (let halving = 0; ; halving++) {
     for (let k = 0; k < strain.length; k++) strain[k] = (lineStrain[k] as number) + share * (step[k] as number);
     for (let k = 2 * limp; k < effort.length; k++) effort[k] = (lineEffort[k] as number) + share * (denseRight[k - 2 * limp] as number);
-    spreadEffort(arm, effort, tension, work);
-    evaluate(arm, load, strain, tension, false, work);
+    evaluateHeld(arm, load, state, work);
     if (halving === mostHalvings || unbalance(arm, bend, limp, work) < (1 - 1e-3 * share) * before) return;
     share /= 2;
   }

@@ -9,16 +9,17 @@ import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { checkInput } from "./check-input.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
-import { spreadEffort } from "./effort.ts";
+import { takeGrip } from "./friction.ts";
 import { hardenWalls, keepStart } from "./harden-walls.ts";
+import { bendChange, firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { searchHeld, unbalance } from "./search-held.ts";
-import { dotReduced, dotReducedPairs, reduceColumn, returnColumn } from "./solve-columns.ts";
+import { dotReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { anySlack, countUnstable } from "./stability.ts";
-import { addScaled, clearColumn, copyRange, evaluate, gradientColumn, largestTurn, solveTangent } from "./tangent.ts";
+import { addScaled, clearColumn, copyRange, evaluateHeld, gradientColumn, largestTurn, placeHeld } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /**
@@ -44,6 +45,7 @@ export function solveHeld(
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
   takeSides(arm, load, state, work);
+  takeGrip(arm, state, work);
   const limp = firstHeld(arm, work);
   if (load.walls !== undefined) keepStart(state, work);
   const report = hasDrag(load)
@@ -74,6 +76,9 @@ const mostOnTheWay = 20;
 /** rad: after a step this small the factored system of efforts and bends serves the next ones too; what it leaves falls ten thousandfold each. */
 const nearEnough = 1e-4;
 
+/** rad: a tangent from a shape this near serves as the result's own. */
+const alike = 1e-7;
+
 /** From the state as it is; the stance must be set. */
 function findHeld(
   arm: ArmModel,
@@ -92,8 +97,7 @@ function findHeld(
   let iteration = 0;
   while (iteration < most) {
     iteration++;
-    spreadEffort(arm, effort, tension, work);
-    evaluate(arm, load, strain, tension, false, work);
+    evaluateHeld(arm, load, state, work);
     const before = load.walls === undefined ? 0 : unbalance(arm, bend, limp, work);
     if (load.walls === undefined && last < nearEnough && sameSpread(work)) stepNear(arm, bend, limp, work);
     else if (!stepHeld(arm, bend, limp, work)) break;
@@ -111,9 +115,9 @@ function findHeld(
     for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
     last = size;
     if (size > tolerance) continue;
-    spreadEffort(arm, effort, tension, work);
-    evaluate(arm, load, strain, tension, false, work);
-    const unstable = countUnstable(arm, tension, work);
+    if (size < alike && load.walls === undefined && load.fluid === undefined) placeHeld(arm, state, work);
+    else evaluateHeld(arm, load, state, work);
+    const unstable = work.negative === 0 || steadyByEfforts(arm, limp, tension, work) ? 0 : countUnstable(arm, tension, work);
     return {
       status: unstable > 0 ? "buckled" : anySlack(tension) ? "slack" : "stable",
       iterations: iteration,
@@ -123,11 +127,6 @@ function findHeld(
     };
   }
   return { status: "not-converged", iterations: iteration, step: last, unstable: 0, escaped: false };
-}
-
-/** First section with any part out of the guide: it and all beyond are held. */
-export function firstHeld(arm: ArmModel, work: RodWork): number {
-  return work.firstFree < arm.spans ? (arm.sectionOfSpan[work.firstFree] as number) : arm.sections;
 }
 
 /** Solves for the strains' step (into `work.step`) and the efforts' (into `work.denseRight`). */
@@ -142,6 +141,7 @@ function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
     const change = work.hasSkew ? bendChange(arm, mode, 0, work) : dotReduced(arm, 1 + held + r, 0, work);
     denseRight[r] = (bend[mode] as number) - (work.bend[mode] as number) - change;
   }
+  work.gathered = false; // `dense` is factored in place
   if (!factorLu(dense, held, columns, work.pivots)) return false;
   copyRange(work.factoredRate, work.tensionRate, 2 * arm.cables);
   solveLu(dense, held, columns, work.pivots, denseRight);
@@ -156,7 +156,7 @@ function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
 /** The same with a fresh tangent, but the dense system that `stepHeld` factored last: two columns instead of all. */
 function stepNear(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork): void {
   const held = 2 * (arm.sections - limp);
-  const { dense, denseRight, columns, column, cableRate, tensionRate } = work;
+  const { dense, denseRight, columns, column, cableRate, tensionRate, share } = work;
   const n4 = 4 * arm.spans;
   gradientColumn(arm, 0, work);
   reduceColumn(arm, 0, work);
@@ -175,7 +175,8 @@ function stepNear(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
     for (let i = work.firstFree; i < (arm.firstSpan[j + 1] as number); i++) {
       const q = 4 * (i * arm.cables + c);
       const h = n4 + 4 * i;
-      for (let s = 0; s < 4; s++) column[h + s] = (column[h + s] as number) - change * (cableRate[q + s] as number);
+      const pull = change * (share[q >> 2] as number);
+      for (let s = 0; s < 4; s++) column[h + s] = (column[h + s] as number) - pull * (cableRate[q + s] as number);
     }
   }
   reduceColumn(arm, 1, work);
@@ -190,127 +191,4 @@ function sameSpread(work: RodWork): boolean {
   if (work.hasSkew) return false;
   for (let k = 0; k < tensionRate.length; k++) if (tensionRate[k] !== factoredRate[k]) return false;
   return true;
-}
-
-/**
- * What the efforts do to the bends, into `work.dense` [held, held]; efforts in columns 1 to held, bends in the next ones, reduced.
- * With a tip wrench without potential columns 0 to held are solved instead.
- */
-function gatherModes(arm: ArmModel, limp: number, held: number, work: RodWork): void {
-  const { dense, columns } = work;
-  for (let k = 0; k < held; k++) effortColumn(arm, 2 * limp + k, 1 + k, work);
-  if (work.hasSkew) {
-    solveTangent(arm, 1 + held, work);
-    for (let c = 0; c < held; c++) work.columnEnd[1 + c] = arm.spans;
-    for (let r = 0; r < held; r++) for (let c = 0; c < held; c++) dense[columns * r + c] = bendChange(arm, 2 * limp + r, 1 + c, work);
-    return;
-  }
-  for (let k = 0; k < held; k++) {
-    bendColumn(arm, 2 * limp + k, 1 + held + k, work);
-    reduceColumn(arm, 1 + k, work);
-    reduceColumn(arm, 1 + held + k, work);
-  }
-  // the two modes of a section end alike
-  for (let r = 0; r < held; r += 2)
-    for (let c = 0; c < held; c += 2) dotReducedPairs(arm, 1 + held + r, 1 + c, work, dense, columns * r + c, columns);
-}
-
-/** Column c = load on the strains of one more unit of effort (`mode` = 2 section + axis): minus its tensions' pull. */
-function effortColumn(arm: ArmModel, mode: number, c: number, work: RodWork): void {
-  clearColumn(arm, c, work);
-  const j = mode >> 1;
-  const end = arm.firstSpan[j + 1] as number;
-  work.columnEnd[c] = end;
-  const { column, cableRate, tensionRate } = work;
-  const o = 4 * arm.spans * c;
-  for (let cable = arm.firstCable[j] as number; cable < (arm.firstCable[j + 1] as number); cable++) {
-    const rate = tensionRate[2 * cable + (mode & 1)] as number;
-    if (rate === 0) continue;
-    for (let i = work.firstFree; i < end; i++) {
-      const q = 4 * (i * arm.cables + cable);
-      for (let k = 0; k < 4; k++) column[o + 4 * i + k] = (column[o + 4 * i + k] as number) - rate * (cableRate[q + k] as number);
-    }
-  }
-}
-
-/** Column c = rates of a section's bend by all strains it is measured over. */
-function bendColumn(arm: ArmModel, mode: number, c: number, work: RodWork): void {
-  clearColumn(arm, c, work);
-  const j = mode >> 1;
-  const end = arm.firstSpan[j + 1] as number;
-  work.columnEnd[c] = end;
-  const { column, cableRate, bendWeight } = work;
-  const o = 4 * arm.spans * c;
-  for (let cable = arm.firstCable[j] as number; cable < (arm.firstCable[j + 1] as number); cable++) {
-    const weight = bendWeight[2 * cable + (mode & 1)] as number;
-    for (let i = Math.max(work.firstFree, arm.firstSpan[j] as number); i < end; i++) {
-      const q = 4 * (i * arm.cables + cable);
-      for (let k = 0; k < 4; k++) column[o + 4 * i + k] = (column[o + 4 * i + k] as number) + weight * (cableRate[q + k] as number);
-    }
-  }
-}
-
-/** Change of a section's bend by the strains of column c. */
-function bendChange(arm: ArmModel, mode: number, c: number, work: RodWork): number {
-  const j = mode >> 1;
-  const o = 4 * arm.spans * c;
-  const { column, cableRate, bendWeight } = work;
-  let sum = 0;
-  for (let i = Math.max(work.firstFree, arm.firstSpan[j] as number); i < (arm.firstSpan[j + 1] as number); i++) {
-    for (let cable = arm.firstCable[j] as number; cable < (arm.firstCable[j + 1] as number); cable++) {
-      const q = 4 * (i * arm.cables + cable);
-      const h = o + 4 * i;
-      sum +=
-        (bendWeight[2 * cable + (mode & 1)] as number) *
-        ((cableRate[q] as number) * (column[h] as number) +
-          (cableRate[q + 1] as number) * (column[h + 1] as number) +
-          (cableRate[q + 2] as number) * (column[h + 2] as number) +
-          (cableRate[q + 3] as number) * (column[h + 3] as number));
-    }
-  }
-  return sum;
-}
-
-/**
- * Motion of every vertebra a unit bend of each held section and a unit base roll, bends held: into `work.response`
- * [2 section + 1, vertebra, 6], own axes; the last block is the roll. `bendCompliance` is written too. Call it right after a solve that converged.
- */
-export function heldResponse(arm: ArmModel, work: RodWork): void {
-  const limp = firstHeld(arm, work);
-  const held = 2 * (arm.sections - limp);
-  const block = 6 * (arm.spans + 1);
-  const n4 = 4 * arm.spans;
-  const { dense, denseRight, columns, response, motion, column, bendCompliance } = work;
-  clearColumn(arm, 0, work);
-  work.columnBase[2] = 1;
-  gatherModes(arm, limp, held, work);
-  response.fill(0);
-  // vertebrae in the guide only roll
-  const guide = 6 * work.firstFree;
-  for (let k = 2; k < guide; k += 6) response[block * 2 * arm.sections + k] = 1;
-  bendCompliance.fill(0);
-  for (let r = 0; r < held; r++) bendCompliance[2 * limp + r] = dense[columns * r + r] as number;
-  // what the roll alone does to the bends: the wrench of a bend's reduced column at the base
-  for (let r = 0; r < held; r++) {
-    denseRight[columns + r] = work.hasSkew ? bendChange(arm, 2 * limp + r, 0, work) : (work.columnFoot[6 * (1 + held + r) + 2] as number);
-  }
-  if (held > 0 && !factorLu(dense, held, columns, work.pivots)) return;
-  for (let mode = 0; mode <= held; mode++) {
-    const roll = mode === held;
-    const o = roll ? block * 2 * arm.sections : block * (2 * limp + mode);
-    for (let r = 0; r < held; r++) denseRight[r] = roll ? -(denseRight[columns + r] as number) : r === mode ? 1 : 0;
-    solveLu(dense, held, columns, work.pivots, denseRight);
-    if (work.hasSkew) {
-      if (roll) addScaled(response, o + guide, motion, guide, block - guide, 1);
-      for (let k = 0; k < held; k++)
-        addScaled(response, o + guide, motion, block * (1 + k) + guide, block - guide, denseRight[k] as number);
-      continue;
-    }
-    clearColumn(arm, 0, work);
-    work.columnBase[2] = roll ? 1 : 0;
-    for (let k = 0; k < held; k++)
-      addScaled(column, 0, column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
-    returnColumn(arm, 0, work);
-    for (let k = guide; k < block; k++) response[o + k] = motion[k] as number;
-  }
 }

@@ -4,22 +4,24 @@
  */
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
+import { cableStiffness } from "./cable-stiffness.ts";
 import { checkInput } from "./check-input.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
+import { shareTensions, takeGrip } from "./friction.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import { applyLoads } from "./loads.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { placeArm, setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { dotReduced, returnColumn } from "./solve-columns.ts";
-import { anySlack, cableStiffness, countUnstable, gatherRates, rateAlong } from "./stability.ts";
+import { anySlack, countUnstable, gatherRates, gatherRubbed, rateAlong } from "./stability.ts";
 import { factorTangent } from "./sweep.ts";
 import { addScaled, copyRange, gradientColumn, largestTurn, liftTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /** Free length of each cable over the free spans that makes `state` what it is, into `free` [cable], m. `work` is as its solve left it. */
 export function readFreeLengths(arm: ArmModel, state: RodState, work: RodWork, free: Float64Array): void {
-  for (let c = 0; c < arm.cables; c++) free[c] = (work.cableLength[c] as number) - (state.tension[c] as number) / cableStiffness(arm, c);
+  for (let c = 0; c < arm.cables; c++) free[c] = (work.cableLength[c] as number) - (state.tension[c] as number) * (work.give[c] as number);
 }
 
 /**
@@ -42,6 +44,7 @@ export function solveLocked(
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
   takeSides(arm, load, state, work);
+  takeGrip(arm, state, work);
   const report = hasDrag(load)
     ? settleDrag(arm, load, state, tolerance, work, () => findLocked(arm, load, free, state, tolerance, most, work))
     : findLocked(arm, load, free, state, tolerance, most, work);
@@ -81,7 +84,8 @@ function findLocked(
   while (iteration < most) {
     iteration++;
     let slope = stepLocked(arm, tension, work);
-    if (!(slope < 0) && work.negative > 0) {
+    // a tangent that is not symmetric has no energy to go down
+    if (!(slope < 0) && work.negative > 0 && !work.hasSkew && !work.hasGrip) {
       if (load.walls === undefined) energy = evaluateLocked(arm, load, free, strain, tension, true, work);
       else liftTangent(arm, strain, tension, 1e-3, work);
       slope = stepLocked(arm, tension, work);
@@ -102,7 +106,7 @@ function findLocked(
     }
     const before = energy;
     energy = searchLocked(arm, load, free, strain, tension, energy, slope, last, work);
-    stalled = energy < before || work.hasSkew ? 0 : stalled + 1;
+    stalled = energy < before || work.hasSkew || work.hasGrip ? 0 : stalled + 1;
     if (stalled === mostStalled) break;
   }
   return { status: "not-converged", iterations: iteration, step: last, unstable: 0, escaped: false };
@@ -120,14 +124,15 @@ function evaluateLocked(
 ): number {
   work.energy = 0;
   placeArm(arm, strain, work);
+  if (work.hasGrip) shareTensions(arm, work);
   for (let c = 0; c < arm.cables; c++)
-    tension[c] = cableStiffness(arm, c) * Math.max(0, (work.cableLength[c] as number) - (free[c] as number));
+    tension[c] = Math.max(0, (work.cableLength[c] as number) - (free[c] as number)) / (work.give[c] as number);
   applyLoads(arm, load, work);
   factorTangent(arm, strain, tension, guard, work);
   let energy = work.energy;
   for (let c = 0; c < arm.cables; c++) {
     const t = tension[c] as number;
-    energy += t * (t / (2 * cableStiffness(arm, c)) - (work.cableLength[c] as number));
+    energy += t * (0.5 * t * (work.give[c] as number) - (work.cableLength[c] as number));
   }
   return energy;
 }
@@ -137,7 +142,8 @@ function stepLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number
   const { dense, denseRight, columns, column } = work;
   const n4 = 4 * arm.spans;
   gradientColumn(arm, 0, work);
-  const active = gatherRates(arm, tension, 1, work);
+  const active = work.hasGrip ? gatherRubbed(arm, tension, 1, work) : gatherRates(arm, tension, 1, work);
+  const force = work.hasGrip ? 1 + active : 1;
   let r = 0;
   for (let c = 0; c < arm.cables; c++) {
     if ((tension[c] as number) > 0) denseRight[r] = work.hasSkew ? rateAlong(arm, c, 0, work) : dotReduced(arm, 1 + r, 0, work);
@@ -146,8 +152,8 @@ function stepLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number
   if (active > 0 && factorLu(dense, active, columns, work.pivots)) {
     solveLu(dense, active, columns, work.pivots, denseRight);
     for (let k = 0; k < active; k++) {
-      const count = work.hasSkew ? n4 : 4 * (work.columnEnd[1 + k] as number);
-      addScaled(column, 0, column, n4 * (1 + k), count, -(denseRight[k] as number));
+      const count = work.hasSkew ? n4 : 4 * (work.columnEnd[force + k] as number);
+      addScaled(column, 0, column, n4 * (force + k), count, -(denseRight[k] as number));
     }
   }
   if (!work.hasSkew) returnColumn(arm, 0, work);
@@ -175,7 +181,7 @@ function searchLocked(
   for (let halving = 0; halving < 30; halving++) {
     for (let k = 0; k < 4 * arm.spans; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
     energy = evaluateLocked(arm, load, free, strain, tension, false, work);
-    if (work.hasSkew || energy <= start + 1e-4 * share * slope + noise) return energy;
+    if (work.hasSkew || work.hasGrip || energy <= start + 1e-4 * share * slope + noise) return energy;
     share /= 2;
   }
   return energy;

@@ -1,12 +1,14 @@
 /** Equilibrium with given tensions: the least energy, by Newton with the exact tangent and a line search. */
 import type { ArmModel } from "../arm/index.ts";
 import { checkInput } from "./check-input.ts";
+import { countDivergent } from "./count-divergent.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
+import { takeGrip } from "./friction.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
-import { addScaled, copyRange, countDivergent, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent } from "./tangent.ts";
+import { addScaled, copyRange, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 const nothing = new Float64Array(0);
@@ -33,6 +35,7 @@ export function solveTensions(
   const leave = options.escape ?? true;
   setStance(arm, stance, work);
   takeSides(arm, load, state, work);
+  takeGrip(arm, state, work);
   const report = hasDrag(load)
     ? settleDrag(arm, load, state, tolerance, work, () => findBalance(arm, load, state, state.tension, tolerance, most, leave, work))
     : findBalance(arm, load, state, state.tension, tolerance, most, leave, work);
@@ -138,7 +141,9 @@ function searchLine(
   for (let halving = 0; halving < mostHalvings; halving++) {
     for (let k = 0; k < n4; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
     evaluate(arm, load, strain, tension, guard && !steady, work);
-    if (!guard || work.energy <= start + 1e-4 * share * slope + noise) return halving < mostHalvings / 2;
+    // tensions that friction shifts along with the shape have no energy: near the balance every step is taken
+    if (!guard || (work.hasGrip && share * largest < 0.1) || work.energy <= start + 1e-4 * share * slope + noise)
+      return halving < mostHalvings / 2;
     share /= 2;
   }
   return false;

@@ -1,5 +1,7 @@
 /** What the rods and the cables of one span put into its gradient and second derivative. */
 import type { ArmModel } from "../arm/index.ts";
+import { addStop } from "./joint-stop.ts";
+import { softenRods } from "./soften-rods.ts";
 import type { RodWork } from "./work.ts";
 
 /** offsets in `work.scratch`, beside those of sweep.ts */
@@ -7,7 +9,7 @@ export const pull = 60; // [6] wrench of the cables over the span, on the upper 
 export const cables = 66; // [10] sums over the cables, see `cableTerms`
 export const local = 110; // [4] gradient and [4, 4] second derivative of the span
 
-/** Energy, gradient and second derivative of the rods of span i, into local [4] and [16]. */
+/** Energy, gradient and second derivative of the rods of span i and of its joint's stop, into local [4] and [16]. */
 export function rodTerms(arm: ArmModel, strain: Float64Array, i: number, work: RodWork): void {
   const w = work.scratch;
   const l = work.flexible[i] as number;
@@ -48,6 +50,12 @@ export function rodTerms(arm: ArmModel, strain: Float64Array, i: number, work: R
   addSym(w, local + 4, 4, 1, 2, 2 * l * b1 * x2);
   addSym(w, local + 4, 4, 3, 2, 2 * l * b3 * x2);
   work.energy += l * energy;
+  const ux = strain[o] as number;
+  const uy = strain[o + 1] as number;
+  const greatest = arm.stop[2 * i] as number;
+  const square = l * l * (ux * ux + uy * uy);
+  if (square > greatest * greatest) addStop(arm, i, ux, uy, Math.sqrt(square), work);
+  if (arm.softens) softenRods(arm, strain, i, work);
 }
 
 /**
@@ -57,7 +65,7 @@ export function rodTerms(arm: ArmModel, strain: Float64Array, i: number, work: R
  */
 export function cableTerms(arm: ArmModel, tension: Float64Array, i: number, work: RodWork): void {
   const w = work.scratch;
-  const { cableRate, cableLine } = work;
+  const { cableRate, cableLine, share } = work;
   const { cableX, cableY } = arm;
   let g0 = 0;
   let g1 = 0;
@@ -90,7 +98,7 @@ export function cableTerms(arm: ArmModel, tension: Float64Array, i: number, work
   let f2y = 0;
   let o = 4 * (i * arm.cables + (arm.firstCable[arm.sectionOfSpan[i] as number] as number));
   for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++, o += 4) {
-    const T = tension[c] as number;
+    const T = (tension[c] as number) * (share[o >> 2] as number);
     if (T === 0) continue;
     const x = cableX[c] as number;
     const y = cableY[c] as number;

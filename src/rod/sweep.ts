@@ -36,7 +36,8 @@ export function factorTangent(arm: ArmModel, strain: Float64Array, tension: Floa
     gainOf(arm, i, work);
     stepDown(i, work);
   }
-  for (let c = 0; c < arm.cables; c++) work.energy += (tension[c] as number) * (work.cableLength[c] as number);
+  const paths = work.hasGrip ? work.weighted : work.cableLength;
+  for (let c = 0; c < arm.cables; c++) work.energy += (tension[c] as number) * (paths[c] as number);
 }
 
 /** Gradient and second derivative of span i from its rods, cables and what hangs on its upper vertebra; curvature times reach at `reached`. */

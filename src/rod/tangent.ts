@@ -1,8 +1,10 @@
 /** One full evaluation at given strains and tensions: shape, energy, gradient, factored tangent; and solves that include a tip wrench without potential. */
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
+import { spreadEffort } from "./effort.ts";
+import { shareTensions } from "./friction.ts";
 import { applyLoads } from "./loads.ts";
-import type { Load } from "./model.ts";
+import type { Load, RodState } from "./model.ts";
 import { placeArm } from "./place.ts";
 import { solveColumns } from "./solve-columns.ts";
 import { factorTangent } from "./sweep.ts";
@@ -11,9 +13,26 @@ import type { RodWork } from "./work.ts";
 /** Energy, gradient and factored tangent at `strain` and `tension`; the stance must be set. */
 export function evaluate(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, guard: boolean, work: RodWork): void {
   work.energy = 0;
+  work.gathered = false;
   placeArm(arm, strain, work);
+  if (work.hasGrip) shareTensions(arm, work);
   applyLoads(arm, load, work);
   factorTangent(arm, strain, tension, guard, work);
+}
+
+/** The same with the tensions that the efforts of a held shape take, friction included: into `state.tension`. */
+export function evaluateHeld(arm: ArmModel, load: Load, state: RodState, work: RodWork): void {
+  work.energy = 0;
+  placeHeld(arm, state, work);
+  applyLoads(arm, load, work);
+  factorTangent(arm, state.strain, state.tension, false, work);
+}
+
+/** Shape and tensions alone. */
+export function placeHeld(arm: ArmModel, state: RodState, work: RodWork): void {
+  placeArm(arm, state.strain, work);
+  if (work.hasGrip) shareTensions(arm, work);
+  spreadEffort(arm, state.effort, state.tension, work);
 }
 
 /**
@@ -41,6 +60,7 @@ const mostLift = 1e12;
 /** An empty column: no right-hand side, no tip wrench, no base motion. */
 export function clearColumn(arm: ArmModel, c: number, work: RodWork): void {
   const n = arm.spans;
+  if (c > 0) work.gathered = false;
   work.column.fill(0, 4 * n * c, 4 * n * (c + 1));
   work.columnEnd[c] = n;
   work.columnTip.fill(0, 6 * c, 6 * c + 6);
@@ -90,21 +110,6 @@ export function solveTangent(arm: ArmModel, count: number, work: RodWork): void 
       addScaled(motion, 6 * (n + 1) * c, motion, 6 * (n + 1) * (count + k), 6 * (n + 1), -factor);
     }
   }
-}
-
-/**
- * Directions in which the arm leaves its balance at fixed tensions. With a tip wrench without potential this is the parity
- * of the tangent's determinant (1 when negative): the first static divergence is a sign change of it.
- */
-export function countDivergent(arm: ArmModel, work: RodWork): number {
-  if (!work.hasSkew) return work.negative;
-  solveTangent(arm, 0, work);
-  let sign = work.negative % 2 === 0 ? 1 : -1;
-  for (let k = 0; k < 6; k++) {
-    if ((work.dense[work.columns * k + k] as number) < 0) sign = -sign;
-    if (work.pivots[k] !== k) sign = -sign;
-  }
-  return sign < 0 ? 1 : 0;
 }
 
 /** into[o + k] += factor * from[p + k] for k below count */

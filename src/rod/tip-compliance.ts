@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import type { RodState } from "./model.ts";
-import { cableStiffness, rateAlong, rateColumn } from "./stability.ts";
+import { forceColumn, rateAlong } from "./stability.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
@@ -20,12 +20,12 @@ export function tipCompliance(arm: ArmModel, state: RodState, drives: "locked" |
     work.columnTip[6 * k + k] = 1;
   }
   const { dense, denseRight, columns } = work;
-  active.forEach((cable, k) => rateColumn(arm, cable, 6 + k, work));
+  active.forEach((cable, k) => forceColumn(arm, cable, 6 + k, work));
   solveTangent(arm, 6 + active.length, work);
   const tip = (c: number, r: number): number => work.motion[6 * ((n + 1) * c + n) + r] as number;
   active.forEach((cable, r) => {
     active.forEach((_, c) => {
-      dense[columns * r + c] = rateAlong(arm, cable, 6 + c, work) + (r === c ? 1 / cableStiffness(arm, cable) : 0);
+      dense[columns * r + c] = rateAlong(arm, cable, 6 + c, work) + (r === c ? (work.give[cable] as number) : 0);
     });
   });
   const locked = active.length > 0 && factorLu(dense, active.length, columns, work.pivots);

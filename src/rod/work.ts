@@ -1,5 +1,6 @@
 /** Everything a solve writes. Made once from the arm, one a thread; nothing in it changes a result. */
 import type { ArmModel } from "../arm/index.ts";
+import { cableStiffness } from "./cable-stiffness.ts";
 
 /** A rim is a polygon of so many corners: between two of them up to 3.4 % of its radius may be in a wall. */
 export const cornersOfRim = 12;
@@ -66,6 +67,10 @@ export interface RodWork {
   readonly pivots: Int32Array;
   /** [2 section + 1, vertebra, 6] motion of every vertebra a unit bend (rad) of each section, and a unit base roll */
   readonly response: Float64Array;
+  /** [2 section + 1, 6] the same of the tip vertebra alone, as `heldTipResponse` writes it */
+  readonly tipResponse: Float64Array;
+  /** the columns and `dense` hold efforts and bends of the tangent as it stands, see `gatherModes` */
+  gathered: boolean;
   /** [36] part of the tip load's second derivative that has no potential */
   readonly tipSkew: Float64Array;
   /** [2, vertebra + 1, 3] drag of the current on each vertebra and, last, on the tool; then friction of the walls on them, N, world */
@@ -111,6 +116,19 @@ export interface RodWork {
   readonly pressedAt: Float64Array;
   /** [vertebra + 1, 3] where friction acts while a shape is balanced, own frame, m */
   readonly rubAt: Float64Array;
+  /** whether any cable rubs, and the coefficients that solves take: holes, conduit */
+  hasGrip: boolean;
+  readonly friction: Float64Array;
+  /** [span + 1, cable] as in the state */
+  readonly grip: Float64Array;
+  /** [span, cable] tension over its entry tension, 1 */
+  readonly share: Float64Array;
+  /** [cable] length over the free spans, each piece times its share, m */
+  readonly weighted: Float64Array;
+  /** [cable] how far the cable gives at its drive a newton at its entry, m/N */
+  readonly give: Float64Array;
+  /** [cable] entry tension at which its slackest place is at the pretension, N */
+  readonly floor: Float64Array;
   /** small scratch: named by their users */
   readonly scratch: Float64Array;
   /** [cable, 2] change of tension a unit effort of its section, 1/m */
@@ -132,8 +150,8 @@ export interface RodWork {
 export function createRodWork(arm: ArmModel): RodWork {
   const n = arm.spans;
   const c = arm.cables;
-  // right-hand sides at once: residual, efforts and bends or cables, six of a tip wrench, six more when it has no potential
-  const columns = Math.max(4 * arm.sections + 1, c + 6) + 7;
+  // right-hand sides at once: residual, efforts and bends or cables' forces and rates, six of a tip wrench, six more when it has no potential
+  const columns = Math.max(4 * arm.sections + 1, 2 * c + 6) + 7;
   const rims = 2 * (n + 1);
   const corners = cornersOfRim * rims;
   const work: RodWork = {
@@ -171,6 +189,8 @@ export function createRodWork(arm: ArmModel): RodWork {
     denseRight: new Float64Array(columns * columns),
     pivots: new Int32Array(columns),
     response: new Float64Array(6 * (n + 1) * (2 * arm.sections + 1)),
+    tipResponse: new Float64Array(6 * (2 * arm.sections + 1)),
+    gathered: false,
     tipSkew: new Float64Array(36),
     drag: new Float64Array(6 * (n + 2)),
     dragTried: new Float64Array(72 * (n + 2)),
@@ -200,6 +220,13 @@ export function createRodWork(arm: ArmModel): RodWork {
     pressed: new Float64Array(n + 2),
     pressedAt: new Float64Array(3 * (n + 2)),
     rubAt: new Float64Array(3 * (n + 2)),
+    hasGrip: false,
+    friction: new Float64Array(2),
+    grip: new Float64Array((n + 1) * c),
+    share: new Float64Array(n * c).fill(1),
+    weighted: new Float64Array(c),
+    give: Float64Array.from({ length: c }, (_, k) => 1 / cableStiffness(arm, k)),
+    floor: arm.pretension.slice(),
     scratch: new Float64Array(400),
     tensionRate: new Float64Array(c * 2),
     factoredRate: new Float64Array(c * 2),

@@ -1,10 +1,11 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
 import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
-import type { DepthRecord } from "../insertion/index.ts";
+import type { DepthRecord, Loose } from "../insertion/index.ts";
 import type { TouchRule } from "../space/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
+import { sayWarm, worstLine } from "./warm.ts";
 
 interface Draft {
   id: string;
@@ -17,6 +18,8 @@ interface Draft {
   whereSays: string;
   note?: string;
   warnAbove?: number;
+  /** a warning however small the use */
+  warn?: boolean;
 }
 
 type Way = "in" | "out";
@@ -44,9 +47,10 @@ export function marginRows(facts: Facts): MarginRow[] {
 }
 
 function finish(draft: Draft, facts: Facts): MarginRow {
+  const { warn = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
-  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : draft.use > warnAbove ? "warning" : "ok";
-  return { ...draft, warnAbove, state, gains: facts.gains[draft.id] ?? [] };
+  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
+  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [] };
 }
 
 function rank(row: MarginRow): number {
@@ -115,8 +119,21 @@ function clearanceRow(facts: Facts): Draft {
       body < 0 ? "nothing that asks for clearance is near" : `${at(record, way)}, vertebra ${vertebra}, to ${facts.bodies[body]?.name}`,
     note: unproven
       ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
-      : "Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off; slip jumps and snap-through are left out.",
+      : `Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off${sayTaken(record, vertebra)}; slip jumps and snap-through are left out.`,
   };
+}
+
+/** What was taken off for play and tolerances, in words. */
+function sayTaken({ loose }: DepthRecord, vertebra: number): string {
+  if (loose === undefined) return "";
+  const most = vertebra >= 0 ? (loose.hull[vertebra] as number) : Math.max(...loose.hull);
+  return `, and ${vertebra >= 0 ? "" : "up to "}${mm(most)} for ${looseParts(loose)}, all one way`;
+}
+
+/** The parts of what is loose, by name. */
+function looseParts({ tip, aim }: Loose, names: readonly number[] = [0, 1, 2]): string {
+  const parts = names.filter((k) => (tip[k] as number) > 0 || (aim[k] as number) > 0);
+  return parts.map((k) => ["play of the joints", "play in the guide", "the port's tolerance"][k]).join(" and ");
 }
 
 function touchRow(facts: Facts): Draft {
@@ -232,7 +249,12 @@ function jointRow(facts: Facts): Draft {
   const found = worstSpan(facts, (record, i, section) => (record.jointAngle[i] as number) / section.jointLimit);
   const demand = found.record.jointAngle[found.span] as number;
   const limit = sectionOf(facts, found.span).jointLimit;
-  return { id: "joint", title: "Joint angle", unit: "rad", demand, limit, use: demand / limit, ...spanPlace(facts, found) };
+  const leaning = found.record.jointAngle.reduce((count, angle, i) => count + (angle > sectionOf(facts, i).jointLimit ? 1 : 0), 0);
+  const note =
+    leaning === 0
+      ? {}
+      : { note: `${leaning} ${leaning === 1 ? "joint leans on its stop" : "joints lean on their stops"} there: the vertebrae touch.` };
+  return { id: "joint", title: "Joint angle", unit: "rad", demand, limit, use: demand / limit, ...spanPlace(facts, found), ...note };
 }
 
 function allowedStrain(section: Section): number {
@@ -241,20 +263,38 @@ function allowedStrain(section: Section): number {
 
 function strainRow(facts: Facts): Draft {
   const found = worstSpan(facts, (record, i, section) => (record.strain[i] as number) / allowedStrain(section));
-  const section = sectionOf(facts, found.span);
-  const demand = found.record.strain[found.span] as number;
-  const limit = allowedStrain(section);
-  const stress = formatQuantity(found.record.stress[found.span] as number, "pressure", "metric", 3);
+  const { warm } = facts;
+  const set = (found.record.strain[found.span] as number) / allowedStrain(sectionOf(facts, found.span));
+  const worse = warm !== undefined && warm.strain.use > set ? warm.strain : undefined;
+  const span = worse?.span ?? found.span;
+  const demand = worse?.strain ?? (found.record.strain[span] as number);
+  const limit = allowedStrain(sectionOf(facts, span));
+  const stress = formatQuantity(worse?.stress ?? (found.record.stress[span] as number), "pressure", "metric", 3);
+  const record = worse === undefined ? found.record : (facts.wayIn.find((one) => one.depth === worse.depth) ?? found.record);
+  const place = spanPlace(facts, worse === undefined ? found : { record, way: "in", span });
+  const line = worstLine(facts);
+  const bent = line !== undefined && line.use > 1;
   return {
     id: "strain",
     title: "Rod strain and stress",
     unit: "1",
     demand,
     limit,
-    use: demand / limit,
-    ...spanPlace(facts, found),
-    note: `Elastic stress ${stress} there (strain x modulus: an upper bound where the material leaves its straight line). Allowed strain is for a load that is not repeated.`,
+    use: lostUse(facts, demand / limit),
+    where: place.where,
+    whereSays: worse === undefined ? place.whereSays : `${place.whereSays}, ${sayWarm(facts, worse.at)}`,
+    warn: bent,
+    note: `${facts.arm.softens ? `Stress ${stress} there, along the softer line where a rod has one` : `Elastic stress ${stress} there (strain x modulus: an upper bound where the material leaves its straight line)`}. Allowed strain is for a load that is not repeated.${
+      bent
+        ? ` ${line.material} leaves its straight line: ${(100 * line.strain).toFixed(2)} % where it ends at ${(100 * line.limit).toFixed(2)} %${line.says === "" ? "" : `, ${line.says}`}.`
+        : ""
+    }`,
   };
+}
+
+/** Unknown where no balance was found at an end of the temperatures. */
+function lostUse(facts: Facts, use: number): number {
+  return use <= 1 && (facts.warm?.lost ?? 0) > 0 ? Number.NaN : use;
 }
 
 function cableRow(facts: Facts): Draft {
@@ -269,40 +309,49 @@ function cableRow(facts: Facts): Draft {
       }
     }
   });
-  const section = facts.arm.sectionOfCable[found.cable] as number;
+  const worse = facts.warm !== undefined && facts.warm.cable.use > worst ? facts.warm.cable : undefined;
+  const cable = worse?.cable ?? found.cable;
+  const record = worse === undefined ? found.record : (facts.wayIn.find((one) => one.depth === worse.depth) ?? found.record);
+  const way = worse === undefined ? found.way : "in";
+  const section = facts.arm.sectionOfCable[cable] as number;
   return {
     id: "cable-load",
     title: "Cable working load",
     unit: "N",
-    demand: found.record.tension[found.cable] as number,
-    limit: facts.arm.workingLoad[found.cable] as number,
-    use: worst,
-    where: { way: found.way, depth: found.record.depth, section, cable: found.cable },
-    whereSays: `${at(found.record, found.way)}, cable ${found.cable + 1} of section ${section + 1}`,
+    demand: worse?.tension ?? (record.tension[cable] as number),
+    limit: facts.arm.workingLoad[cable] as number,
+    use: lostUse(facts, worse?.use ?? worst),
+    where: { way, depth: record.depth, section, cable },
+    whereSays: `${at(record, way)}, cable ${cable + 1} of section ${section + 1}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
     note: "Without friction: the pull at the drive is higher by what the holes and the conduit eat. Loss of strength over the holes' bends and the locked rolls are not in it.",
   };
 }
 
 function sagRow(facts: Facts, last: DepthRecord): Draft {
+  const { loose } = last;
+  // a load that comes on or turns over takes the play with it; the port stays where it is
+  const play = loose === undefined ? 0 : (loose.tip[0] as number) + (loose.tip[1] as number);
+  const demand = last.sag + play;
   return {
     id: "sag",
     title: "Sag",
     unit: "m",
-    demand: last.sag,
+    demand,
     limit: facts.limits.sag,
-    use: last.sag / facts.limits.sag,
+    use: demand / facts.limits.sag,
     where: { way: "in", depth: last.depth },
     whereSays: `at the target, ${mm(last.depth)} deep`,
-    note: "Tip motion between gravity and tool on and off, drives locked, strand stretch included.",
+    note: `Tip motion between gravity and tool on and off, drives locked, strand stretch included${loose === undefined || play === 0 ? "" : `; ${mm(play)} of it for ${looseParts(loose, [0, 1])}`}.`,
   };
 }
 
 function twistRow(facts: Facts): Draft {
   let found = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way };
-  const tip = (record: DepthRecord): number => Math.abs(record.twist[facts.arm.spans] as number);
+  const tip = (record: DepthRecord): number => Math.abs(record.twist[facts.arm.spans] as number) + (record.loose?.twist ?? 0);
   each(facts, (record, way) => {
     if (tip(record) > tip(found.record)) found = { record, way };
   });
+  const play = found.record.loose?.twist ?? 0;
   const demand = tip(found.record);
   return {
     id: "twist",
@@ -313,7 +362,7 @@ function twistRow(facts: Facts): Draft {
     use: demand / facts.limits.twist,
     where: { way: found.way, depth: found.record.depth },
     whereSays: `${at(found.record, found.way)}, at the tip`,
-    note: "Twist of the arm about its own axis, gathered from the guide's exit to the tip.",
+    note: `Twist of the arm about its own axis, gathered from the guide's exit to the tip${play === 0 ? "" : `, all play of the joints one way (${formatQuantity(play, "angle", "metric", 2)})`}.`,
   };
 }
 
@@ -331,7 +380,7 @@ function slackRow(facts: Facts, last: DepthRecord): Draft {
     limit: pretension,
     use: Number.isNaN(least) ? Number.NaN : least > 0 ? 1 - least / pretension : Number.POSITIVE_INFINITY,
     where: { way: "in", depth: last.depth, section, cable },
-    whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg`}`,
+    whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg${fact.at === undefined ? "" : `, ${sayWarm(facts, fact.at)}`}`}`,
     note: "Tension lost by the slackest cable when the arm, lengths locked, is rolled through a full turn under its load; a cable that loses all its pretension is slack.",
   };
 }
@@ -346,11 +395,14 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
   const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
   const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
   const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
-  const angle = Math.acos(Math.max(-1, Math.min(1, cosine)));
+  const { loose } = last;
+  const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
+  const play = sum(loose?.tip);
+  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + sum(loose?.aim);
   // a wrong aim moves what the tool does by its own length at least, however near it stands
   const lever = Math.max(along, facts.arm.description.tool.length);
   const beyond = Math.max(0, angle - target.cone) * lever;
-  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond);
+  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond) + play;
   return {
     id: "pose",
     title: "Tip pose at the target",
@@ -360,7 +412,7 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
     use: demand > target.tolerance && !last.settled ? Number.NaN : demand / target.tolerance,
     where: { way: "in", depth: last.depth, place: target.place },
     whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
-    note: "How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims.",
+    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${loose === undefined ? "" : `, and ${mm(play)} for ${looseParts(loose)}, all one way`}.`,
   };
 }
 

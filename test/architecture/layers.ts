@@ -38,6 +38,7 @@ export const valuesFrom: Readonly<Record<string, readonly string[]>> = {
 /** [folder] the packages it may import. What is not here may import none. `node:` stands for Node's own modules. */
 export const packages: Readonly<Record<string, readonly string[]>> = {
   "src/formats": ["@gltf-transform/core"],
+  "src/fit": ["d3-dsv"],
   "src/job": ["yaml", "zod"],
   "src/report": ["@gltf-transform/core", "@observablehq/plot", "linkedom"],
   "apps/worker": ["comlink", "yaml"],

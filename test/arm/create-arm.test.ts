@@ -160,6 +160,9 @@ describe("faults", () => {
       ],
       tool: { ...whole.tool, mass: -1, centre: [0, Number.NaN, 0] },
       conduitLength: Number.NaN,
+      conduitStiffness: 0,
+      driveStiffness: -1,
+      damping: { nominal: 0.05, low: 0.1, high: 1 },
       cableDesignFactor: 0.5,
       terminationFactor: 1.5,
     });
@@ -174,6 +177,9 @@ describe("faults", () => {
       "tool.mass",
       "tool.centre[1]",
       "conduitLength",
+      "conduitStiffness",
+      "driveStiffness",
+      "damping",
       "cableDesignFactor",
       "terminationFactor",
     ])

@@ -129,6 +129,50 @@ describe("what changes a payload", () => {
     expect(aside?.load).toBeLessThan(centred?.load as number);
   });
 
+  test("several places at once are the same as one by one, in the order length, pretension, place, direction", () => {
+    const offsets = [[0, 0, 0], [0, 0.05, 0], [0, 0, 0.04]] as const; // biome-ignore format: three places
+    const directions = [down, [0, 1, 0]] as const;
+    const ask = { gravity: earth, directions, lengths: [fullLength(arm), 0.6 * fullLength(arm)], pretensions: [4, 8], tolerance: 0.01 };
+    const all = mapOf(arm, { ...ask, offsets });
+    expect(all).toHaveLength(24);
+    const apart = offsets.map((offset) => mapOf(arm, { ...ask, offset }));
+    all.forEach((p, k) => {
+      const [place, way] = [Math.floor(k / 2) % 3, k % 2];
+      expect(p.offset).toEqual(offsets[place]);
+      const alone = apart[place]?.[2 * Math.floor(k / 6) + way];
+      expect([p.load, p.bound, p.end, p.direction]).toEqual([alone?.load, alone?.bound, alone?.end, alone?.direction]);
+    });
+    // further out is a longer lever
+    expect(all[4]?.load).toBeLessThan(all[0]?.load as number);
+  });
+
+  test("every limit can be the first, by name, with the load hung aside", () => {
+    const ask = { gravity: earth, offset: [0, 0.04, 0] as const, directions: [[0, 0, -1]] as const };
+    const weaker = (change: Partial<(typeof small.sections)[number]>) =>
+      createArm({ ...small, sections: small.sections.map((s) => ({ ...s, ...change })) });
+    const first = small.sections[0] as (typeof small.sections)[number];
+    const rods = (allowedStrain: number) => first.rods.map((r) => ({ ...r, material: { ...r.material, allowedStrain } }));
+    const brittle = weaker({ rods: rods(4e-3) });
+    const strong = weaker({ cable: { ...first.cable, breakingLoad: 1e6 }, jointLimit: 3, rods: rods(1) });
+    const cases = [
+      ["cable", arm, {}],
+      ["stop", weaker({ jointLimit: 0.03 }), {}],
+      ["strain", brittle, {}],
+      ["sag", arm, { limits: { sag: 5e-3 } }],
+      // on the axis: a load beside it bends the arm out of the way before it can tip over
+      ["unstable", strong, { directions: [[-1, 0, 0]] as const, offset: [0, 0, 0] as const }],
+    ] as const;
+    for (const [name, which, more] of cases) {
+      const [point] = mapOf(which, { ...ask, ...more });
+      expect([point?.end, point?.found]).toEqual([name, true]);
+      const uses = point?.uses;
+      const others = (["cable", "stop", "strain", "sag"] as const).filter((kind) => kind !== name);
+      for (const kind of others) expect(uses?.[kind]).toBeLessThan(1);
+      // within the tolerance of a part in a thousand of the load
+      if (name !== "unstable") expect(uses?.[name]).toBeGreaterThan(0.99);
+    }
+  });
+
   test("an arm that does not carry itself is unstable without any payload", () => {
     const single = createArm(twinArm({ single: true }));
     const [point] = mapOf(single, { gravity: earth });
@@ -197,6 +241,8 @@ test("every fault of a request is found at once", () => {
     limits: { sag: 0, cableShare: 0 },
     tolerance: 0,
     most: 0,
+    offset: [0, Number.NaN, 0],
+    offsets: [],
     bend: new Float64Array(1),
     exit: new Float64Array(3),
   });
@@ -211,6 +257,8 @@ test("every fault of a request is found at once", () => {
     "directions[0]",
     "lengths[0]",
     "pretensions[0]",
+    "offsets",
+    "offset",
     "limits.sag",
     "limits.cableShare",
     "tolerance",

@@ -1,25 +1,35 @@
 /** Steps capacity work to its end, and plain ways to ask for it. */
 import type { ArmModel } from "../../src/arm/index.ts";
+import type { Quantity } from "../../src/base/index.ts";
 import {
+  type CapacityWork,
   createCapacityWork,
   createLockState,
   createMapState,
   createMapWork,
   createPayloadMap,
+  createRampState,
   createRetention,
   createRetentionState,
   createRetentionWork,
   createSwingState,
   type Hold,
+  type LockState,
   type MapPoint,
   type MapRequest,
+  type Ramp,
+  type RampRequest,
   type RetentionState,
+  readRamp,
   readSwing,
   type Swing,
   stepLock,
   stepPayloadMap,
+  stepRamp,
   stepRetention,
   stepSwing,
+  type TipStiffness,
+  tipStiffness,
 } from "../../src/capacity/index.ts";
 import { stanceAlongX } from "../rod/arms.ts";
 
@@ -52,18 +62,35 @@ export function mapOf(arm: ArmModel, more: Partial<MapRequest> = {}): readonly M
   return state.points;
 }
 
-export function retentionOf(arm: ArmModel, hold: Hold, damping?: number): RetentionState {
-  const model = createRetention(arm, hold, damping);
+export function retentionOf(arm: ArmModel, hold: Hold, damping?: number, sentTo?: Float64Array): RetentionState {
+  const model = createRetention(arm, hold, damping, sentTo);
   const state = createRetentionState();
   const work = createRetentionWork(model);
   while (!state.done) stepRetention(model, state, work);
   return state;
 }
 
-export function swingOf(arm: ArmModel, hold: Hold, damping?: number): Swing {
+export function lockOf(arm: ArmModel, hold: Hold): { lock: LockState; work: CapacityWork } {
   const work = createCapacityWork(arm);
   const lock = createLockState(arm, hold);
   while (lock.stage === "bending" || lock.stage === "loading") stepLock(arm, hold, lock, work);
+  return { lock, work };
+}
+
+export function stiffnessOf(arm: ArmModel, hold: Hold): TipStiffness | undefined {
+  const { lock, work } = lockOf(arm, hold);
+  return tipStiffness(arm, hold, lock, work);
+}
+
+export function rampOf(arm: ArmModel, hold: Hold, request: RampRequest): Ramp {
+  const { lock, work } = lockOf(arm, hold);
+  const state = createRampState(arm);
+  while (state.stage !== "done") stepRamp(arm, hold, request, lock, state, work);
+  return readRamp(state);
+}
+
+export function swingOf(arm: ArmModel, hold: Hold, damping?: number | Quantity): Swing {
+  const { lock, work } = lockOf(arm, hold);
   const state = createSwingState(arm);
   while (state.stage !== "done") stepSwing(arm, hold, lock, state, work);
   return readSwing(state, damping);

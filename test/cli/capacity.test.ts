@@ -44,6 +44,55 @@ describe("withy capacity", () => {
     expect(Math.abs((points[0].payloadN * softness) / 0.005 - 1)).toBeLessThan(0.1);
   });
 
+  it("tells how stiffly the tip holds: as solve does, its parts adding up", async () => {
+    const few = ["--direction", "0,0,-1", "--out-length", "300mm"];
+    const { stiffness } = await asked(...few);
+    const { along, acrossMost, acrossLeast, complianceSI, found } = stiffness[0];
+    expect(found).toBe(true);
+    const parts = ["backboneMPerN", "strandInArmMPerN", "strandInConduitMPerN", "conduitMPerN", "driveMPerN"] as const;
+    for (const give of [along, acrossMost, acrossLeast]) {
+      expect(parts.reduce((sum, part) => sum + give[part], 0) / give.giveMPerN).toBeCloseTo(1, 9);
+    }
+    // the tip vertebra's own softness, that solve gives, is less than at the end of the tool
+    const { out } = await call(["solve", arm, "--reach", "300mm", "--json"]);
+    const { softnessMPerN } = JSON.parse(out);
+    expect(complianceSI[21]).toBeGreaterThan(softnessMPerN[0]);
+    expect(complianceSI[35]).toBeCloseTo(softnessMPerN[2], 9);
+    expect(along.giveMPerN).toBeCloseTo(complianceSI[35], 15);
+    const said = await call(["capacity", arm, ...few]);
+    expect(said.out).toMatch(/300 mm\s+own\s+[\d.]+ N\/mm\s+[\d.]+ N\/m/);
+  });
+
+  it("lets the tool press and drag until something ends it, told row by row", async () => {
+    const few = ["--direction", "0,0,-1", "--out-length", "200mm"];
+    const { ramps } = await asked(...few);
+    expect(ramps.map((r: { turnsWithTool: boolean }) => r.turnsWithTool)).toEqual([false, true, false, true]);
+    for (const ramp of ramps) {
+      expect(ramp.rows).toHaveLength(6);
+      expect(ramp.rows[5].loadN).toBe(ramp.limitN);
+      expect(["cable", "stop", "strain", "unstable"]).toContain(ramp.endsAt);
+      for (let k = 1; k < 6; k++) expect(ramp.rows[k].movedM).toBeGreaterThan(ramp.rows[k - 1].movedM);
+      expect(ramp.rows[0].tensionN).toHaveLength(16);
+    }
+    const own = await asked(...few, "--ramp", "0,1,0", "--rows", "2", "--sag", "3mm");
+    expect(own.ramps.map((r: { directionInTip: number[] }) => r.directionInTip)).toEqual([
+      [0, 1, 0],
+      [0, 1, 0],
+    ]);
+    expect(own.ramps[0]).toMatchObject({ endsAt: "sag", rows: [{ loadN: 0 }, {}, {}] });
+    expect(own.ramps[0].rows[2].movedM).toBeGreaterThan(0.00299);
+    expect((await call(["capacity", arm, ...few])).out).toMatch(/pressing ahead, 200 mm out, a force that keeps its direction: ends at/);
+    expect((await call(["capacity", arm, "--rows", "0"])).code).toBe(1);
+  });
+
+  it("hangs the load at every place that is given", async () => {
+    const few = ["--direction", "0,0,-1", "--out-length", "200mm", "--offset", "0mm,0mm,0mm", "--offset", "0mm,40mm,0mm"];
+    const { points } = await asked(...few);
+    expect(points.map((p: { offsetM: number[] }) => p.offsetM[1])).toEqual([0, 0.04]);
+    expect(points[1].payloadN).toBeLessThan(points[0].payloadN);
+    expect((await call(["capacity", arm, ...few])).out).toMatch(/0,0,-1\s+0 mm, 40 mm, 0 mm/);
+  });
+
   it("goes through pretensions, and says them", async () => {
     const { points, swings } = await asked("--pretension", "2N,6N", "--direction", "0,0,-1", "--out-length", "200mm", "--sag", "4mm");
     expect(points.map((p: { pretensionN: number }) => p.pretensionN)).toEqual([2, 6]);
@@ -51,8 +100,16 @@ describe("withy capacity", () => {
   });
 
   it("breaks every cable and takes the power away when asked", async () => {
-    const { faults, damping } = await asked("--broken", "--damping", "0.1", "--direction", "0,0,-1", "--out-length", "200mm");
-    expect(damping).toBe(0.1);
+    const { faults, damping, suddenDamping } = await asked(
+      "--broken",
+      "--damping",
+      "0.1",
+      "--direction",
+      "0,0,-1",
+      "--out-length",
+      "200mm",
+    );
+    expect([damping, suddenDamping]).toEqual([{ nominal: 0.1, least: 0.1, most: 0.1 }, 0.1]);
     expect(faults.status).toBe("stable");
     const kinds = faults.cases.map((c: { what: string }) => c.what);
     expect(kinds.slice(-2)).toEqual(["locked", "released"]);
@@ -66,11 +123,36 @@ describe("withy capacity", () => {
     expect(broken.swingM / broken.movedM).toBeCloseTo(1 + Math.exp((-0.1 * Math.PI) / Math.sqrt(0.99)), 9);
   });
 
+  it("stalls every drive where the others have somewhere to go", async () => {
+    const few = ["--broken", "--direction", "0,0,-1", "--out-length", "200mm"];
+    const bent = await asked(...few, "--bend", "4=12deg@90deg");
+    const stalled = bent.faults.cases.filter((c: { what: string }) => c.what === "stalled");
+    expect(stalled).toHaveLength(16);
+    for (const c of stalled) {
+      expect(c.shapeM).toHaveLength(3 * 41);
+      expect(c.tensionN).toHaveLength(16);
+      expect(c.stall.shareBeforeLimit).toBeLessThanOrEqual(1);
+      expect(c.lowestM).toBeGreaterThan(0);
+    }
+    // the bent section's own drives leave it astray, those of sections in the guide do not
+    expect(Math.max(...stalled.slice(12).map((c: { stall: { astrayM: number } }) => c.stall.astrayM))).toBeGreaterThan(1e-3);
+    expect(bent.faults.storedInRodsJ).toBeGreaterThan(0);
+    const straight = await asked(...few);
+    expect(straight.faults.cases.some((c: { what: string }) => c.what === "stalled")).toBe(false);
+    expect((await asked(...few, "--sent", "4=5deg")).faults.cases).toHaveLength(34);
+    expect((await call(["capacity", arm, ...few])).out).toContain("No drive is stalled");
+    expect((await call(["capacity", arm, ...few, "--sent", "4=5deg"])).out).toMatch(/drive 16 stalled\s+4\s+stable/);
+    expect((await call(["capacity", arm, "--sent", "9=3deg"])).err).toContain("names no section");
+  });
+
   it("says in words what it says in numbers, in the units asked for", async () => {
     const few = ["--direction", "0,0,-1", "--out-length", "200mm"];
     const metric = await call(["capacity", arm, ...few, "--broken"]);
     expect(metric.out).toMatch(/drives locked while they carry weight and tool; simulated/);
     expect(metric.out).toMatch(/200 mm\s+own\s+0,0,-1\s+[\d.]+ N\s+\d+ g/);
+    expect(metric.out).toMatch(/damped by 0.05 \(0.02 to 0.1\) of critical/);
+    expect(metric.out).toMatch(/Hz\s+[\d.]+ s \([\d.]+ s to [\d.]+ s\)/);
+    expect(metric.out).toContain("without damping");
     expect(metric.out).toMatch(/power lost, drives hold\s+stable\s+0 mm/);
     const inch = await call(["capacity", arm, ...few, "--units", "inch"]);
     expect(inch.out).toMatch(/7\.87 in\s+own/);

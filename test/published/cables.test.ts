@@ -1,8 +1,9 @@
 /** Cable-driven rods against the literature and independent solutions. Axial strain locked where the source leaves it out. */
 import { describe, expect, test } from "vitest";
 import { createArm } from "../../src/arm/index.ts";
-import { type Load, solveTensions } from "../../src/rod/index.ts";
+import { type Load, solveHeld, solveTensions, tipCompliance } from "../../src/rod/index.ts";
 import { bench, inextensible, noLoad, plainRod, stanceAlongX, tipForce, tipOf } from "../rod/arms.ts";
+import { reach } from "./reach.ts";
 
 const ei = 4.22230053e-3;
 const four = [0, Math.PI / 2, Math.PI, (3 * Math.PI) / 2];
@@ -37,14 +38,16 @@ describe("straight tendons at 8 mm on a 0.8 mm spring steel rod (set-up after Ru
     ["H: none, 20 g", [0, 0, 0, 0], weight, [186.29661, 0, -139.914612, 0.591798, 0, -0.806086]],
   ])("%s", (_, tensions, force, expected) => {
     const at = limit((spans) => tip(spans, tensions, force));
-    expected.forEach((value, k) => expect(Math.abs((at[k] as number) - value)).toBeLessThan(k < 3 ? 0.01 : 1e-4));
+    expected.forEach((value, k) => {
+      reach(k < 3 ? "tendonTip" : "tendonTangent", (at[k] as number) - value);
+    });
   });
 
   test("without load the curve is a circle of curvature T r / EI (closed form)", () => {
     const theta = (2 * 8e-3 * 0.242) / ei;
     expect((theta * 180) / Math.PI).toBeCloseTo(52.54227, 4);
     const at = limit((spans) => tip(spans, [2, 0, 0, 0], 0));
-    expect(at[0] as number).toBeCloseTo((242 * Math.sin(theta)) / theta, 4);
+    reach("tendonCircle", (at[0] as number) - (242 * Math.sin(theta)) / theta);
   });
 });
 
@@ -60,9 +63,9 @@ describe("held tensions do not stiffen bending but stiffen twist: GJ + sum of T 
       for (let i = 0; i < spans; i++) sum += (b.state.strain[4 * i + 2] as number) * (b.arm.flexible[i] as number);
       return (sum * 180) / Math.PI;
     };
-    expect(twist(0)).toBeCloseTo(4.310108, 4);
+    reach("tendonTwist", twist(0) - 4.310108);
     // closed form for small twist; the angle between neighbouring eyelets is 8e-3 deg, so what is left out is below 1e-5
-    expect(twist(5)).toBeCloseTo(3.083303, 4);
+    reach("tendonTwist", twist(5) - 3.083303);
   });
 });
 
@@ -83,13 +86,13 @@ describe("two sections in a plane: the distal tendon bends the proximal section 
     };
   test("same side", () => {
     const at = limit(two(2, 1, false), 60);
-    expect(at[0] as number).toBeCloseTo(194.6961062, 4);
-    expect(at[2] as number).toBeCloseTo(124.9074161, 4);
+    reach("twoSections", (at[0] as number) - 194.6961062);
+    reach("twoSections", (at[2] as number) - 124.9074161);
   });
   test("opposite side: an S", () => {
     const at = limit(two(2, 1, true), 60);
-    expect(at[0] as number).toBeCloseTo(237.9375588, 4);
-    expect(at[2] as number).toBeCloseTo(27.1663721, 4);
+    reach("twoSections", (at[0] as number) - 237.9375588);
+    reach("twoSections", (at[2] as number) - 27.1663721);
   });
 });
 
@@ -114,65 +117,73 @@ describe("constant-curvature lengths (Webster & Jones 2010, from memory, self-ch
     });
     solveTensions(b.arm, noLoad, stanceAlongX(), b.state, b.work);
     // chords exactly; arcs to the 4e-9 that 2000 chords leave
-    lengths.forEach((value, k) => expect((b.work.cableLength[k] as number) * 1e3).toBeCloseTo(value, chords === 10 ? 8 : 5));
+    lengths.forEach((value, k) => {
+      reach(chords === 10 ? "chordLengths" : "arcLengths", (b.work.cableLength[k] as number) * 1e3 - value);
+    });
     const { at } = tipOf(b);
     // tip (39.81, 22.98, 84.15) mm in the base frame: x, y of the cross-section are world z and -y here
-    expect(at[2] * 1e3).toBeCloseTo(39.81098812, 6);
-    expect(-at[1] * 1e3).toBeCloseTo(22.98488467, 6);
-    expect(at[0] * 1e3).toBeCloseTo(84.14709848, 6);
+    reach("arcTip", at[2] * 1e3 - 39.81098812);
+    reach("arcTip", -at[1] * 1e3 - 22.98488467);
+    reach("arcTip", at[0] * 1e3 - 84.14709848);
   });
 });
 
-describe("small loads: bracket and quarter circle (Roark, formulas from memory, numbers recomputed)", () => {
-  // steel rod of 6 mm: E 200 GPa, G 79.3 GPa
-  const steelEi = (200e9 * Math.PI * 6e-3 ** 4) / 64;
-  const nu = 200 / (2 * 79.3) - 1;
-  test("quarter circle of 200 mm, 5 N out of plane: 3.881247678 mm", () => {
-    const length = 0.1 * Math.PI;
-    const drop = (spans: number): number[] => {
-      const b = inextensible({ length, spans, ei: steelEi, poissonRatio: nu, rest: [1 / 0.2, 0, 0] });
-      solveTensions(b.arm, tipForce(b.arm, [0, 0, 5e-3]), stanceAlongX(), b.state, b.work);
-      return [tipOf(b).at[2] * 1e6];
+describe("and back: bends held by the solver, curvature and plane from its cable lengths (Webster & Jones 2010, from memory)", () => {
+  // chords l_k = 2 n sin(kappa L/2n) (1/kappa - d cos(phi_k - phi)): their ratios give kappa and phi as the arcs' do
+  test.each([
+    [3, 0.9, 0.5],
+    [3, 0.01, 2],
+    [4, 1.5, -1],
+    [4, 1e-5, 1],
+  ])("%d cables, bent by %d rad in the plane at %d rad", (count, bend, plane) => {
+    const placed = count === 3 ? [0, (2 * Math.PI) / 3, (4 * Math.PI) / 3] : four;
+    const [d, length, spans] = [4e-3, 0.1, 20];
+    const b = inextensible({ length, spans, ei: 1e-3, cables: [placed], cableRadius: d, pretension: 1 });
+    // held bends are what the cables measure: sums over the spans of 2 sin(half the joint)
+    const asked = 2 * spans * Math.sin(bend / (2 * spans));
+    const about = Float64Array.of(-asked * Math.sin(plane), asked * Math.cos(plane));
+    expect(solveHeld(b.arm, noLoad, stanceAlongX(), about, b.state, b.work).status).toBe("stable");
+    const [l1, l2, l3, l4] = b.work.cableLength as unknown as [number, number, number, number];
+    const curvature =
+      count === 3
+        ? (2 * Math.sqrt(l1 * l1 + l2 * l2 + l3 * l3 - l1 * l2 - l1 * l3 - l2 * l3)) / (d * (l1 + l2 + l3))
+        : Math.hypot(l1 - l3, l2 - l4) / (d * (l1 + l3));
+    reach("curvatureBack", (curvature * length) / bend - 1);
+    if (count === 4) expect(l1 + l3).toBeCloseTo(l2 + l4, 12);
+    const turned = count === 3 ? Math.atan2(Math.sqrt(3) * (l3 - l2), l2 + l3 - 2 * l1) : Math.atan2(l4 - l2, l3 - l1);
+    reach("planeBack", Math.atan2(Math.sin(turned - plane), Math.cos(turned - plane)));
+    // and the tip is that of the arc
+    const { at } = tipOf(b);
+    const off = ((1 - Math.cos(bend)) * length) / bend;
+    reach("arcFromLengths", (at[0] - (length * Math.sin(bend)) / bend) / length);
+    reach("arcFromLengths", (at[2] - off * Math.cos(plane)) / length);
+    reach("arcFromLengths", (-at[1] - off * Math.sin(plane)) / length);
+  });
+});
+
+describe("cables locked at their lengths stiffen bending (beam with a rotational spring at its tip, by hand)", () => {
+  /*
+   * Small deflection: the four cables resist the tip's turn by k sum of r^2 sin^2, a spring of 2 k r^2, whatever their tension;
+   * delta = P L^3/3EI - (P L^2/2EI)^2/(P (L/EI + 1/spring)). Endless stiffness keeps the tip level: P L^3/12EI, four times as stiff.
+   */
+  test.each([0.1, 1, 10, 1e4])("cables of %d times the stiffness that halves the tip's turn", (share) => {
+    const [length, r] = [0.242, 8e-3];
+    const spring = (share * ei) / length;
+    const k = spring / (2 * r * r);
+    const softness = (spans: number, drives: "locked" | "tensions"): number => {
+      const plain = plainRod({ ...proto, spans, pretension: 5 });
+      const modulus = (k * length) / ((Math.PI * 1e-4 ** 2) / 4);
+      const sections = plain.sections.map((s) => ({ ...s, cable: { ...s.cable, effectiveModulus: modulus } }));
+      const b = bench(createArm({ ...plain, sections }, { lock: ["axial"] }));
+      expect(solveTensions(b.arm, noLoad, stanceAlongX(), b.state, b.work).status).toBe("stable");
+      const out = new Float64Array(36);
+      tipCompliance(b.arm, b.state, drives, b.work, out);
+      return out[6 * 3 + 3] as number;
     };
-    expect(limit(drop, 30)[0] as number).toBeCloseTo(3.881247678, 5);
-  });
-  test("right-angle bracket 300 + 100 mm, 5 N out of plane: 5.154433437 mm, long leg twists 0.851796416 degrees", () => {
-    // the corner is one short span pre-bent by 90 degrees: its own length vanishes as spans grow, so it is made 1e-5 of the rod
-    const description = plainRod({ length: 0.4, spans: 400, ei: steelEi, poissonRatio: nu });
-    const whole = description.sections[0]!;
-    const cables = whole.cableAngles;
-    const arm = createArm(
-      {
-        ...description,
-        sections: [
-          { ...whole, spans: 300, cableAngles: cables },
-          { ...whole, cableRadius: 6e-3, spans: 1, pitch: 1e-6, flexible: 1e-6, effectiveLength: 1e-6, rest: [Math.PI / 2 / 1e-6, 0, 0] },
-          { ...whole, cableRadius: 4e-3, spans: 100 },
-        ],
-      },
-      { lock: ["axial"] },
-    );
-    const b = bench(arm);
-    solveTensions(arm, tipForce(arm, [0, 0, 5e-3]), stanceAlongX(), b.state, b.work);
-    expect(tipOf(b).at[2] * 1e6).toBeCloseTo(5.154433437, 3);
-    let twist = 0;
-    for (let i = 0; i < 300; i++) twist += (b.state.strain[4 * i + 2] as number) * (arm.flexible[i] as number);
-    expect(Math.abs((twist * 180e3) / Math.PI)).toBeCloseTo(0.851796416, 4);
-  });
-  test("6 mm rod, 0.5 m: 5 N gives 16.373965 mm and 2.8144773 degrees, its weight 1.3364966 mm", () => {
-    const at =
-      (load: Load, massPerLength: number) =>
-      (spans: number): number[] => {
-        const b = inextensible({ length: 0.5, spans, ei: steelEi, poissonRatio: nu, massPerLength });
-        solveTensions(b.arm, load, stanceAlongX(), b.state, b.work);
-        const { at: p, tangent } = tipOf(b);
-        return [-p[2] * 1e6, (Math.atan2(-tangent[2], tangent[0]) * 180e3) / Math.PI];
-      };
-    const load = (spans: number): Load => ({ gravity: [0, 0, 0], forces: [{ vertebra: spans, force: [0, 0, -5e-3], at: [0, 0, 0] }] });
-    const tipLoad = limit((spans) => at(load(spans), 0)(spans), 20);
-    expect(tipLoad[0] as number).toBeCloseTo(16.373965, 4);
-    expect(tipLoad[1] as number).toBeCloseTo(2.8144773, 5);
-    const own = limit(at({ gravity: [0, 0, -9.80665e-3], forces: [] }, 7850 * Math.PI * 9e-6), 20);
-    expect(own[0] as number).toBeCloseTo(1.3364966, 4);
+    const cantilever = length ** 3 / (3 * ei);
+    const locked = cantilever - (length ** 2 / (2 * ei)) ** 2 / (length / ei + 1 / spring);
+    if (share === 1e4) expect(cantilever / locked).toBeCloseTo(4, 2);
+    reach("lockedCables", (limit((spans) => [softness(spans, "locked")], 30)[0] as number) / locked - 1);
+    reach("heldTensions", (limit((spans) => [softness(spans, "tensions")], 30)[0] as number) / cantilever - 1);
   });
 });

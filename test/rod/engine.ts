@@ -10,6 +10,7 @@ import type { Load } from "../../src/rod/index.ts";
 /** Values and rates that the engine's objects show; its own types leave them open. */
 interface Data {
   qvel: Float64Array;
+  qpos: Float64Array;
   xpos: Float64Array;
   xmat: Float64Array;
   ten_length: Float64Array;
@@ -24,6 +25,8 @@ export interface Settled {
   readonly tipTurn: Float64Array;
   /** [cable] length over the flexible parts, m */
   readonly cableLength: Float64Array;
+  /** [span, 3] angles of the three hinges, about x, y, z, rad */
+  readonly hinge: Float64Array;
   /** fastest joint at the end, rad/s */
   readonly residual: number;
   readonly steps: number;
@@ -47,6 +50,7 @@ export async function settleInEngine(arm: ArmModel, load: Load, tension: ArrayLi
     place: Float64Array.from(data.xpos.subarray(3, 3 * (arm.spans + 2))),
     tipTurn: Float64Array.from(data.xmat.subarray(9 * (arm.spans + 1), 9 * (arm.spans + 2))),
     cableLength: Float64Array.from(data.ten_length),
+    hinge: Float64Array.from(data.qpos),
     residual: residual(),
     steps: taken,
   };

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { type ArmModel, createArm, type Section } from "../../src/arm/index.ts";
 import { createRandom } from "../../src/base/index.ts";
+import { steadyByEfforts } from "../../src/rod/held-modes.ts";
 import {
   checkBalance,
   copyRodState,
@@ -8,10 +9,12 @@ import {
   createRodWork,
   firstHeld,
   heldResponse,
+  heldTipResponse,
   type Load,
   type Stance,
   solveHeld,
 } from "../../src/rod/index.ts";
+import { countUnstable } from "../../src/rod/stability.ts";
 import { stanceAlongX } from "./arms.ts";
 import { randomFrame } from "./random-arm.ts";
 import { nitinol, twinArm } from "./twin.ts";
@@ -215,6 +218,28 @@ describe("sensitivities against re-solved shapes (seed 41)", () => {
     }
   });
 
+  test.each(cases)("the tip's alone, %s: the last of all, whichever is asked first", (_, arm, exit, extra) => {
+    const work = createRodWork(arm);
+    const load = { ...loadOf(arm), ...extra };
+    const stance: Stance = { base: randomFrame(createRandom(41)), exit };
+    const state = createRodState(arm);
+    expect(solveHeld(arm, load, stance, bendsFor(arm, 42, 0.12), state, work).status).toBe("stable");
+    heldTipResponse(arm, work);
+    const [tip, compliance] = [work.tipResponse.slice(), work.bendCompliance.slice()];
+    heldResponse(arm, work);
+    expect([...work.bendCompliance]).toEqual([...compliance]);
+    for (let mode = 0; mode <= 2 * arm.sections; mode++) {
+      const at = 6 * ((arm.spans + 1) * mode + arm.spans);
+      // products of reduced columns against returned columns: rounding, times the spread of the tangent's pivots
+      for (let k = 0; k < 6; k++) expect(Math.abs((tip[6 * mode + k] as number) - (work.response[at + k] as number))).toBeLessThan(1e-9);
+    }
+    const again = work.response.slice();
+    heldTipResponse(arm, work);
+    expect([...work.tipResponse]).toEqual([...tip]);
+    heldResponse(arm, work);
+    expect([...work.response]).toEqual([...again]);
+  });
+
   test("bend a unit effort is the bend that one more unit makes, efforts of the others kept", () => {
     const arm = mixedArm();
     const work = createRodWork(arm);
@@ -351,6 +376,22 @@ describe("statuses", () => {
     expect(solveHeld(loose, loadOf(loose), stanceAlongX(), bend, state, createRodWork(loose)).status).toBe("slack");
     expect(Math.min(...state.tension)).toBe(0);
     expect(Math.max(...state.tension)).toBeGreaterThan(5);
+  });
+
+  test("steady by its efforts alone: the count over all cables says the same (seed 46)", () => {
+    const arm = createArm(twinArm({ sections: 8, spans: 12 }));
+    const work = createRodWork(arm);
+    const state = createRodState(arm);
+    let told = 0;
+    for (let k = 0; k < 12; k++) {
+      const heavy: Load = { gravity: [0, 0, -9.81], forces: [{ vertebra: arm.spans, force: [0.2, 0.05 * k, 0.1], at: [0, 0, 0] }] };
+      const { status } = solveHeld(arm, heavy, stanceAlongX(), bendsFor(arm, 460 + k, 0.2), state, work);
+      if (status !== "stable" || work.negative === 0) continue;
+      if (!steadyByEfforts(arm, 0, state.tension, work)) continue;
+      told++;
+      expect([k, countUnstable(arm, state.tension, work)]).toEqual([k, 0]);
+    }
+    expect(told).toBeGreaterThan(3);
   });
 
   test("buckled: a strut pushed beyond Euler's load with its bends held straight", () => {

@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { type ArmModel, createArm } from "../../src/arm/index.ts";
 import { createRandom } from "../../src/base/index.ts";
 import {
+  cableGive,
   cableStiffness,
   checkBalance,
   copyRodState,
@@ -97,6 +98,15 @@ describe("locked drives", () => {
     expect((50 / k) * 1e3).toBeCloseTo((50 * 1.15e3) / (73e9 * Math.PI * 0.09e-6), 10);
     expect((50 / k) * (2 / 1.15) * 1e3).toBeCloseTo(4.8, 1);
     expect(cableStiffness(arm, 0)).toBeGreaterThan(k);
+  });
+
+  test("strand, conduit and drive give in series: the ways of their own under 50 N add up", () => {
+    const soft = { ...arm, description: { ...arm.description, conduitLength: 2, conduitStiffness: 8000, driveStiffness: 40_000 } };
+    const strand = (50 * (1.15 - 1 + 2)) / (73e9 * Math.PI * 0.09e-6);
+    const give = cableGive(soft, 8);
+    expect(50 / cableStiffness(soft, 8)).toBeCloseTo(strand + (50 * 2) / 8000 + 50 / 40_000, 12);
+    expect(give.strandInArm + give.strandInConduit).toBeCloseTo(strand / 50, 15);
+    expect([give.conduit, give.drive]).toEqual([2 / 8000, 1 / 40_000]);
   });
 
   test.each([0, 12])("the balance is the least energy: 300 random small motions all cost some, %d N at the tip (seed 51)", (force) => {

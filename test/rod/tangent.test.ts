@@ -16,6 +16,8 @@ const arm = createArm({
     ...s,
     rest: [1, -2, 0.5] as const,
     effectiveLength: 3e-3,
+    // stops are looked at by themselves
+    jointLimit: 1,
     hoses: [{ name: "hose", bendingStiffness: 1e-3, torsionStiffness: 2e-3, massPerLength: 0.02 }],
     rods:
       j === 1

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { createArm } from "../../src/arm/index.ts";
+import { type ArmModel, createArm } from "../../src/arm/index.ts";
 import {
   checkBalance,
   createRodState,
@@ -88,14 +88,19 @@ describe("given tensions", () => {
   test("a pull that folds the hinges until a cable in one has no length left ends early without an answer", () => {
     const state = createRodState(arm);
     state.tension.set([4000, 0, 0, 0, 0, 0]);
-    const report = solveTensions(arm, load, stanceAlongX(), state, createRodWork(arm));
+    const report = solveTensions(withoutStops(arm), load, stanceAlongX(), state, createRodWork(arm));
     expect(report.status).toBe("not-converged");
     expect(report.iterations).toBeLessThan(600);
   });
 });
 
+/** The same arm, its joints free to turn on past their greatest angle. */
+function withoutStops({ description }: ArmModel): ArmModel {
+  return createArm({ ...description, sections: description.sections.map((section) => ({ ...section, stopStiffness: 0 })) });
+}
+
 describe("cold starts that fail at once are led there", () => {
-  test.each([198, 228, 564, 1228])("bends held (seed %d)", (seed) => {
+  test.each([146, 198, 564, 1228])("bends held (seed %d)", (seed) => {
     const { arm, load, stance, bend } = randomCase(seed);
     const work = createRodWork(arm);
     expect(solveHeld(arm, load, stance, bend, createRodState(arm), work, { ramp: false }).status).toBe("not-converged");
@@ -107,8 +112,9 @@ describe("cold starts that fail at once are led there", () => {
     });
   });
 
-  test.each([290, 294, 1182])("lengths locked (seed %d)", (seed) => {
-    const { arm, load, stance, bend } = randomCase(seed);
+  test.each([431, 1182, 1228])("lengths locked (seed %d, without stops)", (seed) => {
+    const { arm: whole, load, stance, bend } = randomCase(seed);
+    const arm = withoutStops(whole);
     const work = createRodWork(arm);
     const held = createRodState(arm);
     solveHeld(arm, load, stance, bend, held, work);

@@ -1,0 +1,63 @@
+/** The parameters of an arm that can be fitted: what they start from, how far they may go, and the arm that they make. */
+import type { ArmDescription, Section } from "../arm/index.ts";
+import type { ParameterName } from "./model.ts";
+
+export interface Parameter {
+  readonly name: ParameterName;
+  /** as people call it */
+  readonly title: string;
+  readonly unit: "1" | "m";
+  readonly start: number;
+  readonly low: number;
+  readonly high: number;
+  /** half the width of a central difference */
+  readonly difference: number;
+  /** a spread beyond this tells less than anyone knows beforehand: the tables cannot tell it */
+  readonly wide: number;
+}
+
+/** The first is kept longest where two cannot be told apart. */
+export const parameterNames: readonly ParameterName[] = ["stiffness", "stretch", "effective-length"];
+
+/** Values stand beside the description as it was read: factors from 1, lengths from 0. */
+export type ParameterValues = Readonly<Record<ParameterName, number>>;
+
+export const untouched: ParameterValues = { stiffness: 1, stretch: 1, "effective-length": 0 };
+
+export function listParameters(description: ArmDescription): Parameter[] {
+  const { sections } = description;
+  // shorter than the gap no rod bends over
+  const shortest = Math.max(...sections.map((s) => s.flexible - s.effectiveLength));
+  const gap = Math.min(...sections.map((s) => s.effectiveLength));
+  return [
+    { name: "stiffness", title: "backbone stiffness", unit: "1", start: 1, low: 0.1, high: 10, difference: 2e-3, wide: 0.3 },
+    { name: "stretch", title: "cable stretch", unit: "1", start: 1, low: 0.02, high: 50, difference: 5e-3, wide: 1 },
+    {
+      name: "effective-length",
+      title: "effective length",
+      unit: "m",
+      start: 0,
+      low: Math.min(0, shortest),
+      high: 10 * gap,
+      difference: 2e-3 * gap,
+      wide: 0.3 * gap,
+    },
+  ];
+}
+
+export function applyParameters(description: ArmDescription, values: ParameterValues): ArmDescription {
+  return {
+    ...description,
+    sections: description.sections.map(
+      (section): Section => ({
+        ...section,
+        effectiveLength: section.effectiveLength + values["effective-length"],
+        rods: section.rods.map((rod) => ({
+          ...rod,
+          material: { ...rod.material, youngModulus: rod.material.youngModulus * values.stiffness },
+        })),
+        cable: { ...section.cable, effectiveModulus: section.cable.effectiveModulus / values.stretch },
+      }),
+    ),
+  };
+}

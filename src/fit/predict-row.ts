@@ -1,0 +1,197 @@
+/** What the rod model says would be read off in a row of a table. */
+import type { ArmModel } from "../arm/index.ts";
+import { createFrameAlong, pointOf, rollFrame } from "../math/index.ts";
+import {
+  createInspection,
+  createRodState,
+  createRodWork,
+  type Inspection,
+  inspectShape,
+  type Load,
+  type RodState,
+  type RodWork,
+  readFreeLengths,
+  type SolveStatus,
+  type Stance,
+  solveHeld,
+  solveLocked,
+  solveTensions,
+} from "../rod/index.ts";
+import type { MeasuredRow, Reading, Rig } from "./model.ts";
+
+/** The shapes of a row as they were solved last: the next ones start from them. Plain data. */
+export interface RowState {
+  /** straight at the pretension, unloaded (`draw`), or bent so under its own weight (`bend`), or under it at the tensions held (`hold`) */
+  readonly before: RodState;
+  /** with the row's load on */
+  readonly loaded: RodState;
+  /** there are shapes to start from */
+  warm: boolean;
+}
+
+export interface PredictWork {
+  readonly rod: RodWork;
+  readonly inspection: Inspection;
+  readonly free: Float64Array;
+  readonly bend: Float64Array;
+  readonly base: Float64Array;
+  /** [3] tool point without and with the row's load, m */
+  readonly bare: Float64Array;
+  readonly point: Float64Array;
+}
+
+export function createRowState(arm: ArmModel): RowState {
+  return { before: createRodState(arm), loaded: createRodState(arm), warm: false };
+}
+
+/** Serves every arm of the same layout. */
+export function createPredictWork(arm: ArmModel): PredictWork {
+  return {
+    rod: createRodWork(arm),
+    inspection: createInspection(arm),
+    free: new Float64Array(arm.cables),
+    bend: new Float64Array(2 * arm.sections),
+    base: new Float64Array(12),
+    bare: new Float64Array(3),
+    point: new Float64Array(3),
+  };
+}
+
+const standardGravity = 9.80665;
+/** rad: bends are raised by steps that Newton follows */
+const bendStep = 0.2;
+
+/**
+ * @param state start and result; after a solve that did not arrive it is cold again
+ * @param out [reading] written from `at` on; NaN for all when no balance was found
+ * @returns the worst status met
+ */
+export function predictRow(
+  arm: ArmModel,
+  rig: Rig,
+  row: MeasuredRow,
+  state: RowState,
+  work: PredictWork,
+  out: Float64Array,
+  at: number,
+): SolveStatus {
+  const stance = stanceOf(rig, row, work);
+  const weight: Load = { gravity: rig.gravity, forces: [] };
+  const load: Load = { gravity: rig.gravity, forces: hang(arm, rig, row, work) };
+  if (!state.warm) cool(arm, state);
+  let status = solveBefore(arm, row, stance, weight, state, work);
+  if (arrived(status)) {
+    if (!state.warm) state.loaded.strain.set(state.before.strain);
+    status = solveLoaded(arm, row, stance, load, state, work);
+  }
+  state.warm = arrived(status);
+  if (!state.warm) {
+    out.fill(Number.NaN, at, at + row.readings.length);
+    return status;
+  }
+  inspectShape(arm, state.loaded, work.rod, work.inspection);
+  findPoint(arm, work, work.point);
+  row.readings.forEach((reading, k) => {
+    out[at + k] = readOff(arm, rig, reading, state, work);
+  });
+  return status;
+}
+
+export function arrived(status: SolveStatus): boolean {
+  return status === "stable" || status === "slack";
+}
+
+function cool(arm: ArmModel, state: RowState): void {
+  for (const s of [state.before, state.loaded]) {
+    s.strain.set(arm.rest);
+    s.tension.set(arm.pretension);
+    s.effort.fill(0);
+    s.side.fill(0);
+  }
+}
+
+function stanceOf(rig: Rig, row: MeasuredRow, work: PredictWork): Stance {
+  const straight = createFrameAlong(
+    rig.axis.map((x) => -row.exit * x),
+    rig.axis,
+  );
+  rollFrame(straight, row.roll, 0, work.base);
+  return { base: work.base, exit: row.exit };
+}
+
+/** The load on its thread, `side` to the left of the tool's axis seen from the guide; an arm that points along gravity: along its own x. */
+function hang(arm: ArmModel, rig: Rig, row: MeasuredRow, work: PredictWork): Load["forces"] {
+  if (row.load === 0) return [];
+  const [gx, gy, gz] = rig.gravity;
+  const size = Math.sqrt(gx * gx + gy * gy + gz * gz) || 1;
+  const [ax, ay, az] = rig.axis;
+  // left = up x axis
+  const left = [(-gy * az + gz * ay) / size, (-gz * ax + gx * az) / size, (-gx * ay + gy * ax) / size];
+  const norm = Math.sqrt(left.reduce((sum, v) => sum + v * v, 0));
+  const { base } = work;
+  const along = (k: number): number => left.reduce((sum, v, r) => sum + v * (base[3 * r + k] as number), 0) / norm;
+  const [x, y] = norm > 1e-9 ? [along(0), along(1)] : [1, 0];
+  const force = [gx, gy, gz].map((g) => (row.load * standardGravity * g) / size) as [number, number, number];
+  return [{ vertebra: arm.spans, force, at: [row.side * (x as number), row.side * (y as number), arm.description.tool.length] }];
+}
+
+/** The shape before the load, its tool point into `work.bare`, and what the drives keep into `work.free`. */
+function solveBefore(arm: ArmModel, row: MeasuredRow, stance: Stance, weight: Load, state: RowState, work: PredictWork): SolveStatus {
+  const { before } = state;
+  const { rod } = work;
+  if (row.way === "hold") {
+    before.tension.fill(row.hold);
+    const { status } = solveTensions(arm, weight, stance, before, rod);
+    if (arrived(status)) findPoint(arm, work, work.bare);
+    return status;
+  }
+  const bare: Load = row.way === "draw" ? { gravity: [0, 0, 0], forces: [], toolShare: 0 } : weight;
+  const most = row.way === "draw" ? 0 : row.bend.reduce((largest, v) => Math.max(largest, Math.abs(v)), 0);
+  const steps = state.warm ? 1 : Math.max(1, Math.ceil(most / bendStep));
+  let status: SolveStatus = "not-converged";
+  for (let k = 1; k <= steps; k++) {
+    for (let j = 0; j < work.bend.length; j++) work.bend[j] = row.way === "draw" ? 0 : ((row.bend[j] as number) * k) / steps;
+    status = solveHeld(arm, bare, stance, work.bend, before, rod).status;
+    if (status === "not-converged") return status;
+  }
+  readFreeLengths(arm, before, rod, work.free);
+  findPoint(arm, work, work.bare);
+  if (row.way === "draw") for (let c = 0; c < arm.cables; c++) work.free[c] = (work.free[c] as number) - (row.draw[c] as number);
+  return status;
+}
+
+function solveLoaded(arm: ArmModel, row: MeasuredRow, stance: Stance, load: Load, state: RowState, work: PredictWork): SolveStatus {
+  const { loaded } = state;
+  if (row.way !== "hold") return solveLocked(arm, load, stance, work.free, loaded, work.rod).status;
+  loaded.tension.fill(row.hold);
+  return solveTensions(arm, load, stance, loaded, work.rod).status;
+}
+
+function findPoint(arm: ArmModel, work: PredictWork, out: Float64Array): void {
+  pointOf(work.rod.frame, arm.spans, 0, 0, arm.description.tool.length, out);
+}
+
+function readOff(arm: ArmModel, rig: Rig, reading: Reading, state: RowState, work: PredictWork): number {
+  const { point, bare } = work;
+  switch (reading.name) {
+    case "x":
+      return point[0] as number;
+    case "y":
+      return point[1] as number;
+    case "z":
+      return point[2] as number;
+    case "height":
+      return above(rig, point);
+    case "drop":
+      return above(rig, bare) - above(rig, point);
+    case "twist":
+      return work.inspection.twist[arm.spans] as number;
+    case "tension":
+      return state.loaded.tension[reading.index] as number;
+  }
+}
+
+function above(rig: Rig, point: Float64Array): number {
+  const size = Math.sqrt(rig.gravity.reduce((sum, g) => sum + g * g, 0)) || 1;
+  return -rig.gravity.reduce((sum, g, r) => sum + g * (point[r] as number), 0) / size;
+}

@@ -1,0 +1,144 @@
+/** A finished fit as people and files take it. */
+import type { ArmDescription } from "../arm/index.ts";
+import { findSpreads } from "./covariance.ts";
+import { readResiduals } from "./least-squares.ts";
+import type { ParameterName, Reading } from "./model.ts";
+import { applyParameters, type Parameter, type ParameterValues } from "./parameters.ts";
+import { type FitModel, type FitState, leastSquaresOf, readValues } from "./step-fit.ts";
+import type { Untold } from "./tell-apart.ts";
+
+export interface FittedParameter {
+  readonly name: ParameterName;
+  readonly title: string;
+  readonly unit: "1" | "m";
+  /** factor from 1, or length from 0: beside the description as it was read */
+  readonly before: number;
+  readonly after: number;
+  /** one standard deviation, same unit; NaN when the tables do not tell it */
+  readonly spread: number;
+  /** `fitted`; `kept` as described, see `untold`; `bound`: fitted, and at the end of what is possible */
+  readonly state: "fitted" | "kept" | "bound";
+  readonly untold?: Untold;
+}
+
+export interface FittedReading {
+  readonly table: number;
+  readonly row: number;
+  readonly heading: string;
+  readonly place: number;
+  readonly name: Reading["name"];
+  /** SI */
+  readonly measured: number;
+  /** model with the arm as described, and as fitted; NaN where no balance was found */
+  readonly before: number;
+  readonly after: number;
+  /** of readings like it, SI */
+  readonly spread: number;
+  /** share with which it counted, 0 to 1; NaN when it was left out */
+  readonly weight: number;
+  readonly outlier: boolean;
+}
+
+export interface FitResult {
+  readonly status: "converged" | "stopped" | "failed";
+  readonly parameters: readonly FittedParameter[];
+  /** of the parameters with a spread, in their order: [fitted, fitted] */
+  readonly correlation: readonly (readonly number[])[];
+  readonly readings: readonly FittedReading[];
+  /** one a kind of reading of each table, SI */
+  readonly groups: readonly {
+    readonly table: number;
+    readonly name: string;
+    readonly count: number;
+    readonly rmsBefore: number;
+    readonly rmsAfter: number;
+    readonly spread: number;
+  }[];
+  readonly values: ParameterValues;
+  /** the description with the fitted values in it */
+  readonly arm: ArmDescription;
+}
+
+/** Residuals beyond this many spreads are named as outliers. */
+export const outlierFrom = 4;
+
+export function readFit(model: FitModel, state: FitState): FitResult {
+  const values = readValues(state.active, state.least.parameter);
+  const problem = leastSquaresOf(model, state.active, values);
+  const { spread, correlation, bound } = findSpreads(problem, state.least);
+  const n = state.active.length;
+  const told = state.active.map((_, k) => k).filter((k) => bound[k] === 0);
+  const parameters = model.parameters.map((parameter) => readParameter(parameter, state, values, spread, bound));
+  const readings = listReadings(model, state);
+  return {
+    status: state.least.status,
+    parameters,
+    correlation: told.map((a) => told.map((b) => correlation[a * n + b] as number)),
+    readings,
+    groups: model.groups.map(({ table, name }) => {
+      const own = readings.filter((r) => r.table === table && r.name === name && !Number.isNaN(r.weight));
+      const rms = (of: (r: FittedReading) => number): number => Math.sqrt(own.reduce((sum, r) => sum + of(r) ** 2, 0) / own.length);
+      return {
+        table,
+        name,
+        count: own.length,
+        rmsBefore: rms((r) => r.before - r.measured),
+        rmsAfter: rms((r) => r.after - r.measured),
+        spread: own[0]?.spread ?? Number.NaN,
+      };
+    }),
+    values,
+    arm: applyParameters(model.arm.description, values),
+  };
+}
+
+function readParameter(
+  parameter: Parameter,
+  state: FitState,
+  values: ParameterValues,
+  spread: Float64Array,
+  bound: Uint8Array,
+): FittedParameter {
+  const { name, title, unit, start } = parameter;
+  const k = state.active.indexOf(name);
+  const untold = state.untold.find((u) => u.name === name);
+  const own = k < 0 || bound[k] === 1 ? Number.NaN : (spread[k] as number);
+  return {
+    name,
+    title,
+    unit,
+    before: start,
+    after: values[name],
+    spread: own,
+    state: k < 0 ? "kept" : bound[k] === 1 ? "bound" : "fitted",
+    ...(untold === undefined ? {} : { untold }),
+  };
+}
+
+function listReadings(model: FitModel, state: FitState): FittedReading[] {
+  const problem = leastSquaresOf(model, state.active, readValues(state.active, state.least.parameter));
+  const { spreads, weights } = readResiduals(problem, state.least);
+  let k = 0;
+  return model.rows.flatMap((row) =>
+    row.readings.map((reading) => {
+      const residual = state.least.residual[k] as number;
+      const u = spreads[k] as number;
+      const stated = model.stated[k] as number;
+      const read: FittedReading = {
+        table: row.table,
+        row: row.row,
+        heading: reading.heading,
+        place: reading.place,
+        name: reading.name,
+        measured: reading.value,
+        before: reading.value + (state.first[k] as number),
+        after: reading.value + residual,
+        spread: Number.isNaN(stated) ? (state.least.scale[model.group[k] as number] as number) : stated,
+        weight: weights[k] as number,
+        outlier: Math.abs(u) > outlierFrom,
+      };
+      k++;
+      return read;
+    }),
+  );
+}
