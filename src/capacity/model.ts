@@ -4,7 +4,9 @@ import {
   createInspection,
   createRodState,
   createRodWork,
+  type Fluid,
   type Inspection,
+  type Load,
   type PointForce,
   type RodState,
   type RodWork,
@@ -23,6 +25,8 @@ export interface Hold {
   readonly gravity: Vector;
   /** forces that are on beside the weight, before any payload */
   readonly forces: readonly PointForce[];
+  /** what the arm stands in; air when absent. Swings leave out the water that moves with it. */
+  readonly fluid?: Fluid;
   /**
    * `carrying`: weight, tool and forces are on when the drives are locked at the bends asked for. `unloaded`: they are locked
    * without, and weight, tool and forces come on afterwards, so that the arm sags away from those bends.
@@ -82,6 +86,23 @@ export function createCapacityWork(arm: ArmModel): CapacityWork {
 
 export function createUses(): Uses {
   return { cable: 0, cableAt: -1, stop: 0, stopAt: -1, strain: 0, strainAt: -1, sag: 0, moved: 0 };
+}
+
+/**
+ * Weight, forces and fluid as they act on a held arm.
+ *
+ * @param share of all of them that is on, 0 to 1; lift goes with the weight, drag with the square of the current
+ */
+export function loadOf(hold: Hold, share = 1): Load {
+  const scale = (v: Vector, by: number): Vector => [by * v[0], by * v[1], by * v[2]];
+  const gravity = scale(hold.gravity, share);
+  if (share === 0) return { gravity, forces: [] };
+  const forces = share === 1 ? hold.forces : hold.forces.map((f) => ({ ...f, force: scale(f.force, share) }));
+  const { fluid } = hold;
+  if (fluid === undefined) return { gravity, forces };
+  const { current } = fluid;
+  if (current === undefined || share === 1) return { gravity, forces, fluid };
+  return { gravity, forces, fluid: { ...fluid, current: { ...current, velocity: scale(current.velocity, Math.sqrt(share)) } } };
 }
 
 /** All of one state into another. */

@@ -17,6 +17,7 @@ import {
   type LimitKind,
   type Limits,
   lengthOut,
+  loadOf,
   type Uses,
   type Vector,
 } from "./model.ts";
@@ -292,10 +293,10 @@ export function loadedBy(arm: ArmModel, hold: Hold, request: Pick<PayloadRequest
   const [a, b, c] = request.offset;
   const reach = c + arm.description.tool.length;
   if (request.follows !== true)
-    return { gravity: hold.gravity, forces: [...hold.forces, { vertebra: arm.spans, force: [x, y, z], at: [a, b, reach] }] };
+    return { ...loadOf(hold), forces: [...hold.forces, { vertebra: arm.spans, force: [x, y, z], at: [a, b, reach] }] };
   // its moment about the last vertebra
   const moment = [b * z - reach * y, reach * x - a * z, a * y - b * x] as const;
-  return { gravity: hold.gravity, forces: hold.forces, following: [...moment, x, y, z] };
+  return { ...loadOf(hold), following: [...moment, x, y, z] };
 }
 
 /** The payload as far as it is known; of a state that is `done`, the answer. */

@@ -9,7 +9,6 @@ import type { ArmModel } from "../arm/index.ts";
 import {
   cableStiffness,
   createRodState,
-  type Load,
   type RodState,
   type SolveReport,
   type SolveStatus,
@@ -18,7 +17,7 @@ import {
 } from "../rod/index.ts";
 import { createLockState, type LockState, stepLock } from "./lock-drives.ts";
 import { distance, firstLimit, measureUses, placeOf } from "./measure-uses.ts";
-import { type CapacityWork, carryOver, createCapacityWork, createUses, type Hold, lengthOut } from "./model.ts";
+import { type CapacityWork, carryOver, createCapacityWork, createUses, lengthOut, loadOf } from "./model.ts";
 import type { RetentionCase, RetentionModel, RetentionState } from "./retention-model.ts";
 import { backboneEnergy, lowestPlace, storedEnergy } from "./stored-energy.ts";
 
@@ -70,10 +69,6 @@ function take(arm: ArmModel, state: RetentionState, lock: LockState): RodState {
 function solve(model: RetentionModel, free: Float64Array, from: RodState, work: CapacityWork): SolveStatus {
   carryOver(from, work.trial);
   return solveLocked(model.arm, loadOf(model.hold), model.hold.stance, free, work.trial, work.rod, { ramp: false }).status;
-}
-
-function loadOf(hold: Hold): Load {
-  return { gravity: hold.gravity, forces: hold.forces };
 }
 
 /** Lets one cable out by a step; once it is loose, takes it away. */
