@@ -122,6 +122,14 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       done(await (await import("./capacity.ts")).capacity(arm, options, console));
     });
 
+  add("fit <arm> <tables...>", "find an arm's stiffness, cable stretch and effective length from tables of measurements (docs/fit.md)")
+    .option("--out <folder>", "write the fitted arm file (comments kept) and fit.html with every residual there")
+    .option("--axis <x,y,z>", "direction in which the arm left its guide when it was measured, world", "1,0,0")
+    .option("--gravity <x,y,z>", "direction of gravity, world", "0,0,-1")
+    .action(async (arm: string, tables: string[], options: import("./fit.ts").FitOptions) => {
+      done(await (await import("./fit.ts")).fit(arm, tables, options, console));
+    });
+
   add("serve <job>", "plan a job, then show it in the browser")
     .option("--port <number>", "port to listen on", parsePort)
     .option("--host <address>", "address to listen on; other machines can see the job when it is not loopback", "127.0.0.1")

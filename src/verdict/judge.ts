@@ -1,4 +1,5 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
+import type { ArmDescription } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
@@ -183,7 +184,7 @@ function assumptionsOf(facts: Facts): string[] {
   const bare = description.sections.every((s) => s.hoses.length === 0);
   return [
     "Simulated throughout: nothing here was measured.",
-    "This arm was never fitted: stiffness, effective lengths and masses are as described, without friction.",
+    sayFitted(facts.arm.description),
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
     `Pack and drum roll with the arm; the guide is straight and rigid.`,
@@ -208,6 +209,13 @@ function sayLoose(facts: Facts): string[] {
     return move > 0 ? [`${name} by up to ${formatQuantity(move, "length", "metric", 2)}`] : [];
   });
   return parts.length === 0 ? [] : [`The tip may be moved by ${parts.join(", by ")}: every margin takes all of it, one way.`];
+}
+
+/** Whether the arm's numbers were ever held against the real one. */
+function sayFitted({ fitted }: ArmDescription): string {
+  if (fitted === undefined) return "This arm was never fitted: stiffness, effective lengths and masses are as described.";
+  const told = Object.keys(fitted.spreads).join(", ").replaceAll("-", " ");
+  return `This arm was fitted on ${fitted.date} to ${fitted.tables.map((table) => table.file).join(", ")}: ${told || "no value was told"}; all else is as described.`;
 }
 
 function sayFluid({ fluid }: Facts): string[] {
