@@ -27,6 +27,7 @@ export {
   type RetentionState,
   type Stall,
 } from "./retention-model.ts";
+export { loadedBy, type PayloadRequest } from "./solve-loaded.ts";
 export {
   createMapState,
   createMapWork,
@@ -42,10 +43,8 @@ export {
 export {
   createPayloadState,
   type Held,
-  loadedBy,
   type Payload,
   type PayloadEnd,
-  type PayloadRequest,
   type PayloadState,
   readPayload,
   stepPayload,

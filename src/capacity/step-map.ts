@@ -5,7 +5,8 @@ import type { Fluid, PointForce } from "../rod/index.ts";
 import { checkMapRequest } from "./check-request.ts";
 import { createLockState, type LockState, stepLock } from "./lock-drives.ts";
 import { type CapacityWork, createCapacityWork, type Hold, type Limits, type Vector } from "./model.ts";
-import { createPayloadState, type Payload, type PayloadRequest, type PayloadState, readPayload, stepPayload } from "./step-payload.ts";
+import type { PayloadRequest } from "./solve-loaded.ts";
+import { createPayloadState, type Payload, type PayloadState, readPayload, stepPayload } from "./step-payload.ts";
 
 export interface MapRequest {
   /** [12] frame at the guide's exit, z out of it, world */

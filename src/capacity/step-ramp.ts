@@ -8,16 +8,8 @@ import { type Load, solveLocked } from "../rod/index.ts";
 import type { LockState } from "./lock-drives.ts";
 import { distance, measureUses } from "./measure-uses.ts";
 import { type CapacityWork, carryOver, type Hold, loadOf, type Uses, type Vector } from "./model.ts";
-import {
-  createPayloadState,
-  type Held,
-  loadedBy,
-  type Payload,
-  type PayloadRequest,
-  type PayloadState,
-  readPayload,
-  stepPayload,
-} from "./step-payload.ts";
+import { loadedBy, type PayloadRequest } from "./solve-loaded.ts";
+import { createPayloadState, type Held, type Payload, type PayloadState, readPayload, stepPayload } from "./step-payload.ts";
 
 export interface RampRequest extends Omit<PayloadRequest, "direction" | "follows"> {
   /** [3] unit direction of the force on the tool, the tip's axes as they are when the drives are locked: pressing ahead is felt as 0, 0, -1 */
