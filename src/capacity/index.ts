@@ -55,5 +55,6 @@ export { createRetentionWork, stepRetention } from "./step-retention.ts";
 export { createSwingState, dampingOf, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
 export { backboneEnergy, storedEnergy } from "./stored-energy.ts";
 export { type Backbone, type BackboneKind, listBackbones } from "./swap-backbone.ts";
+export { type TipBand, tipBand } from "./tip-band.ts";
 export { type Give, type TipStiffness, tipStiffness } from "./tip-stiffness.ts";
 export { bendFactor, bendLife, type CableUse, type Strand, wireStrain, workingLoad } from "./working-load.ts";

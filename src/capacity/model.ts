@@ -1,9 +1,11 @@
 /** What an arm can carry, and what it does when something breaks: the words and the memory that all verbs here share. */
 import type { ArmModel } from "../arm/index.ts";
 import {
+  createDeadBand,
   createInspection,
   createRodState,
   createRodWork,
+  type DeadBand,
   type Fluid,
   type Inspection,
   type Load,
@@ -48,7 +50,10 @@ export interface Limits {
  */
 export type LimitKind = "cable" | "stop" | "strain" | "sag" | "unstable";
 
-/** How near a solved shape is to every limit: demand over limit, and where (cable or span, -1 for none). Plain data. */
+/**
+ * How near a solved shape is to every limit: demand over limit, and where (cable or span, -1 for none). A cable's demand is its greatest
+ * tension from the drive to its end, friction as high as it may be and whichever way it slid last. Plain data.
+ */
 export interface Uses {
   cable: number;
   cableAt: number;
@@ -66,6 +71,7 @@ export interface CapacityWork {
   readonly rod: RodWork;
   readonly trial: RodState;
   readonly inspection: Inspection;
+  readonly band: DeadBand;
   /** [section, 2] */
   readonly bend: Float64Array;
   /** [3] tool point of the last shape looked at, m, world */
@@ -78,6 +84,7 @@ export function createCapacityWork(arm: ArmModel): CapacityWork {
     rod: createRodWork(arm),
     trial: createRodState(arm),
     inspection: createInspection(arm),
+    band: createDeadBand(arm),
     bend: new Float64Array(2 * arm.sections),
     point: new Float64Array(3),
     uses: createUses(),

@@ -121,6 +121,25 @@ describe("what changes a payload", () => {
     expect(both[1]?.[0]?.load).toBeCloseTo(both[0]?.[0]?.load as number, 3);
   });
 
+  test("friction in the conduit takes exp(mu angle) off what a cable may pull (Euler-Eytelwein): as with so much smaller a share of the working load", () => {
+    const [mu, turn] = [0.12, Math.PI];
+    const one = (x: number) => ({ nominal: x, low: x, high: x });
+    const rubbed = createArm({ ...small, friction: { holes: one(0), conduit: { nominal: mu / 2, low: 0, high: mu }, conduitTurn: turn } });
+    const ask = { gravity: earth, tolerance: 1e-5 };
+    const [rubs] = mapOf(rubbed, ask);
+    const [shared] = mapOf(arm, { ...ask, limits: { cableShare: Math.exp(-mu * turn) } });
+    expect([rubs?.end, shared?.end]).toEqual(["cable", "cable"]);
+    expect(Math.abs((rubs?.load as number) / (shared?.load as number) - 1)).toBeLessThan(2e-5);
+    // holes rub where the arm bends: the bound falls with their coefficient, and nothing falls without
+    const loads = [0, 0.1, 0.3].map((high) => {
+      const friction = { holes: { nominal: high / 2, low: 0, high }, conduit: one(0), conduitTurn: 0 };
+      return mapOf(createArm({ ...small, friction }), ask)[0]?.load as number;
+    });
+    expect(loads[0]).toBe(mapOf(arm, ask)[0]?.load);
+    expect(loads[1]).toBeLessThan(loads[0] as number);
+    expect(loads[2]).toBeLessThan(loads[1] as number);
+  });
+
   test("in water it carries more down and less up, by about what it displaces; a current aside takes some", () => {
     const fluid = { density: 1000 };
     const directions = [down, [0, 0, 1]] as const;
