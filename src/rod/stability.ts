@@ -1,8 +1,8 @@
 /** Whether a balance would stay where it is with the drives locked. */
 import type { ArmModel } from "../arm/index.ts";
 import { countNegative, factorLu } from "../math/index.ts";
-import { parityDivergent } from "./count-divergent.ts";
-import { dotReduced, reduceColumn } from "./solve-columns.ts";
+import { countDivergent } from "./count-divergent.ts";
+import { dotReduced, reduceColumns } from "./solve-columns.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
@@ -17,7 +17,7 @@ export function anySlack(tension: Float64Array): boolean {
  *
  * With H the tangent at fixed tensions, S the cables' rates and K their stiffness, the tangent with locked cables
  * H + S K S' has neg(H) - neg(1/K + S' H^-1 S) negative directions (Haynsworth's inertia formula). With a tip wrench without
- * potential it is the parity of its determinant, as in `parityDivergent`: det H times det (1/K + S' H^-1 S), but for factors above zero.
+ * potential it is the parity of its determinant, as in `countDivergent`: det H times det (1/K + S' H^-1 S), but for factors above zero.
  *
  * @param tension [cable]; a cable without tension does not hold
  * @param work `evaluate` was called without guard at these strains and tensions
@@ -30,9 +30,11 @@ export function countUnstable(arm: ArmModel, tension: Float64Array, work: RodWor
 }
 
 function parityLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number {
-  let below = parityDivergent(arm, work);
+  let below = countDivergent(arm, work);
   const active = gatherRates(arm, tension, 0, work);
   const { dense, columns, pivots } = work;
+  // a tip led by walls: all directions are counted, as without the wrench
+  if (below > 1) return Math.max(0, below - countNegative(dense, active, columns));
   if (active > 0) factorLu(dense, active, columns, pivots);
   for (let k = 0; k < active; k++) {
     if ((dense[columns * k + k] as number) < 0) below = 1 - below;
@@ -52,7 +54,7 @@ export function gatherRates(arm: ArmModel, tension: Float64Array, first: number,
   let active = 0;
   for (let c = 0; c < arm.cables; c++) if ((tension[c] as number) > 0) rateColumn(arm, c, first + active++, work);
   if (work.hasSkew) solveTangent(arm, first + active, work);
-  else for (let k = 0; k < first + active; k++) reduceColumn(arm, k, work);
+  else reduceColumns(arm, 0, first + active, work);
   let r = 0;
   for (let c = 0; c < arm.cables; c++) {
     if (!((tension[c] as number) > 0)) continue;
@@ -83,7 +85,7 @@ export function gatherRubbed(arm: ArmModel, tension: Float64Array, first: number
     k++;
   }
   if (work.hasSkew) solveTangent(arm, first + 2 * active, work);
-  else for (k = 0; k < first + 2 * active; k++) reduceColumn(arm, k, work);
+  else reduceColumns(arm, 0, first + 2 * active, work);
   let r = 0;
   for (let c = 0; c < arm.cables; c++) {
     if (!((tension[c] as number) > 0)) continue;

@@ -134,7 +134,7 @@ export function sideOf(
 }
 
 /** Corners of the rims that are near enough to touch; returns how many. */
-function placeCorners(work: RodWork): number {
+export function placeCorners(work: RodWork): number {
   const { frame, rimVertebra, rimHeight, rimRadius, rimDistance, cornerRim, cornerAt, cornerPoint } = work;
   let count = 0;
   for (let r = 2 * work.firstFree; r < rimVertebra.length; r++) {
@@ -161,7 +161,7 @@ function placeCorners(work: RodWork): number {
 }
 
 /** Distances and gradients of the corners, of wall k alone, on the side their rims keep. */
-function sampleCorners(walls: Walls, k: number, count: number, work: RodWork): void {
+export function sampleCorners(walls: Walls, k: number, count: number, work: RodWork): void {
   const { cornerRim, cornerPoint, cornerDistance, cornerGradient, side, scratch: w } = work;
   sampleWall(walls.field, k, cornerPoint, count, cornerDistance, cornerGradient, work.sampleWall);
   for (let c = 0; c < count; c++) {
