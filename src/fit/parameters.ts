@@ -46,8 +46,11 @@ export function listParameters(description: ArmDescription): Parameter[] {
 }
 
 export function applyParameters(description: ArmDescription, values: ParameterValues): ArmDescription {
+  const { conduitStiffness, driveStiffness } = description;
   return {
     ...description,
+    ...(conduitStiffness === undefined ? {} : { conduitStiffness: conduitStiffness / values.stretch }),
+    ...(driveStiffness === undefined ? {} : { driveStiffness: driveStiffness / values.stretch }),
     sections: description.sections.map(
       (section): Section => ({
         ...section,

@@ -34,7 +34,9 @@ export function sayNotes(result: FitResult): string[] {
   });
   const outliers = result.readings.filter((r) => r.outlier).length;
   if (outliers > 0)
-    notes.push(`${outliers} reading${outliers === 1 ? " lies" : "s lie"} more than 4 spreads off; ${outliers === 1 ? "it counts" : "they count"} little.`);
+    notes.push(
+      `${outliers} reading${outliers === 1 ? " lies" : "s lie"} more than 4 spreads off; ${outliers === 1 ? "it counts" : "they count"} little.`,
+    );
   const lost = result.readings.filter((r) => Number.isNaN(r.weight)).length;
   if (lost > 0) notes.push(`${lost} reading${lost === 1 ? " was" : "s were"} left out: the model found no balance there.`);
   return notes;

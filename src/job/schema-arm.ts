@@ -171,7 +171,15 @@ export function armFields(fields: Fields) {
       .regex(/^\d{4}-\d{2}-\d{2}$/)
       .meta({ description: "day of the fit, as 2026-03-01" }),
     tables: z
-      .array(group({ file: name("table of measurements"), hash: z.string().regex(/^[0-9a-f]{16}$/).meta({ description: "its content hash" }) }))
+      .array(
+        group({
+          file: name("table of measurements"),
+          hash: z
+            .string()
+            .regex(/^[0-9a-f]{16}$/)
+            .meta({ description: "its content hash" }),
+        }),
+      )
       .min(1)
       .meta({ description: "what the arm was fitted to" }),
     spreads: group({
@@ -211,7 +219,9 @@ export function armFields(fields: Fields) {
     "conduit-expansion": quantity("expansion", { says: "coefficient of thermal expansion of the conduits; 0 when absent" }).optional(),
     "cable-design-factor": quantity("ratio", { says: "breaking load over working load", default: "3", from: 1 }),
     "termination-factor": quantity("ratio", { says: "strength left at a cable's end", default: "0.85", above: 0, upTo: 1 }),
-    fitted: fitted.optional().meta({ description: "written by the fit: that the numbers above were fitted to measurements, and how sure they are" }),
+    fitted: fitted
+      .optional()
+      .meta({ description: "written by the fit: that the numbers above were fitted to measurements, and how sure they are" }),
   });
 }
 

@@ -42,10 +42,23 @@ const legend = `Model minus reading, row by row. Crosses: the arm as described; 
 function parameterTable(page: Page, result: FitResult, units: UnitSystem): HTMLElement {
   const rows = result.parameters.map(({ title, shown, state, untold }): Child[] => {
     const value = (x: number): string => (Number.isNaN(x) ? "not known" : formatQuantity(x, shown.quantity, units, 4));
-    const says = state === "fitted" ? "fitted" : state === "bound" ? "at the end of what is possible" : untold?.why === "mixed" ? "kept: cannot be told apart" : "kept: not told";
+    const says =
+      state === "fitted"
+        ? "fitted"
+        : state === "bound"
+          ? "at the end of what is possible"
+          : untold?.why === "mixed"
+            ? "kept: cannot be told apart"
+            : "kept: not told";
     return [title, value(shown.before), value(shown.after), value(shown.spread), says];
   });
-  return table(page, "Parameters, of the first section where they are lengths and moduli", ["Parameter", "As described", "Fitted", "Spread (one standard deviation)", "State"], rows, [1, 2, 3]);
+  return table(
+    page,
+    "Parameters, of the first section where they are lengths and moduli",
+    ["Parameter", "As described", "Fitted", "Spread (one standard deviation)", "State"],
+    rows,
+    [1, 2, 3],
+  );
 }
 
 function notesOf(page: Page, { notes, correlations }: Fitted): HTMLElement {

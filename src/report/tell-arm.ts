@@ -56,12 +56,16 @@ export function tellArm(page: Page, job: Job, arm: ArmModel, measures: Measures)
 }
 
 function sayFitted({ fitted }: ArmDescription, measures: Measures): string {
-  if (fitted === undefined) return "This arm was never fitted: its stiffness, effective lengths, play and friction are as described, not measured.";
+  if (fitted === undefined)
+    return "This arm was never fitted: its stiffness, effective lengths, play and friction are as described, not measured.";
   const spreads = Object.entries(fitted.spreads).map(
-    ([name, spread]) => `${name.replaceAll("-", " ")} to ${name === "effective-length" ? say(spread, measures.length) : say(spread, measures.strain)}`,
+    ([name, spread]) =>
+      `${name.replaceAll("-", " ")} to ${name === "effective-length" ? say(spread, measures.length) : say(spread, measures.strain)}`,
   );
   const told = spreads.length === 0 ? "The tables told none of its values." : `One standard deviation: ${spreads.join(", ")}.`;
-  return [`This arm was fitted to measurements on ${fitted.date}.`, told, ...fitted.notes, "All else is as described, not measured."].join(" ");
+  return [`This arm was fitted to measurements on ${fitted.date}.`, told, ...fitted.notes, "All else is as described, not measured."].join(
+    " ",
+  );
 }
 
 function fittedTo({ fitted }: ArmDescription): string {

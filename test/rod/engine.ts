@@ -124,7 +124,8 @@ function describe(arm: ArmModel, load: Load, locked?: Locked): string {
     // a pulley ends a stretch: only what lies between facing faces counts
     for (let i = 1; i <= end; i++)
       path += `<site site="c${c}v${i}low"/>${i < end ? `<pulley divisor="1"/><site site="c${c}v${i}up"/>` : ""}`;
-    const held = locked === undefined ? "" : ` stiffness="${locked.stiffness[c]}" springlength="0 ${locked.free[c]}" damping="${tendonDamping}"`;
+    const held =
+      locked === undefined ? "" : ` stiffness="${locked.stiffness[c]}" springlength="0 ${locked.free[c]}" damping="${tendonDamping}"`;
     tendons += `<spatial name="t${c}"${held}>${path}</spatial>`;
     motors += `<motor tendon="t${c}" gear="-1"/>`;
   }
