@@ -50,7 +50,7 @@ export async function capacity(path: string, options: CommonOptions & CapacityAr
     const points = await findPoints(model, pace);
     const stances = await findStances(model, request.damping, pace);
     const ramps = await findRamps(model, request, longest, stances, pace);
-    const faults = options.broken === true ? await findFaults(arm, model, longest, request.suddenDamping, pace) : undefined;
+    const faults = options.broken === true ? await findFaults(arm, model, longest, request, pace) : undefined;
     const answer = describeCapacity(arm, request, points, stances, ramps, faults);
     bar.end();
     console.out(options.json ? `${JSON.stringify(answer, null, 2)}\n` : sayCapacity(answer, options));
@@ -141,9 +141,9 @@ async function findRamps(
   return found;
 }
 
-async function findFaults(arm: ArmModel, model: MapModel, length: number, damping: number, pace: Pace): Promise<RetentionState> {
+async function findFaults(arm: ArmModel, model: MapModel, length: number, request: CapacityRequest, pace: Pace): Promise<RetentionState> {
   const first = model.arms[0] ?? arm;
-  const retention = createRetention(first, holdAt(first, model.request, length), damping);
+  const retention = createRetention(first, holdAt(first, model.request, length), request.suddenDamping, request.sentTo);
   const state = createRetentionState();
   const work = createRetentionWork(retention);
   while (!state.done) {

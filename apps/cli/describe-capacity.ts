@@ -7,6 +7,7 @@ import type {
   Ramp,
   RetentionCase,
   RetentionState,
+  Stall,
   Swing,
   TipStiffness,
   Vector,
@@ -151,7 +152,13 @@ function describePoint(arm: ArmModel, p: MapPoint, name: string) {
 }
 
 function describeFaults(arm: ArmModel, state: RetentionState, length: number) {
-  return { lengthM: length, status: state.status, storedJ: known(state.stored), cases: state.cases.map((c) => describeCase(arm, c)) };
+  return {
+    lengthM: length,
+    status: state.status,
+    storedJ: known(state.stored),
+    storedInRodsJ: known(state.storedInRods),
+    cases: state.cases.map((c) => describeCase(arm, c)),
+  };
 }
 
 function describeCase(arm: ArmModel, c: RetentionCase) {
@@ -161,7 +168,7 @@ function describeCase(arm: ArmModel, c: RetentionCase) {
     section: c.cable < 0 ? null : (arm.sectionOfCable[c.cable] as number) + 1,
     status: c.status,
     leapt: c.leapt,
-    looseCables: c.tension.flatMap((t, k) => (t <= 0 && k !== c.cable && c.kind === "broken" ? [k + 1] : [])),
+    looseCables: c.tension.flatMap((t, k) => (t <= 0 && k !== c.cable && c.kind !== "released" ? [k + 1] : [])),
     movedM: known(c.moved),
     swingM: known(c.swing),
     dropM: known(c.drop),
@@ -170,7 +177,22 @@ function describeCase(arm: ArmModel, c: RetentionCase) {
     stopUse: known(c.uses.stop),
     strainUse: known(c.uses.strain),
     storedJ: known(c.stored),
+    storedInRodsJ: known(c.storedInRods),
     lostJ: c.lost,
+    lowestM: known(c.lowest),
+    toolPointM: c.point,
+    tensionN: c.tension,
+    shapeM: c.shape,
+    stall: c.stall === undefined ? null : describeStall(arm, c.stall),
+  };
+}
+
+function describeStall(arm: ArmModel, { share, limit, at, astray }: Stall) {
+  return {
+    shareBeforeLimit: share,
+    limit: limit ?? null,
+    ...placeOfEnd(arm, { end: limit ?? "most", at }),
+    astrayM: known(astray),
   };
 }
 

@@ -106,7 +106,13 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       [],
     )
     .option("--rows <number>", "loads that a ramp is told at", parseRows, 5)
-    .option("--broken", "also: each cable broken, and all power lost, at the longest length")
+    .option("--broken", "also: each cable broken, each drive stalled, and all power lost, at the longest length")
+    .option(
+      "--sent <section=angle@direction>",
+      "bend that the other drives go to when one stalls, as --bend; straight when left out",
+      gather,
+      [],
+    )
     .option(
       "--damping <share>",
       "share of critical damping of the first swing, as 0.02; the arm file's, or 0.05 (0.02 to 0.1), when left out",

@@ -4,8 +4,9 @@ import type { CommonOptions } from "./console.ts";
 import type { CapacityAnswer } from "./describe-capacity.ts";
 import { layTable } from "./lay-table.ts";
 import { standardGravity } from "./read-solve.ts";
+import { sayFaults } from "./say-faults.ts";
 
-type Say = (value: number | null, kind: QuantityKind) => string;
+export type Say = (value: number | null, kind: QuantityKind) => string;
 
 export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): string {
   // what is left of a zero after rounding is not worth its digits
@@ -79,7 +80,7 @@ function sayPoints(points: CapacityAnswer["points"], say: Say): string[] {
   ];
 }
 
-const ends: Readonly<Record<string, string>> = {
+export const ends: Readonly<Record<string, string>> = {
   cable: "cable's working load",
   stop: "joint stop",
   strain: "rod strain",
@@ -182,57 +183,6 @@ function sayRamp(ramp: CapacityAnswer["ramps"][number], say: Say): string[] {
   ];
 }
 
-function placeWords(p: { readonly cable: number | null; readonly joint: number | null; readonly section: number | null }): string {
+export function placeWords(p: { readonly cable: number | null; readonly joint: number | null; readonly section: number | null }): string {
   return p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "";
-}
-
-function sayFaults(faults: NonNullable<CapacityAnswer["faults"]>, damping: number, say: Say): string[] {
-  if (faults.status !== "stable" && faults.status !== "slack")
-    return [
-      `With ${say(faults.lengthM, "length")} out the arm does not carry itself (${faults.status}): nothing is said of broken cables.`,
-    ];
-  const percent = (use: number | null): string => (use === null ? "" : `${Math.round(100 * use)} %`);
-  const swing = damping === 0 ? "without damping" : `damped by ${damping} of critical`;
-  return [
-    `Faults with ${say(faults.lengthM, "length")} out, weight and tool on. The cables store ${joule(faults.storedJ)}.`,
-    `"First swing" bounds how far a sudden fault may carry it, ${swing}; uses are shares of the limits.`,
-    "",
-    layTable(
-      [
-        [
-          "what",
-          "section",
-          "comes to rest",
-          "tip moves",
-          "drops",
-          "first swing",
-          "worst cable",
-          "on the swing",
-          "joint",
-          "strain",
-          "lets go",
-        ],
-        ...faults.cases.map((c) => [
-          c.what === "broken" ? `cable ${c.cable} broken` : c.what === "locked" ? "power lost, drives hold" : "power lost, drives run free",
-          c.section === null ? "" : String(c.section),
-          `${restWords[c.status]}${c.looseCables.length > 0 ? ` (loose: ${c.looseCables.join(" ")})` : ""}${c.leapt ? ", after a leap" : ""}`,
-          say(c.movedM, "length"),
-          say(c.dropM, "length"),
-          say(c.swingM, "length"),
-          ...(c.movedM === null ? ["", "", "", ""] : [c.cableUse, c.swingCableUse, c.stopUse, c.strainUse].map(percent)),
-          joule(c.lostJ),
-        ]),
-      ],
-      [1, 3, 4, 5, 6, 7, 8, 9, 10],
-    ),
-    ...(faults.cases.some((c) => (c.stopUse ?? 0) > 1)
-      ? ["", "Where a joint is beyond its stop the vertebrae would touch: the true shape bends less there, and elsewhere differently."]
-      : []),
-  ];
-}
-
-const restWords = { stable: "stable", slack: "stable", buckled: "not known: unstable", "not-converged": "not known" } as const;
-
-function joule(x: number | null): string {
-  return x === null ? "" : x < 1 ? `${Number((1e3 * x).toPrecision(3))} mJ` : `${Number(x.toPrecision(3))} J`;
 }

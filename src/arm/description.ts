@@ -106,8 +106,33 @@ export interface Section {
   readonly jointLimit: number;
   /** [1] what it takes to turn a joint further than that, N m/rad, >= 0; from its rods when absent, and none at 0 */
   readonly stopStiffness?: number;
+  /** how loose its joints are; none when absent */
+  readonly play?: Play;
   /** [3] strain at rest (pre-set curvature and twist), rad/m about x, y, z; none when absent */
   readonly rest?: readonly [number, number, number];
+}
+
+/** How far a joint turns freely, from one end of its play to the other. Margins take the most, all one way. */
+export interface Play {
+  /** [1] about any axis across the arm, rad, >= 0 */
+  readonly bend: Quantity;
+  /** [1] about the arm's axis, rad, >= 0 */
+  readonly twist: Quantity;
+  /** [1] room of a cable in its hole, m, >= 0: it may lie to either side of the circle it is meant to lie on; hole less cable when absent */
+  readonly hole?: Quantity;
+}
+
+/** What holds the arm: the guide it runs through, and the clamp or stand that carries it. */
+export interface ArmBase {
+  /**
+   * [6] or [36] motion of the guide's exit a unit wrench there, (rotation about x, y, z; translation), rad and m over N m and N: six numbers of a
+   * diagonal, or the whole symmetric matrix row by row. Axes of the port: z into the machine. Rigid when absent
+   */
+  readonly compliance?: readonly number[];
+  /** [1] room of the arm in the guide, guide less arm, m, >= 0; none when absent */
+  readonly guidePlay?: Quantity;
+  /** [1] length over which the guide grips it, m, > 0; given when there is play */
+  readonly guideGrip?: number;
 }
 
 /** What the tip carries. */
@@ -180,6 +205,8 @@ export interface ArmDescription {
   readonly damping?: Quantity;
   /** [1] coefficient of thermal expansion of the conduits, 1/K; 0 when absent */
   readonly conduitExpansion?: number;
+  /** what holds it; rigid, without play when absent */
+  readonly base?: ArmBase;
   /** design factor on the cable's breaking load, >= 1 */
   readonly cableDesignFactor: number;
   /** strength left at the termination, 0 to 1 (0.8 to 0.9 is usual) */

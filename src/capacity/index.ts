@@ -11,6 +11,14 @@ export {
   type Vector,
 } from "./model.ts";
 export {
+  createRetention,
+  createRetentionState,
+  type RetentionCase,
+  type RetentionModel,
+  type RetentionState,
+  type Stall,
+} from "./retention-model.ts";
+export {
   createMapState,
   createMapWork,
   createPayloadMap,
@@ -34,16 +42,8 @@ export {
   stepPayload,
 } from "./step-payload.ts";
 export { createRampState, type Ramp, type RampRequest, type RampRow, type RampState, readRamp, stepRamp } from "./step-ramp.ts";
-export {
-  createRetention,
-  createRetentionState,
-  createRetentionWork,
-  type RetentionCase,
-  type RetentionModel,
-  type RetentionState,
-  stepRetention,
-  storedEnergy,
-} from "./step-retention.ts";
+export { createRetentionWork, stepRetention } from "./step-retention.ts";
 export { createSwingState, dampingOf, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
+export { backboneEnergy, storedEnergy } from "./stored-energy.ts";
 export { type Give, type TipStiffness, tipStiffness } from "./tip-stiffness.ts";
 export { bendFactor, bendLife, type CableUse, type Strand, wireStrain, workingLoad } from "./working-load.ts";

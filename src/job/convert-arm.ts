@@ -1,9 +1,11 @@
 /** An arm file in SI -> ArmDescription, with a way back from the description's paths to the file's. */
 import {
+  type ArmBase,
   type ArmDescription,
   type CableStock,
   type Fitted,
   type Hose,
+  type Play,
   type Rod,
   type RodMaterial,
   type Section,
@@ -66,6 +68,7 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     ...(file["drive-stiffness"] === undefined ? {} : { driveStiffness: file["drive-stiffness"] }),
     ...(file.damping === undefined ? {} : { damping: file.damping }),
     ...given("conduitExpansion", file["conduit-expansion"]),
+    ...(file.base === undefined ? {} : { base: convertBase(file.base) }),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
     ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
@@ -153,6 +156,7 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
     ...(pattern["stop-stiffness"] === undefined ? {} : { stopStiffness: pattern["stop-stiffness"] }),
+    ...(pattern.play === undefined ? {} : { play: convertPlay(pattern.play) }),
     ...(rest === undefined ? {} : { rest }),
   };
 }
@@ -256,6 +260,17 @@ function spreadEvenly(cables: number, j: number, sections: number): number[] {
   return Array.from({ length: cables }, (_, k) => (turn * k) / cables + (turn * j) / (sections * cables));
 }
 
+function convertPlay({ bend, twist, hole }: NonNullable<SectionFile["play"]>): Play {
+  return { bend, twist, ...(hole === undefined ? {} : { hole }) };
+}
+
+function convertBase({ "guide-play": guidePlay, "guide-grip": guideGrip }: NonNullable<ArmFile["base"]>): ArmBase {
+  return {
+    ...(guidePlay === undefined ? {} : { guidePlay }),
+    ...(guideGrip === undefined ? {} : { guideGrip }),
+  };
+}
+
 function convertTool(file: ArmFile): Tool {
   const { tool } = file;
   if (tool === undefined) return { name: "no tool", mass: 0, centre: [0, 0, 0], diameter: 0, length: 0 };
@@ -287,6 +302,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
       terminationFactor: "termination-factor",
     };
     const [first = "", ...rest] = descriptionPath.split(/[.[\]]+/).filter((step) => step !== "");
+    if (first === "base") return ["base", ...rest.map(plainStep)];
     if (first === "tool") return ["tool", ...rest.map(plainStep)];
     return first === "" ? [] : [outer[first] ?? first];
   }

@@ -135,6 +135,19 @@ export function armFields(fields: Fields) {
       says: "moment a turn beyond the joint limit, where vertebrae touch; what their rods then stretch by when absent, 0 for no stop",
       from: 0,
     }).optional(),
+    play: group({
+      bend: fields.ranged("angle", {
+        says: "a joint turns so far freely, about any axis across the arm, end to end",
+        default: "0 deg",
+        from: 0,
+      }),
+      twist: fields.ranged("angle", { says: "the same about the arm's axis", default: "0 deg", from: 0 }),
+      hole: fields
+        .ranged("length", { says: "room of a cable in its hole, side to side; the hole less the cable when absent", from: 0 })
+        .optional(),
+    })
+      .optional()
+      .meta({ description: "how loose the joints are; every margin takes the most of it, all one way" }),
     rest: z
       .tuple([
         quantity("curvature", { says: "curvature at rest about x" }),
@@ -217,6 +230,12 @@ export function armFields(fields: Fields) {
       })
       .optional(),
     "conduit-expansion": quantity("expansion", { says: "coefficient of thermal expansion of the conduits; 0 when absent" }).optional(),
+    base: group({
+      "guide-play": fields.ranged("length", { says: "room of the arm in the guide, side to side", from: 0 }).optional(),
+      "guide-grip": quantity("length", { says: "length over which the guide grips the arm; given beside guide-play", above: 0 }).optional(),
+    })
+      .optional()
+      .meta({ description: "what holds the arm" }),
     "cable-design-factor": quantity("ratio", { says: "breaking load over working load", default: "3", from: 1 }),
     "termination-factor": quantity("ratio", { says: "strength left at a cable's end", default: "0.85", above: 0, upTo: 1 }),
     fitted: fitted

@@ -62,8 +62,8 @@ export function mapOf(arm: ArmModel, more: Partial<MapRequest> = {}): readonly M
   return state.points;
 }
 
-export function retentionOf(arm: ArmModel, hold: Hold, damping?: number): RetentionState {
-  const model = createRetention(arm, hold, damping);
+export function retentionOf(arm: ArmModel, hold: Hold, damping?: number, sentTo?: Float64Array): RetentionState {
+  const model = createRetention(arm, hold, damping, sentTo);
   const state = createRetentionState();
   const work = createRetentionWork(model);
   while (!state.done) stepRetention(model, state, work);

@@ -123,6 +123,28 @@ describe("withy capacity", () => {
     expect(broken.swingM / broken.movedM).toBeCloseTo(1 + Math.exp((-0.1 * Math.PI) / Math.sqrt(0.99)), 9);
   });
 
+  it("stalls every drive where the others have somewhere to go", async () => {
+    const few = ["--broken", "--direction", "0,0,-1", "--out-length", "200mm"];
+    const bent = await asked(...few, "--bend", "4=12deg@90deg");
+    const stalled = bent.faults.cases.filter((c: { what: string }) => c.what === "stalled");
+    expect(stalled).toHaveLength(16);
+    for (const c of stalled) {
+      expect(c.shapeM).toHaveLength(3 * 41);
+      expect(c.tensionN).toHaveLength(16);
+      expect(c.stall.shareBeforeLimit).toBeLessThanOrEqual(1);
+      expect(c.lowestM).toBeGreaterThan(0);
+    }
+    // the bent section's own drives leave it astray, those of sections in the guide do not
+    expect(Math.max(...stalled.slice(12).map((c: { stall: { astrayM: number } }) => c.stall.astrayM))).toBeGreaterThan(1e-3);
+    expect(bent.faults.storedInRodsJ).toBeGreaterThan(0);
+    const straight = await asked(...few);
+    expect(straight.faults.cases.some((c: { what: string }) => c.what === "stalled")).toBe(false);
+    expect((await asked(...few, "--sent", "4=5deg")).faults.cases).toHaveLength(34);
+    expect((await call(["capacity", arm, ...few])).out).toContain("No drive is stalled");
+    expect((await call(["capacity", arm, ...few, "--sent", "4=5deg"])).out).toMatch(/drive 16 stalled\s+4\s+stable/);
+    expect((await call(["capacity", arm, "--sent", "9=3deg"])).err).toContain("names no section");
+  });
+
   it("says in words what it says in numbers, in the units asked for", async () => {
     const few = ["--direction", "0,0,-1", "--out-length", "200mm"];
     const metric = await call(["capacity", arm, ...few, "--broken"]);
