@@ -1,6 +1,7 @@
 /** What `withy capacity` found -> one document, SI, with the unit in every name. */
 import type { ArmModel } from "../../src/arm/index.ts";
 import type {
+  BackboneRow,
   Give,
   MapPoint,
   Payload,
@@ -40,6 +41,7 @@ export function describeCapacity(
   points: readonly MapPoint[],
   stances: readonly AtStance[],
   ramps: readonly NamedRamp[],
+  backbones: readonly BackboneRow[],
   faults: RetentionState | undefined,
 ) {
   return {
@@ -53,6 +55,7 @@ export function describeCapacity(
     points: points.map((p, k) => describePoint(arm, p, names[k % names.length] as string)),
     stiffness: stances.map(describeStiffness),
     ramps: ramps.map((r) => describeRamp(arm, r)),
+    backbones: backbones.map((row) => describeBackbone(row, map.lengths[row.hold] as number)),
     swings: stances.map(({ length, pretension, swing }) => ({
       lengthM: length,
       pretensionN: known(pretension),
@@ -117,6 +120,21 @@ function describeRamp(arm: ArmModel, ramp: NamedRamp) {
       strainUse: row.uses.strain,
       slackCables: row.slack.map((c) => c + 1),
     })),
+  };
+}
+
+function describeBackbone(row: BackboneRow, length: number) {
+  return {
+    backbone: row.kind,
+    lengthM: length,
+    status: row.status,
+    shareCarried: row.share,
+    sagM: known(row.sag),
+    twistRad: known(row.twist),
+    twistUnloadedRad: known(row.twistBefore),
+    cableUse: known(row.status === "stable" || row.status === "slack" ? row.uses.cable : Number.NaN),
+    stopUse: known(row.status === "stable" || row.status === "slack" ? row.uses.stop : Number.NaN),
+    strainUse: known(row.status === "stable" || row.status === "slack" ? row.uses.strain : Number.NaN),
   };
 }
 

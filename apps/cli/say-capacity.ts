@@ -42,6 +42,7 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
       [0, 1, 2, 3, 4],
     ),
   ];
+  if (answer.backbones.length > 0) lines.push("", ...sayBackbones(answer.backbones, say));
   if (answer.faults !== undefined) lines.push("", ...sayFaults(answer.faults, answer.suddenDamping, say));
   return `${lines.join("\n")}\n`;
 }
@@ -179,6 +180,36 @@ function sayRamp(ramp: CapacityAnswer["ramps"][number], say: Say): string[] {
         ]),
       ],
       [0, 1, 2, 3, 4, 5, 6, 7, 8],
+    ),
+  ];
+}
+
+const backboneWords: Readonly<Record<string, string>> = {
+  given: "as it is",
+  "one-rod": "one rod, as thick",
+  "one-stiff-rod": "one rod, as stiff to bend",
+  twin: "two rods, as thick",
+};
+
+function sayBackbones(rows: CapacityAnswer["backbones"], say: Say): string[] {
+  const percent = (use: number | null): string => (use === null ? "" : `${Math.round(100 * use)} %`);
+  return [
+    "The same arm with another backbone, drives locked before weight and tool come on:",
+    "",
+    layTable(
+      [
+        ["out", "backbone", "stands", "tip sags", "twist", "twist by the load", "worst cable", "joint", "strain"],
+        ...rows.map((row) => [
+          say(row.lengthM, "length"),
+          backboneWords[row.backbone] as string,
+          row.sagM !== null ? "yes" : row.status === "buckled" ? "no: it falls" : "not known",
+          say(row.sagM, "length"),
+          say(row.twistRad, "angle"),
+          say(row.twistRad === null || row.twistUnloadedRad === null ? null : row.twistRad - row.twistUnloadedRad, "angle"),
+          ...[row.cableUse, row.stopUse, row.strainUse].map(percent),
+        ]),
+      ],
+      [0, 3, 4, 5, 6, 7, 8],
     ),
   ];
 }

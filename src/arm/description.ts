@@ -50,6 +50,8 @@ export interface Hose {
   readonly massPerLength: number;
   /** [1] density of its material, kg/m^3, > 0: what it displaces under water is its mass over that; 1300 when absent */
   readonly density?: number;
+  /** [1] least radius it may be bent to, m, > 0; any when absent */
+  readonly leastRadius?: number;
   /** [1] share of its bending moment that it keeps back when the bend is reversed (rubbing inside), 0 to 1; 0 when absent */
   readonly loss?: number;
 }
@@ -191,6 +193,28 @@ export interface CableFriction {
   readonly conduitTurn: number;
 }
 
+/** The drum that an arm is kept on: its base in the middle, its tip paid out. */
+export interface Drum {
+  /** [1] radius of the core that the vertebrae lie on, m, > 0 */
+  readonly radius: number;
+  /** `helix`: turns side by side along the drum; `spiral`: each on the one before */
+  readonly lay: "helix" | "spiral";
+  /** [1] distance of neighbouring turns of a helix along the drum, m, > 0; not read for a spiral */
+  readonly pitch: number;
+  /** [1] between the flanges, m, > 0; as wide as it takes when absent */
+  readonly width?: number;
+  /** [1] diameter of the flanges, m, > 0; as large as it takes when absent */
+  readonly flange?: number;
+  /** [1] where the base's vertebra lies about the drum's axis, rad */
+  readonly start: number;
+  /** [1] direction of the bend about the arm's axis at its base, from its x towards its y, rad; the easiest for the joints when absent */
+  readonly roll?: number;
+  /** [1] friction of the arm on the core, 1, >= 0 */
+  readonly friction: Quantity;
+  /** [1] pull on the arm at the drum's mouth while it is wound up, N, >= 0 */
+  readonly pull: number;
+}
+
 export interface ArmDescription {
   readonly name: string;
   readonly sections: readonly Section[];
@@ -215,6 +239,8 @@ export interface ArmDescription {
   readonly fitted?: Fitted;
   /** none when absent */
   readonly friction?: CableFriction;
+  /** none when absent */
+  readonly drum?: Drum;
 }
 
 /**

@@ -1,3 +1,12 @@
+export {
+  type BackboneModel,
+  type BackboneRow,
+  type BackboneState,
+  compareBackbones,
+  createBackboneModel,
+  createBackboneState,
+  createBackboneWork,
+} from "./compare-backbones.ts";
 export { createLockState, type LockState, stepLock } from "./lock-drives.ts";
 export {
   type CapacityWork,
@@ -45,5 +54,6 @@ export { createRampState, type Ramp, type RampRequest, type RampRow, type RampSt
 export { createRetentionWork, stepRetention } from "./step-retention.ts";
 export { createSwingState, dampingOf, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
 export { backboneEnergy, storedEnergy } from "./stored-energy.ts";
+export { type Backbone, type BackboneKind, listBackbones } from "./swap-backbone.ts";
 export { type Give, type TipStiffness, tipStiffness } from "./tip-stiffness.ts";
 export { bendFactor, bendLife, type CableUse, type Strand, wireStrain, workingLoad } from "./working-load.ts";

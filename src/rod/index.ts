@@ -2,7 +2,7 @@ export { checkBalance } from "./balance.ts";
 export { cableResponse } from "./cable-response.ts";
 export { type CableGive, cableGive, cableStiffness } from "./cable-stiffness.ts";
 export { createDeadBand, type DeadBand, findDeadBand } from "./dead-band.ts";
-export { driveTension } from "./friction.ts";
+export { driveTension, turnAt } from "./friction.ts";
 export { firstHeld } from "./held-modes.ts";
 export { heldResponse, heldTipResponse } from "./held-response.ts";
 export { createInspection, type Inspection, inspectShape } from "./inspect.ts";

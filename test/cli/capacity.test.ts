@@ -93,6 +93,17 @@ describe("withy capacity", () => {
     expect((await call(["capacity", arm, ...few])).out).toMatch(/0,0,-1\s+0 mm, 40 mm, 0 mm/);
   });
 
+  it("compares the arm's one backbone with two: it sags and twists less on two", async () => {
+    const few = ["--direction", "0,0,-1", "--out-length", "300mm", "--bend", "4=20deg@90deg"];
+    const { backbones } = await asked(...few);
+    expect(backbones.map((b: { backbone: string }) => b.backbone)).toEqual(["given", "twin"]);
+    const [one, two] = backbones;
+    const turned = (b: { twistRad: number; twistUnloadedRad: number }): number => Math.abs(b.twistRad - b.twistUnloadedRad);
+    expect(turned(two)).toBeLessThan(0.2 * turned(one));
+    expect(two.sagM).toBeLessThan(one.sagM);
+    expect((await call(["capacity", arm, ...few])).out).toMatch(/two rods, as thick\s+yes/);
+  });
+
   it("goes through pretensions, and says them", async () => {
     const { points, swings } = await asked("--pretension", "2N,6N", "--direction", "0,0,-1", "--out-length", "200mm", "--sag", "4mm");
     expect(points.map((p: { pretensionN: number }) => p.pretensionN)).toEqual([2, 6]);
