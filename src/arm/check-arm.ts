@@ -2,6 +2,7 @@
 import type { Fault, Quantity } from "../base/index.ts";
 import { checkDrumValues } from "./check-drum.ts";
 import type { ArmBase, ArmDescription, RodMaterial, Section } from "./description.ts";
+import { measureWebs } from "./measure-webs.ts";
 
 /** Thinnest web between two holes, or a hole and the rim, that a vertebra is made with (common practice, no source), m. */
 export const leastWeb = 0.2e-3;
@@ -251,53 +252,16 @@ function widestGap(angles: readonly number[]): number {
   return widest;
 }
 
-/** A round hole through a vertebra. */
-interface Hole {
-  readonly name: string;
-  readonly x: number;
-  readonly y: number;
-  readonly radius: number;
-}
-
 /** Holes for rods, channel and all cables that run through the section must leave webs between them and to the rim. */
 function checkCrossSection(arm: ArmDescription, j: number, faults: Fault[]): void {
-  const section = arm.sections[j] as Section;
-  const path = `sections[${j}]`;
-  const holes: Hole[] = [];
-  if (section.channelDiameter > 0) holes.push({ name: "the working channel", x: 0, y: 0, radius: section.channelDiameter / 2 });
-  section.rods.forEach((rod, k) => {
-    holes.push({ name: `rod ${k + 1}`, x: rod.x, y: rod.y, radius: rod.diameter / 2 });
-    if (section.alternating) holes.push({ name: `rod ${k + 1}, turned`, x: -rod.y, y: rod.x, radius: rod.diameter / 2 });
-  });
-  for (let k = j; k < arm.sections.length; k++) {
-    const outer = arm.sections[k] as Section;
-    outer.cableAngles.forEach((angle, c) => {
-      holes.push({
-        name: `cable ${c + 1} of section ${k + 1}`,
-        x: outer.cableRadius * Math.cos(angle),
-        y: outer.cableRadius * Math.sin(angle),
-        radius: outer.holeDiameter / 2,
-      });
-    });
-  }
-  const say = (what: string, web: number): void => {
+  for (const web of measureWebs(arm.sections, j)) {
+    if (!(web.width < leastWeb)) continue;
     faults.push({
       code: "arm.cross-section",
-      path,
-      problem: `${what} leave a web of ${(web * 1e3).toFixed(2)} mm.`,
+      path: `sections[${j}]`,
+      problem: `${web.says} leave a web of ${(web.width * 1e3).toFixed(2)} mm.`,
       hint: `Move or shrink them: at least ${(leastWeb * 1e3).toFixed(1)} mm must stand.`,
     });
-  };
-  for (let a = 0; a < holes.length; a++) {
-    const one = holes[a] as Hole;
-    const rim = section.outerDiameter / 2 - Math.hypot(one.x, one.y) - one.radius;
-    if (rim < leastWeb) say(`${one.name} and the rim`, rim);
-    for (let b = a + 1; b < holes.length; b++) {
-      const two = holes[b] as Hole;
-      if (one.x === two.x && one.y === two.y && one.name.startsWith("rod") && two.name.startsWith("rod")) continue;
-      const web = Math.hypot(one.x - two.x, one.y - two.y) - one.radius - two.radius;
-      if (web < leastWeb) say(`${one.name} and ${two.name}`, web);
-    }
   }
 }
 

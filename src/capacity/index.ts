@@ -19,6 +19,7 @@ export {
   type Uses,
   type Vector,
 } from "./model.ts";
+export { type Rest, readRest } from "./read-rest.ts";
 export {
   createRetention,
   createRetentionState,
