@@ -1,6 +1,6 @@
 /** Puts fitted values into the text of an arm file, each where its value stands: comments, order and layout stay. */
 import { isMap } from "yaml";
-import type { CableStock, Fitted, RodMaterial } from "../arm/index.ts";
+import type { ArmDescription, CableStock, Fitted, RodMaterial } from "../arm/index.ts";
 import { formatQuantity, InputError, parseQuantity, type QuantityKind } from "../base/index.ts";
 import type { ParameterValues } from "../fit/index.ts";
 import { spliceValue } from "./splice-value.ts";
@@ -12,14 +12,16 @@ const digits = 5;
 
 /**
  * @param text    of an arm file that was read without faults
- * @param values  factors from 1 and lengths from 0, beside what the file says
+ * @param values  factors from 1; lengths and coefficients from 0, beside what the file says
+ * @param arm     with those values in it
  * @throws InputError when the text has faults of syntax, or a value cannot be spliced
  */
-export function writeFitted(text: string, values: ParameterValues, fitted: Fitted): string {
+export function writeFitted(text: string, values: ParameterValues, arm: ArmDescription, fitted: Fitted): string {
   let written = dropFitted(text);
   for (const [at, pattern] of patternsOf(written)) {
     for (const [path, value] of changes(at, pattern, values)) written = spliceValue(written, path, value);
   }
+  for (const [path, value] of frictionOf(arm, fitted)) written = spliceValue(written, path, value);
   for (const [path, value] of outerChanges(written, values)) written = spliceValue(written, path, value);
   for (const [path, value] of groupOf(fitted)) written = spliceValue(written, `fitted.${path}`, value);
   return written;
@@ -55,6 +57,20 @@ function dataOf(text: string): Group {
   const yaml = readYamlText("", text);
   if (!("data" in yaml)) throw new InputError(yaml);
   return yaml.data as Group;
+}
+
+/** A coefficient that was told gets two spreads either way for its range: what bounds are computed with. */
+function frictionOf({ friction }: ArmDescription, { spreads }: Fitted): [string, string][] {
+  const kinds = [
+    ["hole-friction", "friction.holes", friction?.holes.nominal],
+    ["conduit-friction", "friction.conduit", friction?.conduit.nominal],
+  ] as const;
+  return kinds.flatMap(([name, path, value]): [string, string][] => {
+    const spread = spreads[name];
+    if (spread === undefined || value === undefined) return [];
+    const width = Math.min(value, 2 * spread);
+    return [[path, `${Number(value.toPrecision(3))} +- ${Number(width.toPrecision(2))}`]];
+  });
 }
 
 /** What gives outside the arm stretches as its cables do. */
@@ -131,7 +147,11 @@ function writeOut<T extends { readonly name: string }>(known: T, fields: readonl
 function groupOf({ date, tables, spreads, correlations, notes }: Fitted): [string, string][] {
   const told = Object.entries(spreads).map(([name, spread]) => [
     name,
-    name === "effective-length" ? formatQuantity(spread, "length", "metric", 2) : `${Number((100 * spread).toPrecision(2))} %`,
+    name === "effective-length"
+      ? formatQuantity(spread, "length", "metric", 2)
+      : name.endsWith("friction")
+        ? String(Number(spread.toPrecision(2)))
+        : `${Number((100 * spread).toPrecision(2))} %`,
   ]);
   const list: [string, string][] = [
     ["date", date],

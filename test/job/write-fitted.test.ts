@@ -45,7 +45,7 @@ describe("fitted values in an arm file", () => {
     ["a list, all numbers given", listed],
   ])("%s: read back, it is the fitted arm, and every comment stands", (_, text) => {
     const before = loadArmText(text).arm;
-    const written = writeFitted(text, values, fitted);
+    const written = writeFitted(text, values, applyParameters(before, values), fitted);
     const { arm } = loadArmText(written);
     expectSame(arm, applyParameters(before, values));
     expect(arm.fitted).toEqual(fitted);
@@ -57,9 +57,9 @@ describe("fitted values in an arm file", () => {
   });
 
   test("a second fit takes the place of the first", () => {
-    const once = writeFitted(named, values, fitted);
+    const once = writeFitted(named, values, applyParameters(loadArmText(named).arm, values), fitted);
     const later: Fitted = { ...fitted, date: "2031-05-02", spreads: {}, correlations: [], notes: [] };
-    const twice = writeFitted(`${once}# the end\n`, untouched, later);
+    const twice = writeFitted(`${once}# the end\n`, untouched, loadArmText(once).arm, later);
     expect(twice.match(/^fitted:/gm)).toHaveLength(1);
     expect(twice).toContain("# the end");
     expect(loadArmText(twice).arm.fitted).toEqual(later);
