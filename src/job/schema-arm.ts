@@ -182,7 +182,7 @@ export function armFields(fields: Fields) {
       pixels: count("pixels across that angle", 1, 100000),
     }).optional(),
   });
-  const fittedName = z.enum(["stiffness", "stretch", "effective-length"]);
+  const fittedName = z.enum(["stiffness", "stretch", "effective-length", "hole-friction", "conduit-friction"]);
   const fitted = group({
     date: z
       .string()
@@ -204,6 +204,8 @@ export function armFields(fields: Fields) {
       stiffness: quantity("ratio", { says: "of the backbone's modulus, as a share of it", from: 0 }).optional(),
       stretch: quantity("ratio", { says: "of the give of cables, conduit and drive, as a share of it", from: 0 }).optional(),
       "effective-length": quantity("length", { says: "of the length the rods bend over", from: 0 }).optional(),
+      "hole-friction": quantity("ratio", { says: "of the coefficient in the holes", from: 0 }).optional(),
+      "conduit-friction": quantity("ratio", { says: "of the coefficient in the conduit", from: 0 }).optional(),
     })
       .default({})
       .meta({ description: "one standard deviation of each value that the tables told" }),

@@ -116,6 +116,7 @@ export function createPlanState(model: PlanModel): PlanState {
     rolled: undefined,
     warm: undefined,
     gains: {},
+    effects: {},
     verdict: undefined,
   };
 }

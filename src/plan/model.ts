@@ -73,5 +73,7 @@ export interface PlanState {
   rolled: RodState | undefined;
   warm: WarmFact | undefined;
   gains: Record<string, Gain[]>;
+  /** by row id: [unsure value] what one standard deviation of it does to what was found; NaN where no balance was found */
+  effects: Record<string, number[]>;
   verdict: Verdict | undefined;
 }
