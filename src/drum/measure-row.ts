@@ -98,12 +98,12 @@ function leastOf(of: (material: Section["rods"][number]["material"]) => number):
   return (section) => Math.min(...section.rods.map((rod) => of(rod.material)));
 }
 
-function worstOf(arm: ArmModel, count: number, valueOf: (span: number) => number, limitOf: (section: Section) => number): Worst {
+function worstOf(arm: ArmModel, count: number, value: (span: number) => number, limitOf: (section: Section) => number): Worst {
   let worst: Worst = { value: 0, limit: limitOf(sectionAt(arm, 0)), use: 0, span: 0 };
   for (let i = 0; i < count; i++) {
-    const value = valueOf(i);
+    const here = value(i);
     const limit = limitOf(sectionAt(arm, i));
-    if (value / limit > worst.use) worst = { value, limit, use: value / limit, span: i };
+    if (here / limit > worst.use) worst = { value: here, limit, use: here / limit, span: i };
   }
   return worst;
 }

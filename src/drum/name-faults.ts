@@ -98,11 +98,12 @@ function nameLay(arm: ArmModel, drum: DrumModel["request"]["drum"], found: Measu
 function nameHang(hang: Hang | undefined, add: Add): void {
   if (hang === undefined) return;
   const say = (value: number): string => formatQuantity(value, "length", "metric", 3);
+  if (hang.allowed === Number.POSITIVE_INFINITY) return;
   if (Number.isNaN(hang.off)) add("lies", "The last turn does not lie: with its own weight no balance was found.");
   else if (hang.off > hang.allowed) {
     add(
       "lies",
-      `The last turn does not lie: its weight takes vertebra ${hang.vertebra} ${say(hang.off)} off, ${say(hang.allowed)} are allowed.`,
+      `The last turn does not lie: its weight takes vertebra ${hang.vertebra} ${say(hang.off)} off, ${say(hang.allowed)} are allowed. A cover or a band would hold it.`,
     );
   }
 }
