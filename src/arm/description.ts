@@ -108,8 +108,33 @@ export interface Section {
   readonly jointLimit: number;
   /** [1] what it takes to turn a joint further than that, N m/rad, >= 0; from its rods when absent, and none at 0 */
   readonly stopStiffness?: number;
+  /** how loose its joints are; none when absent */
+  readonly play?: Play;
   /** [3] strain at rest (pre-set curvature and twist), rad/m about x, y, z; none when absent */
   readonly rest?: readonly [number, number, number];
+}
+
+/** How far a joint turns freely, from one end of its play to the other. Margins take the most, all one way. */
+export interface Play {
+  /** [1] about any axis across the arm, rad, >= 0 */
+  readonly bend: Quantity;
+  /** [1] about the arm's axis, rad, >= 0 */
+  readonly twist: Quantity;
+  /** [1] room of a cable in its hole, m, >= 0: it may lie to either side of the circle it is meant to lie on; hole less cable when absent */
+  readonly hole?: Quantity;
+}
+
+/** What holds the arm: the guide it runs through, and the clamp or stand that carries it. */
+export interface ArmBase {
+  /**
+   * [6] or [36] motion of the guide's exit a unit wrench there, (rotation about x, y, z; translation), rad and m over N m and N: six numbers of a
+   * diagonal, or the whole symmetric matrix row by row. Axes of the port: z into the machine. Rigid when absent
+   */
+  readonly compliance?: readonly number[];
+  /** [1] room of the arm in the guide, guide less arm, m, >= 0; none when absent */
+  readonly guidePlay?: Quantity;
+  /** [1] length over which the guide grips it, m, > 0; given when there is play */
+  readonly guideGrip?: number;
 }
 
 /** What the tip carries. */
@@ -133,6 +158,29 @@ export interface Camera {
   readonly fieldOfView: number;
   /** pixels across that angle */
   readonly pixels: number;
+}
+
+/**
+ * What can be fitted to measurements. `stiffness`: modulus of all backbone rods; `stretch`: give of all cables with conduit and drive;
+ * `effective-length`: the length over which the rods bend.
+ */
+export type FittedName = "stiffness" | "stretch" | "effective-length";
+
+/** That the numbers of an arm were fitted to measurements, and how sure they are. */
+export interface Fitted {
+  /** day, as 2026-03-01 */
+  readonly date: string;
+  /** the tables it was fitted to, with their content hashes */
+  readonly tables: readonly { readonly file: string; readonly hash: string }[];
+  /**
+   * One standard deviation: as a share of the value (stiffness, stretch), or m (effective length). What is absent was not told by
+   * the tables.
+   */
+  readonly spreads: Readonly<Partial<Record<FittedName, number>>>;
+  /** of two fitted values, -1 to 1; none when absent */
+  readonly correlations: readonly { readonly between: readonly [FittedName, FittedName]; readonly is: number }[];
+  /** what the tables do not tell, and what else the reader should know */
+  readonly notes: readonly string[];
 }
 
 /** What rubs where cables slide. Coefficients are known within a range only; solves take the nominal, bounds the high end. */
@@ -183,10 +231,14 @@ export interface ArmDescription {
   readonly damping?: Quantity;
   /** [1] coefficient of thermal expansion of the conduits, 1/K; 0 when absent */
   readonly conduitExpansion?: number;
+  /** what holds it; rigid, without play when absent */
+  readonly base?: ArmBase;
   /** design factor on the cable's breaking load, >= 1 */
   readonly cableDesignFactor: number;
   /** strength left at the termination, 0 to 1 (0.8 to 0.9 is usual) */
   readonly terminationFactor: number;
+  /** absent: the arm was never fitted */
+  readonly fitted?: Fitted;
   /** none when absent */
   readonly friction?: CableFriction;
   /** none when absent */

@@ -27,6 +27,12 @@ export interface ArmModel {
   readonly twistStretch: Float64Array;
   /** [span, 2] greatest angle of the joint, rad, and what it takes to turn it further, N m/rad */
   readonly stop: Float64Array;
+  /** [span, 3] play of the joint: about any axis across, about the arm's own, rad; and, from the cables' room in their holes, a share of its bend */
+  readonly play: Float64Array;
+  /** how far the guide's play lets the arm stand aside at the exit, m, and tilt about it, rad */
+  readonly guidePlay: readonly [aside: number, tilt: number];
+  /** [36] motion of the guide's exit a unit wrench there, as in `ArmBase`; empty when it is rigid */
+  readonly baseCompliance: Float64Array;
   /** [span, 4] strains at rest */
   readonly rest: Float64Array;
   /** [span, 4] 1 where the strain is free, 0 where it is locked at rest */

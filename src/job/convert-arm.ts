@@ -1,9 +1,12 @@
 /** An arm file in SI -> ArmDescription, with a way back from the description's paths to the file's. */
 import {
+  type ArmBase,
   type ArmDescription,
   type CableStock,
   type Drum,
+  type Fitted,
   type Hose,
+  type Play,
   type Rod,
   type RodMaterial,
   type Section,
@@ -66,8 +69,10 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     ...(file["drive-stiffness"] === undefined ? {} : { driveStiffness: file["drive-stiffness"] }),
     ...(file.damping === undefined ? {} : { damping: file.damping }),
     ...given("conduitExpansion", file["conduit-expansion"]),
+    ...(file.base === undefined ? {} : { base: convertBase(file.base) }),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
+    ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
     ...(file.drum === undefined ? {} : { drum: convertDrum(file.drum, sections) }),
   };
 }
@@ -89,6 +94,11 @@ function convertDrum(drum: Exclude<ArmFile["drum"], undefined>, sections: readon
     friction: drum.friction,
     pull: drum.pull,
   };
+}
+
+function convertFitted({ spreads, ...fitted }: NonNullable<ArmFile["fitted"]>): Fitted {
+  const told = Object.entries(spreads).filter(([, spread]) => spread !== undefined);
+  return { ...fitted, spreads: Object.fromEntries(told) };
 }
 
 /** An arm of more parts than any arm is refused before it is built. */
@@ -167,6 +177,7 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
     ...(pattern["stop-stiffness"] === undefined ? {} : { stopStiffness: pattern["stop-stiffness"] }),
+    ...(pattern.play === undefined ? {} : { play: convertPlay(pattern.play) }),
     ...(rest === undefined ? {} : { rest }),
   };
 }
@@ -271,6 +282,17 @@ function spreadEvenly(cables: number, j: number, sections: number): number[] {
   return Array.from({ length: cables }, (_, k) => (turn * k) / cables + (turn * j) / (sections * cables));
 }
 
+function convertPlay({ bend, twist, hole }: NonNullable<SectionFile["play"]>): Play {
+  return { bend, twist, ...(hole === undefined ? {} : { hole }) };
+}
+
+function convertBase({ "guide-play": guidePlay, "guide-grip": guideGrip }: NonNullable<ArmFile["base"]>): ArmBase {
+  return {
+    ...(guidePlay === undefined ? {} : { guidePlay }),
+    ...(guideGrip === undefined ? {} : { guideGrip }),
+  };
+}
+
 function convertTool(file: ArmFile): Tool {
   const { tool } = file;
   if (tool === undefined) return { name: "no tool", mass: 0, centre: [0, 0, 0], diameter: 0, length: 0 };
@@ -303,6 +325,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
     };
     const [first = "", ...rest] = descriptionPath.split(/[.[\]]+/).filter((step) => step !== "");
     if (first === "drum") return ["drum", ...rest.map((key) => ({ radius: "core-diameter", flange: "flange-diameter" })[key] ?? key)];
+    if (first === "base") return ["base", ...rest.map(plainStep)];
     if (first === "tool") return ["tool", ...rest.map(plainStep)];
     return first === "" ? [] : [outer[first] ?? first];
   }

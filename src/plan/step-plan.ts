@@ -96,6 +96,7 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
     target: job.target,
     port: model.port,
     load: { gravity: job.conditions.gravity, forces: [], ...(fluid === undefined || fluid === "dry" ? {} : { fluid }) },
+    seat: { shift: job.port.placeTolerance, tilt: job.port.tiltTolerance },
     need: model.need,
     depths: listDepths(arm, curve.arc[curve.count - 1] as number),
   };

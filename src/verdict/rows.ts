@@ -1,7 +1,8 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
 import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
-import type { DepthRecord } from "../insertion/index.ts";
+import type { DepthRecord, Loose } from "../insertion/index.ts";
+import type { TouchRule } from "../space/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { sayWarm, worstLine } from "./warm.ts";
@@ -31,7 +32,15 @@ export function marginRows(facts: Facts): MarginRow[] {
   const rows = Number.isNaN(reach.demand) ? [] : [reach];
   const last = facts.wayIn[facts.wayIn.length - 1];
   if (last !== undefined)
-    rows.push(clearanceRow(facts), touchRow(facts), jointRow(facts), strainRow(facts), cableRow(facts), twistRow(facts));
+    rows.push(
+      clearanceRow(facts),
+      touchRow(facts),
+      ...touchForceRows(facts),
+      jointRow(facts),
+      strainRow(facts),
+      cableRow(facts),
+      twistRow(facts),
+    );
   if (facts.failure === "" && last !== undefined)
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
@@ -110,8 +119,21 @@ function clearanceRow(facts: Facts): Draft {
       body < 0 ? "nothing that asks for clearance is near" : `${at(record, way)}, vertebra ${vertebra}, to ${facts.bodies[body]?.name}`,
     note: unproven
       ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
-      : "Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off; slip jumps and snap-through are left out.",
+      : `Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off${sayTaken(record, vertebra)}; slip jumps and snap-through are left out.`,
   };
+}
+
+/** What was taken off for play and tolerances, in words. */
+function sayTaken({ loose }: DepthRecord, vertebra: number): string {
+  if (loose === undefined) return "";
+  const most = vertebra >= 0 ? (loose.hull[vertebra] as number) : Math.max(...loose.hull);
+  return `, and ${vertebra >= 0 ? "" : "up to "}${mm(most)} for ${looseParts(loose)}, all one way`;
+}
+
+/** The parts of what is loose, by name. */
+function looseParts({ tip, aim }: Loose, names: readonly number[] = [0, 1, 2]): string {
+  const parts = names.filter((k) => (tip[k] as number) > 0 || (aim[k] as number) > 0);
+  return parts.map((k) => ["play of the joints", "play in the guide", "the port's tolerance"][k]).join(" and ");
 }
 
 function touchRow(facts: Facts): Draft {
@@ -119,7 +141,7 @@ function touchRow(facts: Facts): Draft {
   let demand = 0;
   let limit = Number.POSITIVE_INFINITY;
   let where: MarginPlace = {};
-  let says = "nothing is touched";
+  let says = "nothing is touched that must not be";
   let open = false;
   each(facts, (record, way) => {
     for (let i = 0; i < record.swept.length; i++) {
@@ -129,13 +151,14 @@ function touchRow(facts: Facts): Draft {
       const keep = rule?.kind === "never" ? rule.standOff : 0;
       const distance = (record.swept[i] as number) + keep;
       const share = distance <= 0 ? Number.POSITIVE_INFINITY : keep / distance;
+      if (rule?.kind !== "never" && distance <= 0 && isSettledTouch(record, rule)) continue;
       if (share > use || (share === use && distance < limit)) {
         use = share;
         demand = keep;
         limit = distance;
         where = { way, depth: record.depth, vertebra: i, body, place: placeOf(record, i) };
         says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})`;
-        // a body that may be touched: what happens then is not computed; a bound that fails where every solved shape holds proves nothing
+        // a body that may be touched: what happens then was not found; a bound that fails where every solved shape holds proves nothing
         open = rule?.kind !== "never" || record.seenSpare >= 0 || !record.settled;
       }
     }
@@ -149,8 +172,46 @@ function touchRow(facts: Facts): Draft {
     use: use > 1 && open ? Number.NaN : use,
     where,
     whereSays: says,
-    note: "Contact is not computed yet: where a body that may be touched would be, the shape is not known. Looks at the body that is nearest to each vertebra.",
+    note: "A body that may be touched counts by its force, in a row of its own, where the shape that leans on it was found, and here where it was not. Looks at the body that is nearest to each vertebra.",
   };
+}
+
+/** Where a body that may be touched is: the leaning shape was found, or touching it changes nothing that is asked. */
+function isSettledTouch({ contact }: DepthRecord, rule: TouchRule | undefined): boolean {
+  if (contact !== undefined) return contact.state === "held";
+  // no shape that was solved presses; between them it may be brushed, which only a light touch asks about
+  return rule?.kind === "free";
+}
+
+/** One row, where something is leaned on. */
+function touchForceRows(facts: Facts): Draft[] {
+  let best: Draft | undefined;
+  each(facts, (record, way) => {
+    const { contact } = record;
+    if (contact?.state !== "held") return;
+    contact.pressed.forEach((force, body) => {
+      if (!(force > 0)) return;
+      const rule = facts.bodies[body]?.touch;
+      const limit = rule?.kind === "light" ? rule.force : Number.POSITIVE_INFINITY;
+      const use = force / limit;
+      if (best !== undefined && (use < best.use || (use === best.use && force <= best.demand))) return;
+      const touch = contact.body.indexOf(body);
+      const vertebra = touch < 0 ? undefined : (contact.vertebra[touch] as number);
+      const place = [0, 1, 2].map((r) => contact.place[3 * touch + r] as number) as unknown as readonly [number, number, number];
+      best = {
+        id: "touch-force",
+        title: "Touch force",
+        unit: "N",
+        demand: force,
+        limit,
+        use,
+        where: { way, depth: record.depth, body, ...(vertebra === undefined ? {} : { vertebra, place }) },
+        whereSays: `${at(record, way)}${vertebra === undefined ? ", on the way to it" : ""}, on ${facts.bodies[body]?.name} (${rule?.kind === "light" ? "light touch" : "free to touch"})`,
+        note: "All pushes on one body at one depth added up, the arm's commands kept; friction on the walls left out. A body that is free to touch has no limit.",
+      };
+    });
+  });
+  return best === undefined ? [] : [best];
 }
 
 /** Worst of a per-span share over all depths. */
@@ -267,25 +328,30 @@ function cableRow(facts: Facts): Draft {
 }
 
 function sagRow(facts: Facts, last: DepthRecord): Draft {
+  const { loose } = last;
+  // a load that comes on or turns over takes the play with it; the port stays where it is
+  const play = loose === undefined ? 0 : (loose.tip[0] as number) + (loose.tip[1] as number);
+  const demand = last.sag + play;
   return {
     id: "sag",
     title: "Sag",
     unit: "m",
-    demand: last.sag,
+    demand,
     limit: facts.limits.sag,
-    use: last.sag / facts.limits.sag,
+    use: demand / facts.limits.sag,
     where: { way: "in", depth: last.depth },
     whereSays: `at the target, ${mm(last.depth)} deep`,
-    note: "Tip motion between gravity and tool on and off, drives locked, strand stretch included.",
+    note: `Tip motion between gravity and tool on and off, drives locked, strand stretch included${loose === undefined || play === 0 ? "" : `; ${mm(play)} of it for ${looseParts(loose, [0, 1])}`}.`,
   };
 }
 
 function twistRow(facts: Facts): Draft {
   let found = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way };
-  const tip = (record: DepthRecord): number => Math.abs(record.twist[facts.arm.spans] as number);
+  const tip = (record: DepthRecord): number => Math.abs(record.twist[facts.arm.spans] as number) + (record.loose?.twist ?? 0);
   each(facts, (record, way) => {
     if (tip(record) > tip(found.record)) found = { record, way };
   });
+  const play = found.record.loose?.twist ?? 0;
   const demand = tip(found.record);
   return {
     id: "twist",
@@ -296,7 +362,7 @@ function twistRow(facts: Facts): Draft {
     use: demand / facts.limits.twist,
     where: { way: found.way, depth: found.record.depth },
     whereSays: `${at(found.record, found.way)}, at the tip`,
-    note: "Twist of the arm about its own axis, gathered from the guide's exit to the tip.",
+    note: `Twist of the arm about its own axis, gathered from the guide's exit to the tip${play === 0 ? "" : `, all play of the joints one way (${formatQuantity(play, "angle", "metric", 2)})`}.`,
   };
 }
 
@@ -329,11 +395,14 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
   const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
   const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
   const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
-  const angle = Math.acos(Math.max(-1, Math.min(1, cosine)));
+  const { loose } = last;
+  const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
+  const play = sum(loose?.tip);
+  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + sum(loose?.aim);
   // a wrong aim moves what the tool does by its own length at least, however near it stands
   const lever = Math.max(along, facts.arm.description.tool.length);
   const beyond = Math.max(0, angle - target.cone) * lever;
-  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond);
+  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond) + play;
   return {
     id: "pose",
     title: "Tip pose at the target",
@@ -343,7 +412,7 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
     use: demand > target.tolerance && !last.settled ? Number.NaN : demand / target.tolerance,
     where: { way: "in", depth: last.depth, place: target.place },
     whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
-    note: "How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims.",
+    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${loose === undefined ? "" : `, and ${mm(play)} for ${looseParts(loose)}, all one way`}.`,
   };
 }
 

@@ -37,6 +37,23 @@ describe("a job is loaded", () => {
     expect(faultsOf(() => loadArmText(more("1.5"))).map((f) => [f.code, f.path])).toEqual([["quantity.limit", "damping"]]);
   });
 
+  test("stops, play and what holds the arm: left out until written, ranges kept", () => {
+    const text = sampleText("gallery", "arm.yaml");
+    const plain = loadArmText(text).arm;
+    const first = plain.sections[0];
+    expect([first?.stopStiffness, first?.play, plain.base]).toEqual([undefined, undefined, undefined]);
+    const written = text.replace("  pitch:", "  stop-stiffness: 300 N m/rad\n  play:\n    bend: 0.1 deg .. 0.3 deg\n  pitch:");
+    const { arm } = loadArmText(`${written}\nbase:\n  guide-play: 0.5 mm\n  guide-grip: 60 mm\n`);
+    const degree = Math.PI / 180;
+    expect(arm.sections[0]?.stopStiffness).toBe(300);
+    expect(arm.sections[0]?.play?.bend.high).toBeCloseTo(0.3 * degree, 14);
+    expect(arm.sections[0]?.play?.twist.high).toBe(0);
+    expect(arm.base).toEqual({ guidePlay: { nominal: 0.5e-3, low: 0.5e-3, high: 0.5e-3 }, guideGrip: 0.06 });
+    expect(faultsOf(() => loadArmText(`${text}\nbase:\n  guide-play: 0.5 mm\n`)).map((f) => [f.code, f.path])).toEqual([
+      ["arm.value", "base.guide-grip"],
+    ]);
+  });
+
   test("values in SI", () => {
     const job = loadSample("gallery");
     expect(job.port).toMatchObject({ bore: 0.02, wall: 0.012, centre: [0, 0, 0], axis: [0, 0, -1] });

@@ -185,6 +185,35 @@ describe("tip pose: what is missing sideways, along and in angle, as lengths at 
   });
 });
 
+describe("what is loose: all one way, in every margin of place", () => {
+  const loose = {
+    hull: new Float64Array(arm.spans + 1).fill(0.7e-3),
+    tip: Float64Array.of(1e-3, 2e-3, 0.5e-3),
+    aim: Float64Array.of(0.01, 0, 0.02),
+    twist: 0.05,
+  };
+  test("pose: 1, 2 and 0.5 mm more; an aim 0.09 rad off with a cone of 0.1 rad is 0.12 off, 0.02 x 40 mm = 0.8 mm at the place", () => {
+    expect(row(facts({ wayIn: [record({ loose })] }), "pose").demand).toBeCloseTo(3.5e-3, 9);
+    const target = { ...facts().target, direction: [Math.sin(0.09), 0, Math.cos(0.09)] as const };
+    expect(row(facts({ target, wayIn: [record({ loose })] }), "pose").demand).toBeCloseTo(4.3e-3, 9);
+  });
+  test("sag: joints and guide let go as the load does, the port stays: 15 and 3 mm of 20 mm", () => {
+    const sag = row(facts({ wayIn: [record({ sag: 0.015, loose })] }), "sag");
+    expect(sag.use).toBeCloseTo(0.9, 12);
+    expect(sag.note).toContain("3 mm of it for play of the joints and play in the guide");
+  });
+  test("twist: -0.15 rad and 0.05 rad of 0.25 rad", () => {
+    const twist = new Float64Array(arm.spans + 1).fill(-0.15);
+    expect(row(facts({ wayIn: [record({ twist, loose })] }), "twist").use).toBeCloseTo(0.8, 12);
+  });
+  test("clearance says how much of it was taken off", () => {
+    const made = record({ loose, asked: 2.5e-3, askedVertebra: 4, askedBody: 0 });
+    expect(row(facts({ wayIn: [made] }), "clearance").note).toContain(
+      "0.7 mm for play of the joints and play in the guide and the port's tolerance",
+    );
+  });
+});
+
 test("way out: a quarter of a millimetre between the shapes is half of what counts as the same", () => {
   const way = row(facts({ branchGap: { shape: 0.25e-3, tension: 1, depth: 0.05 } }), "way-out");
   expect(way.use).toBeCloseTo(0.5, 12);
