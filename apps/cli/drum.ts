@@ -93,8 +93,8 @@ function describeRow(arm: ArmModel, row: DrumRow, pull: number) {
     onDrum: row.spans,
     turns: row.turns,
     wrapRad: row.wrap,
-    joint: { angleRad: row.joint.value, ...placed(row.joint) },
-    strain: { strain: row.strain.value, ...placed(row.strain) },
+    joint: { angleRad: known(row.joint.value), ...placed(row.joint) },
+    strain: { strain: known(row.strain.value), ...placed(row.strain) },
     straightLineUse: known(row.line.use),
     bends: Array.from({ length: arm.sections }, (_, j) => {
       const [x, y] = [row.bend[2 * j] as number, row.bend[2 * j + 1] as number];
@@ -102,9 +102,14 @@ function describeRow(arm: ArmModel, row: DrumRow, pull: number) {
     }),
     windingUp: describePull(row.winding),
     payingOut: row.paying === undefined ? null : describePull(row.paying),
-    capstan: { cable: row.capstan.cable + 1, turnedRad: row.capstan.turned, factor: row.capstan.factor, most: row.capstan.most },
-    bowOutM: row.gap,
-    bowInM: row.press,
+    capstan: {
+      cable: row.capstan.cable + 1,
+      turnedRad: known(row.capstan.turned),
+      factor: known(row.capstan.factor),
+      most: known(row.capstan.most),
+    },
+    bowOutM: known(row.gap),
+    bowInM: known(row.press),
     anchorLeastN: row.anchor[0] * pull,
     anchorMostN: row.anchor[1] * pull,
     anchorLeast: row.anchor[0],
@@ -116,11 +121,19 @@ function describeRow(arm: ArmModel, row: DrumRow, pull: number) {
 }
 
 function placed({ limit, use, span }: Worst) {
-  return { limit, use, joint: span + 1 };
+  return { limit, use: known(use), joint: span + 1 };
 }
 
 function describePull({ status, entry, drive, cable, use, most, least }: Pull) {
-  return { status, strongest: cable + 1, mostN: most, use, leastN: least, entryN: [...entry], driveN: [...drive] };
+  return {
+    status,
+    strongest: cable + 1,
+    mostN: known(most),
+    use: known(use),
+    leastN: known(least),
+    entryN: [...entry].map(known),
+    driveN: [...drive].map(known),
+  };
 }
 
 function known(x: number): number | null {

@@ -38,6 +38,12 @@ export function sayDrum(answer: DrumAnswer, options: CommonOptions): string {
     "",
     ...sayCore(answer, full, say),
     ...sayHang(answer, say),
+    ...(full.bowOutM === null || full.bowInM === null
+      ? []
+      : [
+          `Between its ends a section bows by up to ${say(full.bowOutM, "length")} off the core and ${say(full.bowInM, "length")} into it.`,
+          "",
+        ]),
     "Assumed: what is on the drum lies on the core and what is off it is straight in its tube; weight is the core's to carry; the slackest place of",
     "every cable is kept at its pretension. The core is not pressed against: what bows out or in by more than it gives is shown, not pushed back.",
   ];
@@ -49,16 +55,18 @@ const head = ["paid out", "on drum", "turns", "joint", "of stop", "strain", "of 
 function line(row: Row, say: Say): string[] {
   const pull = (one: Row["windingUp"] | null): string => {
     if (one === null) return "";
-    return one.status === "stable" || one.status === "slack" ? `${say(one.mostN, "force")} (${percent(one.use)})` : one.status;
+    return one.status === "stable" || one.status === "slack"
+      ? `${say(one.mostN ?? Number.NaN, "force")} (${percent(one.use)})`
+      : one.status;
   };
   const { windingUp, payingOut } = row;
   return [
     say(row.paidOutM, "length"),
     String(row.onDrum),
     row.turns.toFixed(2),
-    say(row.joint.angleRad, "angle"),
+    row.joint.angleRad === null ? "" : say(row.joint.angleRad, "angle"),
     percent(row.joint.use),
-    `${(100 * row.strain.strain).toFixed(2)} %`,
+    row.strain.strain === null ? "" : `${(100 * row.strain.strain).toFixed(2)} %`,
     percent(row.strain.use),
     pull(windingUp),
     pull(payingOut),
@@ -68,7 +76,8 @@ function line(row: Row, say: Say): string[] {
   ];
 }
 
-function percent(value: number): string {
+function percent(value: number | null): string {
+  if (value === null) return "";
   return Number.isFinite(value) ? `${Math.round(100 * value)} %` : "beyond all";
 }
 
@@ -78,9 +87,7 @@ function sayCore(answer: DrumAnswer, full: Row, say: Say): string[] {
   const span = (least: number, most: number): string =>
     say(least, "force") === say(most, "force") ? say(least, "force") : `${say(least, "force")} to ${say(most, "force")}`;
   return [
-    answer.cablesRub
-      ? `Cables: cable ${full.capstan.cable} turns most, ${say(full.capstan.turnedRad, "angle")} gathered; its pull falls by ${full.capstan.factor.toFixed(2)} along it (${full.capstan.most.toFixed(2)} with the high coefficient).`
-      : `Cables: cable ${full.capstan.cable} turns most, ${say(full.capstan.turnedRad, "angle")} gathered; the arm gives no friction, so nothing is lost by it.`,
+    ...sayCapstan(answer, full, say),
     `Arm on the core, friction ${range}: of a pull at the mouth ${percent(full.anchorLeast)} to ${percent(full.anchorMost)} come to the anchor${
       answer.pullN > 0 ? ` (${span(full.anchorLeastN, full.anchorMostN)} of ${say(answer.pullN, "force")})` : ""
     };`,
@@ -97,5 +104,16 @@ function sayHang({ hang }: DrumAnswer, say: Say): string[] {
   return [
     `The last half turn, from joint ${hang.fromJoint} on, drives locked: its weight takes vertebra ${hang.vertebra} ${say(hang.offM, "length")} off the core where that hangs lowest; ${allowed}.`,
     "",
+  ];
+}
+
+function sayCapstan(answer: DrumAnswer, { capstan }: Row, say: Say): string[] {
+  const { cable, turnedRad, factor, most } = capstan;
+  if (turnedRad === null || factor === null || most === null) return [];
+  const turns = `Cables: cable ${cable} turns most, ${say(turnedRad, "angle")} gathered;`;
+  return [
+    answer.cablesRub
+      ? `${turns} its pull falls by ${factor.toFixed(2)} along it (${most.toFixed(2)} with the high coefficient).`
+      : `${turns} the arm gives no friction, so nothing is lost by it.`,
   ];
 }

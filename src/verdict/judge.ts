@@ -1,6 +1,7 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
 import type { ArmDescription } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
+import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { marginRows } from "./rows.ts";
@@ -158,7 +159,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`,
     );
   }
-  conditions.push(...sayLine(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -191,6 +192,7 @@ function assumptionsOf(facts: Facts): string[] {
     ...sayLoose(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...assumeDrum(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0

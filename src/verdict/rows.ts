@@ -3,11 +3,12 @@ import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import type { DepthRecord, Loose } from "../insertion/index.ts";
 import type { TouchRule } from "../space/index.ts";
+import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { sayWarm, worstLine } from "./warm.ts";
 
-interface Draft {
+export interface Draft {
   id: string;
   title: string;
   unit: MarginUnit;
@@ -43,6 +44,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     );
   if (facts.failure === "" && last !== undefined)
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
+  rows.push(...drumRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
