@@ -1,6 +1,7 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
 import type { ArmDescription } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
+import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
@@ -170,7 +171,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -207,6 +208,7 @@ function assumptionsOf(facts: Facts): string[] {
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...assumeDrum(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0

@@ -3,11 +3,12 @@ import type { ArmModel, Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import { type DepthRecord, type Loose, type Rub, sameBranch } from "../insertion/index.ts";
 import type { Target, TouchRule } from "../space/index.ts";
+import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { sayWarm, worstLine } from "./warm.ts";
 
-interface Draft {
+export interface Draft {
   id: string;
   title: string;
   unit: MarginUnit;
@@ -42,6 +43,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
+  rows.push(...drumRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
