@@ -33,6 +33,8 @@ function parityLocked(arm: ArmModel, tension: Float64Array, work: RodWork): numb
   let below = countDivergent(arm, work);
   const active = gatherRates(arm, tension, 0, work);
   const { dense, columns, pivots } = work;
+  // a tip led by walls: all directions are counted, as without the wrench
+  if (below > 1) return Math.max(0, below - countNegative(dense, active, columns));
   if (active > 0) factorLu(dense, active, columns, pivots);
   for (let k = 0; k < active; k++) {
     if ((dense[columns * k + k] as number) < 0) below = 1 - below;
