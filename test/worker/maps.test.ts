@@ -2,7 +2,7 @@
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import type { CapacityAnswer } from "../../apps/cli/capacity.ts";
+import type { CapacityAnswer } from "../../apps/cli/describe-capacity.ts";
 import type { ArmAsk, MapId, MapNews } from "../../apps/worker/index.ts";
 import { runMaps } from "../../apps/worker/run-maps.ts";
 import { InputError } from "../../src/base/index.ts";
