@@ -1,7 +1,7 @@
 /** Arm description -> the model that the solver takes: stiffness, masses, cables, with every fault found at once. */
 import { type Fault, type Quantity, refuse } from "../base/index.ts";
 import { checkArm } from "./check-arm.ts";
-import type { ArmDescription, Section } from "./description.ts";
+import type { ArmBase, ArmDescription, RodMaterial, Section } from "./description.ts";
 import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
 import type { ArmModel } from "./model.ts";
 import { addRodStiffness, rimStiffness, rodMassPerLength } from "./rod-stiffness.ts";
@@ -37,6 +37,9 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     stiffness: new Float64Array(16 * spans),
     twistStretch: new Float64Array(4 * spans),
     stop: new Float64Array(2 * spans),
+    play: new Float64Array(3 * spans),
+    guidePlay: guidePlayOf(description.base),
+    baseCompliance: complianceOf(description.base),
     rest: new Float64Array(4 * spans),
     freeStrain: new Uint8Array(4 * spans).fill(1),
     sectionOfSpan: new Int32Array(spans),
@@ -58,6 +61,8 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     toolVolume: toolVolume(description.tool, face),
     toolMiddle: (Math.max(face, description.tool.length) + face) / 2,
     rod: new Float64Array(5 * rods),
+    softens: sections.some((s) => s.rods.some(({ material }) => softening(material) > 0)),
+    soft: new Float64Array(2 * rods),
     firstRod: new Int32Array(sections.length + 1),
     turned: new Uint8Array(spans),
   };
@@ -72,6 +77,7 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     for (let k = 0; k < section.spans; k++) fillSpan(arm, section, j, span++);
     for (const angle of section.cableAngles) fillCable(arm, section, j, angle, cable++);
     for (const r of section.rods) {
+      arm.soft.set([softening(r.material), r.material.linearStrain ?? 0], 2 * rod);
       arm.rod.set([r.x, r.y, r.diameter, section.effectiveLength, r.attachment === "clamped" ? 1 : 0], 5 * rod++);
     }
   }
@@ -87,6 +93,11 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
   return gatherMass(arm);
 }
 
+/** Modulus lost beyond the straight line, Pa; 0 where the line is straight throughout, or is taken to be. */
+function softening({ youngModulus, linearStrain, plateauModulus }: RodMaterial): number {
+  return linearStrain === undefined || plateauModulus === undefined ? 0 : youngModulus - plateauModulus;
+}
+
 function spread(value: Quantity | undefined): Float64Array {
   return Float64Array.of(value?.low ?? 0, value?.nominal ?? 0, value?.high ?? 0);
 }
@@ -100,9 +111,34 @@ function fillSpan(arm: ArmModel, section: Section, j: number, span: number): voi
   arm.turned[span] = section.alternating && span % 2 === 1 ? 1 : 0;
   arm.stop[2 * span] = section.jointLimit;
   arm.stop[2 * span + 1] = section.stopStiffness ?? rimStiffness(section);
+  arm.play.set(playOf(section), 3 * span);
   arm.rest.set([...(section.rest ?? [0, 0, 0]), 0], 4 * span);
   arm.hoseLoss[span] = section.hoses.reduce((sum, hose) => sum + ((hose.loss ?? 0) * hose.bendingStiffness) / section.pitch, 0);
   addRodStiffness(section, arm.turned[span] === 1, arm.stiffness.subarray(16 * span), arm.twistStretch.subarray(4 * span));
+}
+
+function playOf({ play, holeDiameter, cable, cableRadius }: Section): readonly [number, number, number] {
+  if (play === undefined) return [0, 0, 0];
+  const room = play.hole?.high ?? holeDiameter - cable.diameter;
+  // opposed cables half a room farther out or in: the same lengths make a bend that differs by that over their radius
+  return [play.bend.high, play.twist.high, room / 2 / cableRadius];
+}
+
+/** Corner to corner in the guide: half the play aside at its exit. */
+function guidePlayOf(base: ArmBase | undefined): readonly [number, number] {
+  const play = base?.guidePlay?.high ?? 0;
+  return play === 0 ? [0, 0] : [play / 2, play / (base?.guideGrip as number)];
+}
+
+function complianceOf(base: ArmBase | undefined): Float64Array {
+  const given = base?.compliance ?? [];
+  if (given.every((value) => value === 0)) return new Float64Array(0);
+  if (given.length === 36) return Float64Array.from(given);
+  const whole = new Float64Array(36);
+  given.forEach((value, k) => {
+    whole[7 * k] = value;
+  });
+  return whole;
 }
 
 function fillCable(arm: ArmModel, section: Section, j: number, angle: number, cable: number): void {

@@ -1,10 +1,16 @@
 export { checkArm, leastWeb } from "./check-arm.ts";
+export { checkDrumValues } from "./check-drum.ts";
 export { type ArmOptions, createArm } from "./create-arm.ts";
 export {
+  type ArmBase,
   type ArmDescription,
   type CableStock,
   type Camera,
+  type Drum,
+  type Fitted,
+  type FittedName,
   type Hose,
+  type Play,
   type Rod,
   type RodMaterial,
   type Section,
@@ -12,6 +18,7 @@ export {
   usualDamping,
 } from "./description.ts";
 export { vertebraVolume } from "./displaced-volume.ts";
+export { heatArm, linearStrainAt } from "./heat-arm.ts";
 export { type Hole, listHoles, measureWebs, type Web } from "./measure-webs.ts";
 export type { ArmModel } from "./model.ts";
 export { rodSection } from "./rod-stiffness.ts";

@@ -27,6 +27,12 @@ export interface ArmModel {
   readonly twistStretch: Float64Array;
   /** [span, 2] greatest angle of the joint, rad, and what it takes to turn it further, N m/rad */
   readonly stop: Float64Array;
+  /** [span, 3] play of the joint: about any axis across, about the arm's own, rad; and, from the cables' room in their holes, a share of its bend */
+  readonly play: Float64Array;
+  /** how far the guide's play lets the arm stand aside at the exit, m, and tilt about it, rad */
+  readonly guidePlay: readonly [aside: number, tilt: number];
+  /** [36] motion of the guide's exit a unit wrench there, as in `ArmBase`; empty when it is rigid */
+  readonly baseCompliance: Float64Array;
   /** [span, 4] strains at rest */
   readonly rest: Float64Array;
   /** [span, 4] 1 where the strain is free, 0 where it is locked at rest */
@@ -65,6 +71,10 @@ export interface ArmModel {
   readonly toolMiddle: number;
   /** [rod, 5] x, y, diameter, effective length, clamped (1) or sliding (0), m, of all sections, unturned */
   readonly rod: Float64Array;
+  /** whether any rod has a softer line beyond its straight one */
+  readonly softens: boolean;
+  /** [rod, 2] modulus lost beyond the straight line, Pa (0: none), and the strain where that begins, 1 */
+  readonly soft: Float64Array;
   /** [section + 1] first rod of each section, and the end */
   readonly firstRod: Int32Array;
   /** [span] 1 where the rods are turned by 90 degrees */

@@ -7,6 +7,7 @@
  */
 import type { ArmModel, Section } from "../arm/index.ts";
 import { pointOf } from "../math/index.ts";
+import { createPlayBound, type PlayBound } from "../rod/index.ts";
 import { createSpaceAnswer, type SpaceAnswer, type SpaceModel, type SpaceWork, sampleSpace } from "../space/index.ts";
 
 export interface HullWork {
@@ -17,6 +18,7 @@ export interface HullWork {
   readonly owner: Int32Array;
   readonly patch: Float64Array;
   readonly patchAnswer: SpaceAnswer;
+  readonly play: PlayBound;
 }
 
 /** Samples a vertebra, and on the tool, at the most. */
@@ -36,6 +38,7 @@ export function createHullWork(arm: ArmModel): HullWork {
     owner: new Int32Array(n),
     patch: new Float64Array(3 * 4),
     patchAnswer: createSpaceAnswer(4),
+    play: createPlayBound(arm),
   };
 }
 

@@ -1,7 +1,7 @@
 /** Depth by depth: the loaded arm laid on the route, what every part of it carries there, and how near it comes to the walls. */
 import type { ArmModel } from "../arm/index.ts";
 import type { RouteCurve } from "../path/index.ts";
-import type { Load, RodState, SolveReport, SolveStatus } from "../rod/index.ts";
+import type { Load, RodState, SeatTolerance, SolveReport, SolveStatus } from "../rod/index.ts";
 import type { Target } from "../space/index.ts";
 
 /** What an insertion depends on. Readonly, plain data. */
@@ -12,10 +12,23 @@ export interface InsertionModel {
   /** [12] frame of the guide's exit: z into the machine, world */
   readonly port: Float64Array;
   readonly load: Load;
+  /** how far the port may be from where it is said to be; exactly there when absent */
+  readonly seat?: SeatTolerance;
   /** [body] clearance the job asks for beyond each body's keep, m; the space's keeps already hold it */
   readonly need: Float64Array;
   /** [depth] arm length past the exit at which the arm is solved, rising, m */
   readonly depths: Float64Array;
+}
+
+/** What play of joints and guide and the port's tolerance may add to a shape, all taken one way: bounds, taken off every clearance. */
+export interface Loose {
+  /** [vertebra] greatest motion of any place of its hull, m */
+  readonly hull: Float64Array;
+  /** [3] greatest motion of the tool point, m, and turn of its direction, rad: by the joints, by the guide's play, by the port's tolerance */
+  readonly tip: Float64Array;
+  readonly aim: Float64Array;
+  /** greatest twist of the tip about its own axis, by the joints, rad */
+  readonly twist: number;
 }
 
 /** Everything known of the arm at one depth of feed. Plain data. */
@@ -82,8 +95,29 @@ export interface DepthRecord {
   readonly twist: Float64Array;
   /** tip motion between gravity and tool on and off with the drives locked, m; NaN when that solve found no balance */
   readonly sag: number;
+  /** absent when nothing is loose */
+  readonly loose?: Loose;
   /** distance of the vertebrae from the route: rms and greatest, m */
   readonly deviation: readonly [number, number];
+  /** what the arm leans on, here or on the way from the depth before; absent where nothing that may be touched is */
+  readonly contact?: DepthContact;
+}
+
+/** Plain data. */
+export interface DepthContact {
+  /**
+   * `held`: every shape that was solved is balanced with the push of what it touches. `not-found`: for one of them no such balance was
+   * found; where that is this depth's own, its shape is the one without any push, and is not the true one
+   */
+  readonly state: "held" | "not-found";
+  /** [body] greatest sum of the sizes of all pushes on one body at a shape that was solved, N */
+  readonly pressed: Float64Array;
+  /** [touch] vertebra (the last: or the tool) and body, at this depth */
+  readonly vertebra: Int32Array;
+  readonly body: Int32Array;
+  /** [touch, 3] push of the body on the arm, N, and its mean place, m, world */
+  readonly force: Float64Array;
+  readonly place: Float64Array;
 }
 
 /** How the margins between two depths were bounded. */

@@ -5,6 +5,7 @@
 import { createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, type SpaceWork, sampleSpace } from "../space/index.ts";
 import { type HullWork, measureHull } from "./hull.ts";
 import type { InsertionModel } from "./model.ts";
+import { takeOffPlay } from "./take-off-play.ts";
 
 /** Some of a space's bodies, trees shared. */
 export interface View {
@@ -71,7 +72,7 @@ function bodyAt(space: SpaceModel, place: readonly number[]): number {
 }
 
 /**
- * Least spare clearance over some views; undefined when there are none.
+ * Least spare clearance over some views, what is loose taken off; undefined when there are none.
  *
  * @param frames [vertebra, 12]
  * @param back length behind the tool that its own thickness is taken to reach over, m: what it has just passed
@@ -97,6 +98,7 @@ export function measureViews(
       least.nearest[i] = (nearest[i] as number) < 0 ? -1 : (view.bodies[nearest[i] as number] as number);
     }
   }
+  takeOffPlay(model, frames, firstFree, least.spare, work);
   return least;
 }
 

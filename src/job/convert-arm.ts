@@ -1,8 +1,11 @@
 /** An arm file in SI -> ArmDescription, with a way back from the description's paths to the file's. */
 import {
+  type ArmBase,
   type ArmDescription,
   type CableStock,
+  type Fitted,
   type Hose,
+  type Play,
   type Rod,
   type RodMaterial,
   type Section,
@@ -64,9 +67,17 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     ...(file["conduit-stiffness"] === undefined ? {} : { conduitStiffness: file["conduit-stiffness"] }),
     ...(file["drive-stiffness"] === undefined ? {} : { driveStiffness: file["drive-stiffness"] }),
     ...(file.damping === undefined ? {} : { damping: file.damping }),
+    ...given("conduitExpansion", file["conduit-expansion"]),
+    ...(file.base === undefined ? {} : { base: convertBase(file.base) }),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
+    ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
   };
+}
+
+function convertFitted({ spreads, ...fitted }: NonNullable<ArmFile["fitted"]>): Fitted {
+  const told = Object.entries(spreads).filter(([, spread]) => spread !== undefined);
+  return { ...fitted, spreads: Object.fromEntries(told) };
 }
 
 /** An arm of more parts than any arm is refused before it is built. */
@@ -141,11 +152,18 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     holeDiameter: cables.hole,
     cable: convertStock(cables.stock, add),
     pretension: cables.pretension,
+    ...given("vertebraExpansion", pattern["vertebra-expansion"]),
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
     ...(pattern["stop-stiffness"] === undefined ? {} : { stopStiffness: pattern["stop-stiffness"] }),
+    ...(pattern.play === undefined ? {} : { play: convertPlay(pattern.play) }),
     ...(rest === undefined ? {} : { rest }),
   };
+}
+
+/** The key with its value, or nothing when the file leaves it out. */
+function given<K extends string>(key: K, value: number | undefined): { readonly [k in K]?: number } {
+  return value === undefined ? {} : ({ [key]: value } as { readonly [k in K]?: number });
 }
 
 type AddFault = (code: Fault["code"], steps: readonly PathStep[], problem: string, hint: string) => void;
@@ -181,6 +199,10 @@ function convertMaterial(written: MaterialFile, steps: readonly PathStep[], add:
     density: written.density,
     allowedStrain: written["allowed-strain"],
     fatigueStrain: written["fatigue-strain"],
+    ...given("expansion", written.expansion),
+    ...given("linearStrain", written["linear-strain"]),
+    ...given("plateauModulus", written["plateau-modulus"]),
+    ...given("plateauRise", written["plateau-rise"]),
   };
 }
 
@@ -194,6 +216,8 @@ function convertStock(written: SectionFile["cables"]["stock"], add: AddFault): C
     effectiveModulus: written["effective-modulus"],
     breakingLoad: written["breaking-load"],
     massPerLength: written["mass-per-length"],
+    ...given("expansion", written.expansion),
+    ...given("creep", written.creep),
   };
 }
 
@@ -236,6 +260,17 @@ function spreadEvenly(cables: number, j: number, sections: number): number[] {
   return Array.from({ length: cables }, (_, k) => (turn * k) / cables + (turn * j) / (sections * cables));
 }
 
+function convertPlay({ bend, twist, hole }: NonNullable<SectionFile["play"]>): Play {
+  return { bend, twist, ...(hole === undefined ? {} : { hole }) };
+}
+
+function convertBase({ "guide-play": guidePlay, "guide-grip": guideGrip }: NonNullable<ArmFile["base"]>): ArmBase {
+  return {
+    ...(guidePlay === undefined ? {} : { guidePlay }),
+    ...(guideGrip === undefined ? {} : { guideGrip }),
+  };
+}
+
 function convertTool(file: ArmFile): Tool {
   const { tool } = file;
   if (tool === undefined) return { name: "no tool", mass: 0, centre: [0, 0, 0], diameter: 0, length: 0 };
@@ -262,10 +297,12 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
       conduitLength: "conduit-length",
       conduitStiffness: "conduit-stiffness",
       driveStiffness: "drive-stiffness",
+      conduitExpansion: "conduit-expansion",
       cableDesignFactor: "cable-design-factor",
       terminationFactor: "termination-factor",
     };
     const [first = "", ...rest] = descriptionPath.split(/[.[\]]+/).filter((step) => step !== "");
+    if (first === "base") return ["base", ...rest.map(plainStep)];
     if (first === "tool") return ["tool", ...rest.map(plainStep)];
     return first === "" ? [] : [outer[first] ?? first];
   }

@@ -25,6 +25,13 @@ export function armFields(fields: Fields) {
         density: quantity("density", { says: "density", above: 0 }),
         "allowed-strain": quantity("ratio", { says: "strain allowed once, at rest or slow", above: 0 }),
         "fatigue-strain": quantity("ratio", { says: "strain amplitude allowed for many cycles", above: 0 }),
+        expansion: quantity("expansion", { says: "coefficient of thermal expansion; 0 when absent" }).optional(),
+        "linear-strain": quantity("ratio", { says: "strain at which it leaves its straight line", above: 0 }).optional(),
+        "plateau-modulus": quantity("pressure", {
+          says: "slope beyond that strain; when absent the straight line is kept and only warned of",
+          above: 0,
+        }).optional(),
+        "plateau-rise": quantity("stress-rise", { says: "how much the stress there rises with temperature; 0 when absent" }).optional(),
       }),
     ])
     .meta({ id: "rod-material" });
@@ -37,6 +44,8 @@ export function armFields(fields: Fields) {
         "effective-modulus": quantity("pressure", { says: "modulus on the full circle of the diameter", above: 0 }),
         "breaking-load": quantity("force", { says: "breaking load", above: 0 }),
         "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
+        expansion: quantity("expansion", { says: "coefficient of thermal expansion; 0 when absent" }).optional(),
+        creep: quantity("ratio", { says: "strain it may creep by over a job at its working load; 0 when absent", from: 0 }).optional(),
       }),
     ])
     .meta({ id: "cable-stock" });
@@ -97,6 +106,9 @@ export function armFields(fields: Fields) {
       says: "density of the vertebra's material: its mass follows from its volume less holes",
       above: 0,
     }).optional(),
+    "vertebra-expansion": quantity("expansion", {
+      says: "coefficient of thermal expansion of the vertebrae; that of the rods when absent",
+    }).optional(),
     backbone,
     cables,
     hoses: z
@@ -123,6 +135,19 @@ export function armFields(fields: Fields) {
       says: "moment a turn beyond the joint limit, where vertebrae touch; what their rods then stretch by when absent, 0 for no stop",
       from: 0,
     }).optional(),
+    play: group({
+      bend: fields.ranged("angle", {
+        says: "a joint turns so far freely, about any axis across the arm, end to end",
+        default: "0 deg",
+        from: 0,
+      }),
+      twist: fields.ranged("angle", { says: "the same about the arm's axis", default: "0 deg", from: 0 }),
+      hole: fields
+        .ranged("length", { says: "room of a cable in its hole, side to side; the hole less the cable when absent", from: 0 })
+        .optional(),
+    })
+      .optional()
+      .meta({ description: "how loose the joints are; every margin takes the most of it, all one way" }),
     rest: z
       .tuple([
         quantity("curvature", { says: "curvature at rest about x" }),
@@ -152,6 +177,37 @@ export function armFields(fields: Fields) {
       pixels: count("pixels across that angle", 1, 100000),
     }).optional(),
   });
+  const fittedName = z.enum(["stiffness", "stretch", "effective-length"]);
+  const fitted = group({
+    date: z
+      .string()
+      .regex(/^\d{4}-\d{2}-\d{2}$/)
+      .meta({ description: "day of the fit, as 2026-03-01" }),
+    tables: z
+      .array(
+        group({
+          file: name("table of measurements"),
+          hash: z
+            .string()
+            .regex(/^[0-9a-f]{16}$/)
+            .meta({ description: "its content hash" }),
+        }),
+      )
+      .min(1)
+      .meta({ description: "what the arm was fitted to" }),
+    spreads: group({
+      stiffness: quantity("ratio", { says: "of the backbone's modulus, as a share of it", from: 0 }).optional(),
+      stretch: quantity("ratio", { says: "of the give of cables, conduit and drive, as a share of it", from: 0 }).optional(),
+      "effective-length": quantity("length", { says: "of the length the rods bend over", from: 0 }).optional(),
+    })
+      .default({})
+      .meta({ description: "one standard deviation of each value that the tables told" }),
+    correlations: z
+      .array(group({ between: z.tuple([fittedName, fittedName]), is: z.number().min(-1).max(1).meta({ description: "-1 to 1" }) }))
+      .default([])
+      .meta({ description: "of two fitted values" }),
+    notes: z.array(z.string()).default([]).meta({ description: "what the tables do not tell" }),
+  }).meta({ id: "fitted" });
   return group({
     withy: version(),
     name: name("what to call the arm"),
@@ -173,8 +229,18 @@ export function armFields(fields: Fields) {
         upTo: 0.99,
       })
       .optional(),
+    "conduit-expansion": quantity("expansion", { says: "coefficient of thermal expansion of the conduits; 0 when absent" }).optional(),
+    base: group({
+      "guide-play": fields.ranged("length", { says: "room of the arm in the guide, side to side", from: 0 }).optional(),
+      "guide-grip": quantity("length", { says: "length over which the guide grips the arm; given beside guide-play", above: 0 }).optional(),
+    })
+      .optional()
+      .meta({ description: "what holds the arm" }),
     "cable-design-factor": quantity("ratio", { says: "breaking load over working load", default: "3", from: 1 }),
     "termination-factor": quantity("ratio", { says: "strength left at a cable's end", default: "0.85", above: 0, upTo: 1 }),
+    fitted: fitted
+      .optional()
+      .meta({ description: "written by the fit: that the numbers above were fitted to measurements, and how sure they are" }),
   });
 }
 

@@ -1,5 +1,5 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
-import type { DepthRecord, SweepBound } from "../insertion/index.ts";
+import type { DepthContact, DepthRecord, Loose, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
 import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
@@ -35,41 +35,57 @@ const route = group<Route>({ status: oneOf("found", "no-passage", "not-found"), 
   "curve",
 ]);
 
-export const depthRecord = group<DepthRecord>({
-  depth: length,
-  status: oneOf("stable", "slack", "buckled", "not-converged"),
-  residual: number,
-  iterations: whole,
-  solves: whole,
-  settled: truth,
-  roll: number,
-  firstFree: whole,
-  frames: lengths,
-  tool: lengths,
-  bend: numbers,
-  tension: numbers,
-  drawn: lengths,
-  clearance: lengths,
-  nearest: wholes,
-  spare: length,
-  tightest: whole,
-  leastClearance: length,
-  swept: lengths,
-  sweptNearest: wholes,
-  sweptSpare: length,
-  seenSpare: length,
-  asked: length,
-  askedSeen: length,
-  askedVertebra: whole,
-  askedBody: whole,
-  sideways: length,
-  jointAngle: numbers,
-  strain: numbers,
-  stress: numbers,
-  twist: numbers,
-  sag: length,
-  deviation: list(length, 2) as unknown as Coding<Pair>,
+const contact = group<DepthContact>({
+  state: oneOf("held", "not-found"),
+  pressed: numbers,
+  vertebra: wholes,
+  body: wholes,
+  force: numbers,
+  place: lengths,
 });
+
+const loose = group<Loose>({ hull: lengths, tip: lengths, aim: numbers, twist: number });
+
+export const depthRecord = group<DepthRecord>(
+  {
+    depth: length,
+    status: oneOf("stable", "slack", "buckled", "not-converged"),
+    residual: number,
+    iterations: whole,
+    solves: whole,
+    settled: truth,
+    roll: number,
+    firstFree: whole,
+    frames: lengths,
+    tool: lengths,
+    bend: numbers,
+    tension: numbers,
+    drawn: lengths,
+    clearance: lengths,
+    nearest: wholes,
+    spare: length,
+    tightest: whole,
+    leastClearance: length,
+    swept: lengths,
+    sweptNearest: wholes,
+    sweptSpare: length,
+    seenSpare: length,
+    asked: length,
+    askedSeen: length,
+    askedVertebra: whole,
+    askedBody: whole,
+    sideways: length,
+    jointAngle: numbers,
+    strain: numbers,
+    stress: numbers,
+    twist: numbers,
+    sag: length,
+    loose,
+    contact,
+    deviation: list(length, 2) as unknown as Coding<Pair>,
+  },
+  ["loose", "contact"],
+);
 
 const where = group<MarginPlace>(
   { way: oneOf("in", "out"), depth: length, section: whole, cable: whole, vertebra: whole, body: whole, place },
@@ -127,4 +143,17 @@ export const planCoding = group<PlanResult>(
 );
 
 /** The groups of the format by name, for whoever writes about it. */
-export const planGroups = { plan: planCoding, route, curve, obstacle, depthRecord, verdict, marginRow, where, gain, turn } as const;
+export const planGroups = {
+  plan: planCoding,
+  route,
+  curve,
+  obstacle,
+  depthRecord,
+  contact,
+  loose,
+  verdict,
+  marginRow,
+  where,
+  gain,
+  turn,
+} as const;

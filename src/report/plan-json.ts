@@ -87,6 +87,14 @@ function checkRecord(
   }; // biome-ignore format: one list
   for (const [key, count] of Object.entries(wanted))
     sizeFault((record as unknown as Record<string, ArrayLike<number>>)[key]!, count, `${path}.${key}`, faults);
+  if (record.loose !== undefined) {
+    for (const [key, count] of [
+      ["hull", vertebrae],
+      ["tip", 3],
+      ["aim", 3],
+    ] as const)
+      sizeFault(record.loose[key], count, `${path}.loose.${key}`, faults);
+  }
   for (const key of ["firstFree", "tightest"] as const) {
     if (record[key] >= 0 && record[key] < vertebrae) continue;
     faults.push({ code: "plan.content", path: `${path}.${key}`, problem: `is ${record[key]}.`, hint: `It is a vertebra, 0 to ${spans}.` });

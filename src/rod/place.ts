@@ -9,6 +9,7 @@ const leastFree = 1e-5;
 
 /** Which spans are free with the guide's exit where it is: those before it are straight, the one on it is shortened. */
 export function setStance(arm: ArmModel, stance: Stance, work: RodWork): void {
+  work.kernel?.useArm(arm);
   let first = arm.spans;
   for (let i = arm.spans - 1; i >= 0; i--) {
     const start = (arm.along[i] as number) + (arm.lead[i] as number);
@@ -38,7 +39,13 @@ export function setStance(arm: ArmModel, stance: Stance, work: RodWork): void {
  * @param work the stance must be set
  */
 export function placeArm(arm: ArmModel, strain: Float64Array, work: RodWork): void {
-  const { frame, turn, shift, reach, lead, flexible } = work;
+  const { frame, turn, shift, reach, lead, flexible, kernel } = work;
+  work.gathered = false;
+  if (kernel !== undefined) {
+    kernel.strain.set(strain);
+    kernel.placeArm(work.firstFree, arm.sections);
+    return;
+  }
   const k = work.scratch;
   work.cableLength.fill(0);
   work.bend.fill(0);

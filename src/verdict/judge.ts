@@ -1,20 +1,31 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
+import type { ArmDescription } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { marginRows } from "./rows.ts";
+import { assumeWarm, sayLine, worstLine } from "./warm.ts";
 
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
-  return [...never, ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : [])];
+  const { sections, base } = facts.arm.description;
+  return [
+    ...never,
+    ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
+    ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
+    "give of the base",
+    ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : []),
+    ...(!facts.arm.softens && (worstLine(facts)?.use ?? 0) > 1
+      ? ["rods beyond their straight line (softer there, and on the way back)"]
+      : []),
+    ...(facts.temperature === undefined ? ["temperature: cables that tighten or slacken with it (the job does not give any)"] : []),
+  ];
 }
 
 /** What no plan computes yet. */
 const never = [
   "cable friction, conduit loss and the dead band they make",
-  "contact with the walls",
-  "joint stops, play and rod hinges beyond their straight line",
-  "give of the base, play at the guide's exit",
+  "friction on the walls",
   "a broken cable, a stalled drive, lost power",
   "pull-out force and what would break first",
   "drive torque, speed and travel",
@@ -147,6 +158,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`,
     );
   }
+  conditions.push(...sayLine(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -160,12 +172,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
 
 function notCheckedHere(facts: Facts): string[] {
   const list = notComputed(facts);
-  const { port, target } = facts;
-  const reach = facts.wayIn[facts.wayIn.length - 1]?.depth ?? 0;
-  if (port.placeTolerance > 0 || port.tiltTolerance > 0) {
-    const move = port.placeTolerance + port.tiltTolerance * reach;
-    list.push(`the port's tolerance of place and tilt (it moves the tip by up to ${formatQuantity(move, "length", "metric", 2)})`);
-  }
+  const { target } = facts;
   if (target.kind === "look") list.push("line of sight, coverage and resolution");
   else if (target.kind === "heat") list.push("heat on the arm and the machine");
   else list.push("tool force and stiffness at the tip");
@@ -177,17 +184,38 @@ function assumptionsOf(facts: Facts): string[] {
   const bare = description.sections.every((s) => s.hoses.length === 0);
   return [
     "Simulated throughout: nothing here was measured.",
-    "This arm was never fitted: stiffness, effective lengths and masses are as described, without play and friction.",
+    sayFitted(facts.arm.description),
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
-    "Pack and drum roll with the arm; the guide is straight and rigid.",
+    `Pack and drum roll with the arm; the guide is straight and rigid.`,
+    ...sayLoose(facts),
     ...sayFluid(facts),
+    ...assumeWarm(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0
       ? [`${facts.ranges} value${facts.ranges === 1 ? " is" : "s are"} written with a range; the plan takes the nominal ones.`]
       : []),
   ];
+}
+
+/** What play and tolerances may do to the tip at the deepest, in words. */
+function sayLoose(facts: Facts): string[] {
+  const loose = facts.wayIn[facts.wayIn.length - 1]?.loose;
+  if (loose === undefined) return [];
+  const names = ["play of the joints", "play in the guide", "the port's tolerance of place and tilt"];
+  const parts = names.flatMap((name, k) => {
+    const move = loose.tip[k] as number;
+    return move > 0 ? [`${name} by up to ${formatQuantity(move, "length", "metric", 2)}`] : [];
+  });
+  return parts.length === 0 ? [] : [`The tip may be moved by ${parts.join(", by ")}: every margin takes all of it, one way.`];
+}
+
+/** Whether the arm's numbers were ever held against the real one. */
+function sayFitted({ fitted }: ArmDescription): string {
+  if (fitted === undefined) return "This arm was never fitted: stiffness, effective lengths and masses are as described.";
+  const told = Object.keys(fitted.spreads).join(", ").replaceAll("-", " ");
+  return `This arm was fitted on ${fitted.date} to ${fitted.tables.map((table) => table.file).join(", ")}: ${told || "no value was told"}; all else is as described.`;
 }
 
 function sayFluid({ fluid }: Facts): string[] {

@@ -1,9 +1,11 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
 import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
-import type { DepthRecord } from "../insertion/index.ts";
+import type { DepthRecord, Loose } from "../insertion/index.ts";
+import type { TouchRule } from "../space/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
+import { sayWarm, worstLine } from "./warm.ts";
 
 interface Draft {
   id: string;
@@ -16,6 +18,8 @@ interface Draft {
   whereSays: string;
   note?: string;
   warnAbove?: number;
+  /** a warning however small the use */
+  warn?: boolean;
 }
 
 type Way = "in" | "out";
@@ -28,16 +32,25 @@ export function marginRows(facts: Facts): MarginRow[] {
   const rows = Number.isNaN(reach.demand) ? [] : [reach];
   const last = facts.wayIn[facts.wayIn.length - 1];
   if (last !== undefined)
-    rows.push(clearanceRow(facts), touchRow(facts), jointRow(facts), strainRow(facts), cableRow(facts), twistRow(facts));
+    rows.push(
+      clearanceRow(facts),
+      touchRow(facts),
+      ...touchForceRows(facts),
+      jointRow(facts),
+      strainRow(facts),
+      cableRow(facts),
+      twistRow(facts),
+    );
   if (facts.failure === "" && last !== undefined)
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
 function finish(draft: Draft, facts: Facts): MarginRow {
+  const { warn = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
-  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : draft.use > warnAbove ? "warning" : "ok";
-  return { ...draft, warnAbove, state, gains: facts.gains[draft.id] ?? [] };
+  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
+  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [] };
 }
 
 function rank(row: MarginRow): number {
@@ -106,8 +119,21 @@ function clearanceRow(facts: Facts): Draft {
       body < 0 ? "nothing that asks for clearance is near" : `${at(record, way)}, vertebra ${vertebra}, to ${facts.bodies[body]?.name}`,
     note: unproven
       ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
-      : "Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off; slip jumps and snap-through are left out.",
+      : `Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off${sayTaken(record, vertebra)}; slip jumps and snap-through are left out.`,
   };
+}
+
+/** What was taken off for play and tolerances, in words. */
+function sayTaken({ loose }: DepthRecord, vertebra: number): string {
+  if (loose === undefined) return "";
+  const most = vertebra >= 0 ? (loose.hull[vertebra] as number) : Math.max(...loose.hull);
+  return `, and ${vertebra >= 0 ? "" : "up to "}${mm(most)} for ${looseParts(loose)}, all one way`;
+}
+
+/** The parts of what is loose, by name. */
+function looseParts({ tip, aim }: Loose, names: readonly number[] = [0, 1, 2]): string {
+  const parts = names.filter((k) => (tip[k] as number) > 0 || (aim[k] as number) > 0);
+  return parts.map((k) => ["play of the joints", "play in the guide", "the port's tolerance"][k]).join(" and ");
 }
 
 function touchRow(facts: Facts): Draft {
@@ -115,7 +141,7 @@ function touchRow(facts: Facts): Draft {
   let demand = 0;
   let limit = Number.POSITIVE_INFINITY;
   let where: MarginPlace = {};
-  let says = "nothing is touched";
+  let says = "nothing is touched that must not be";
   let open = false;
   each(facts, (record, way) => {
     for (let i = 0; i < record.swept.length; i++) {
@@ -125,13 +151,14 @@ function touchRow(facts: Facts): Draft {
       const keep = rule?.kind === "never" ? rule.standOff : 0;
       const distance = (record.swept[i] as number) + keep;
       const share = distance <= 0 ? Number.POSITIVE_INFINITY : keep / distance;
+      if (rule?.kind !== "never" && distance <= 0 && isSettledTouch(record, rule)) continue;
       if (share > use || (share === use && distance < limit)) {
         use = share;
         demand = keep;
         limit = distance;
         where = { way, depth: record.depth, vertebra: i, body, place: placeOf(record, i) };
         says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})`;
-        // a body that may be touched: what happens then is not computed; a bound that fails where every solved shape holds proves nothing
+        // a body that may be touched: what happens then was not found; a bound that fails where every solved shape holds proves nothing
         open = rule?.kind !== "never" || record.seenSpare >= 0 || !record.settled;
       }
     }
@@ -145,8 +172,46 @@ function touchRow(facts: Facts): Draft {
     use: use > 1 && open ? Number.NaN : use,
     where,
     whereSays: says,
-    note: "Contact is not computed yet: where a body that may be touched would be, the shape is not known. Looks at the body that is nearest to each vertebra.",
+    note: "A body that may be touched counts by its force, in a row of its own, where the shape that leans on it was found, and here where it was not. Looks at the body that is nearest to each vertebra.",
   };
+}
+
+/** Where a body that may be touched is: the leaning shape was found, or touching it changes nothing that is asked. */
+function isSettledTouch({ contact }: DepthRecord, rule: TouchRule | undefined): boolean {
+  if (contact !== undefined) return contact.state === "held";
+  // no shape that was solved presses; between them it may be brushed, which only a light touch asks about
+  return rule?.kind === "free";
+}
+
+/** One row, where something is leaned on. */
+function touchForceRows(facts: Facts): Draft[] {
+  let best: Draft | undefined;
+  each(facts, (record, way) => {
+    const { contact } = record;
+    if (contact?.state !== "held") return;
+    contact.pressed.forEach((force, body) => {
+      if (!(force > 0)) return;
+      const rule = facts.bodies[body]?.touch;
+      const limit = rule?.kind === "light" ? rule.force : Number.POSITIVE_INFINITY;
+      const use = force / limit;
+      if (best !== undefined && (use < best.use || (use === best.use && force <= best.demand))) return;
+      const touch = contact.body.indexOf(body);
+      const vertebra = touch < 0 ? undefined : (contact.vertebra[touch] as number);
+      const place = [0, 1, 2].map((r) => contact.place[3 * touch + r] as number) as unknown as readonly [number, number, number];
+      best = {
+        id: "touch-force",
+        title: "Touch force",
+        unit: "N",
+        demand: force,
+        limit,
+        use,
+        where: { way, depth: record.depth, body, ...(vertebra === undefined ? {} : { vertebra, place }) },
+        whereSays: `${at(record, way)}${vertebra === undefined ? ", on the way to it" : ""}, on ${facts.bodies[body]?.name} (${rule?.kind === "light" ? "light touch" : "free to touch"})`,
+        note: "All pushes on one body at one depth added up, the arm's commands kept; friction on the walls left out. A body that is free to touch has no limit.",
+      };
+    });
+  });
+  return best === undefined ? [] : [best];
 }
 
 /** Worst of a per-span share over all depths. */
@@ -198,20 +263,38 @@ function allowedStrain(section: Section): number {
 
 function strainRow(facts: Facts): Draft {
   const found = worstSpan(facts, (record, i, section) => (record.strain[i] as number) / allowedStrain(section));
-  const section = sectionOf(facts, found.span);
-  const demand = found.record.strain[found.span] as number;
-  const limit = allowedStrain(section);
-  const stress = formatQuantity(found.record.stress[found.span] as number, "pressure", "metric", 3);
+  const { warm } = facts;
+  const set = (found.record.strain[found.span] as number) / allowedStrain(sectionOf(facts, found.span));
+  const worse = warm !== undefined && warm.strain.use > set ? warm.strain : undefined;
+  const span = worse?.span ?? found.span;
+  const demand = worse?.strain ?? (found.record.strain[span] as number);
+  const limit = allowedStrain(sectionOf(facts, span));
+  const stress = formatQuantity(worse?.stress ?? (found.record.stress[span] as number), "pressure", "metric", 3);
+  const record = worse === undefined ? found.record : (facts.wayIn.find((one) => one.depth === worse.depth) ?? found.record);
+  const place = spanPlace(facts, worse === undefined ? found : { record, way: "in", span });
+  const line = worstLine(facts);
+  const bent = line !== undefined && line.use > 1;
   return {
     id: "strain",
     title: "Rod strain and stress",
     unit: "1",
     demand,
     limit,
-    use: demand / limit,
-    ...spanPlace(facts, found),
-    note: `Elastic stress ${stress} there (strain x modulus: an upper bound where the material leaves its straight line). Allowed strain is for a load that is not repeated.`,
+    use: lostUse(facts, demand / limit),
+    where: place.where,
+    whereSays: worse === undefined ? place.whereSays : `${place.whereSays}, ${sayWarm(facts, worse.at)}`,
+    warn: bent,
+    note: `${facts.arm.softens ? `Stress ${stress} there, along the softer line where a rod has one` : `Elastic stress ${stress} there (strain x modulus: an upper bound where the material leaves its straight line)`}. Allowed strain is for a load that is not repeated.${
+      bent
+        ? ` ${line.material} leaves its straight line: ${(100 * line.strain).toFixed(2)} % where it ends at ${(100 * line.limit).toFixed(2)} %${line.says === "" ? "" : `, ${line.says}`}.`
+        : ""
+    }`,
   };
+}
+
+/** Unknown where no balance was found at an end of the temperatures. */
+function lostUse(facts: Facts, use: number): number {
+  return use <= 1 && (facts.warm?.lost ?? 0) > 0 ? Number.NaN : use;
 }
 
 function cableRow(facts: Facts): Draft {
@@ -226,40 +309,49 @@ function cableRow(facts: Facts): Draft {
       }
     }
   });
-  const section = facts.arm.sectionOfCable[found.cable] as number;
+  const worse = facts.warm !== undefined && facts.warm.cable.use > worst ? facts.warm.cable : undefined;
+  const cable = worse?.cable ?? found.cable;
+  const record = worse === undefined ? found.record : (facts.wayIn.find((one) => one.depth === worse.depth) ?? found.record);
+  const way = worse === undefined ? found.way : "in";
+  const section = facts.arm.sectionOfCable[cable] as number;
   return {
     id: "cable-load",
     title: "Cable working load",
     unit: "N",
-    demand: found.record.tension[found.cable] as number,
-    limit: facts.arm.workingLoad[found.cable] as number,
-    use: worst,
-    where: { way: found.way, depth: found.record.depth, section, cable: found.cable },
-    whereSays: `${at(found.record, found.way)}, cable ${found.cable + 1} of section ${section + 1}`,
+    demand: worse?.tension ?? (record.tension[cable] as number),
+    limit: facts.arm.workingLoad[cable] as number,
+    use: lostUse(facts, worse?.use ?? worst),
+    where: { way, depth: record.depth, section, cable },
+    whereSays: `${at(record, way)}, cable ${cable + 1} of section ${section + 1}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
     note: "Without friction: the pull at the drive is higher by what the holes and the conduit eat. Loss of strength over the holes' bends and the locked rolls are not in it.",
   };
 }
 
 function sagRow(facts: Facts, last: DepthRecord): Draft {
+  const { loose } = last;
+  // a load that comes on or turns over takes the play with it; the port stays where it is
+  const play = loose === undefined ? 0 : (loose.tip[0] as number) + (loose.tip[1] as number);
+  const demand = last.sag + play;
   return {
     id: "sag",
     title: "Sag",
     unit: "m",
-    demand: last.sag,
+    demand,
     limit: facts.limits.sag,
-    use: last.sag / facts.limits.sag,
+    use: demand / facts.limits.sag,
     where: { way: "in", depth: last.depth },
     whereSays: `at the target, ${mm(last.depth)} deep`,
-    note: "Tip motion between gravity and tool on and off, drives locked, strand stretch included.",
+    note: `Tip motion between gravity and tool on and off, drives locked, strand stretch included${loose === undefined || play === 0 ? "" : `; ${mm(play)} of it for ${looseParts(loose, [0, 1])}`}.`,
   };
 }
 
 function twistRow(facts: Facts): Draft {
   let found = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way };
-  const tip = (record: DepthRecord): number => Math.abs(record.twist[facts.arm.spans] as number);
+  const tip = (record: DepthRecord): number => Math.abs(record.twist[facts.arm.spans] as number) + (record.loose?.twist ?? 0);
   each(facts, (record, way) => {
     if (tip(record) > tip(found.record)) found = { record, way };
   });
+  const play = found.record.loose?.twist ?? 0;
   const demand = tip(found.record);
   return {
     id: "twist",
@@ -270,7 +362,7 @@ function twistRow(facts: Facts): Draft {
     use: demand / facts.limits.twist,
     where: { way: found.way, depth: found.record.depth },
     whereSays: `${at(found.record, found.way)}, at the tip`,
-    note: "Twist of the arm about its own axis, gathered from the guide's exit to the tip.",
+    note: `Twist of the arm about its own axis, gathered from the guide's exit to the tip${play === 0 ? "" : `, all play of the joints one way (${formatQuantity(play, "angle", "metric", 2)})`}.`,
   };
 }
 
@@ -288,7 +380,7 @@ function slackRow(facts: Facts, last: DepthRecord): Draft {
     limit: pretension,
     use: Number.isNaN(least) ? Number.NaN : least > 0 ? 1 - least / pretension : Number.POSITIVE_INFINITY,
     where: { way: "in", depth: last.depth, section, cable },
-    whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg`}`,
+    whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg${fact.at === undefined ? "" : `, ${sayWarm(facts, fact.at)}`}`}`,
     note: "Tension lost by the slackest cable when the arm, lengths locked, is rolled through a full turn under its load; a cable that loses all its pretension is slack.",
   };
 }
@@ -303,11 +395,14 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
   const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
   const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
   const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
-  const angle = Math.acos(Math.max(-1, Math.min(1, cosine)));
+  const { loose } = last;
+  const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
+  const play = sum(loose?.tip);
+  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + sum(loose?.aim);
   // a wrong aim moves what the tool does by its own length at least, however near it stands
   const lever = Math.max(along, facts.arm.description.tool.length);
   const beyond = Math.max(0, angle - target.cone) * lever;
-  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond);
+  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond) + play;
   return {
     id: "pose",
     title: "Tip pose at the target",
@@ -317,7 +412,7 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
     use: demand > target.tolerance && !last.settled ? Number.NaN : demand / target.tolerance,
     where: { way: "in", depth: last.depth, place: target.place },
     whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
-    note: "How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims.",
+    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${loose === undefined ? "" : `, and ${mm(play)} for ${looseParts(loose)}, all one way`}.`,
   };
 }
 

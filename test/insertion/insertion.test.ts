@@ -47,6 +47,34 @@ describe("hanging straight down a bore", () => {
   });
 });
 
+test("play is taken off where it moves the arm, vertebra by vertebra, and changes no shape", () => {
+  const bore = {
+    name: "bore",
+    placement: identity,
+    touch: { kind: "free" as const },
+    shape: { kind: "box" as const, size: [0.2, 0.2, 2] as const },
+  };
+  const none = { nominal: 0, low: 0, high: 0 };
+  // the most of a range counts
+  const play = { bend: { nominal: 1e-3, low: 0, high: 2e-3 }, twist: none, hole: none };
+  const loose = { ...arm, sections: arm.sections.map((section) => ({ ...section, play })) };
+  const route = straightRoute(0.15);
+  const [tight, slack] = [arm, loose].map((description) => {
+    const model = insertionAlong(description, route, [0, 0, -9.81], [0]);
+    return runInsertion(description === arm ? model : { ...model, seat: { shift: 1e-3, tilt: 0 } }, spaceOf(bore));
+  });
+  const [a, b] = [tight!.wayIn.at(-1)!, slack!.wayIn.at(-1)!];
+  expect(b.frames).toEqual(a.frames);
+  expect(a.loose).toBeUndefined();
+  for (let i = b.firstFree + 1; i < a.clearance.length; i++) {
+    // some joints of 2 mrad with all beyond them as lever, and the port's millimetre
+    const joints = Array.from({ length: i - b.firstFree }, (_, k) => 2e-3 * (10e-3 * (k + 1) - 3.75e-3 + Math.hypot(8e-3, 3.75e-3)));
+    const taken = a.clearance[i]! - b.clearance[i]!;
+    if (i < a.clearance.length - 1) expect(taken).toBeCloseTo(1e-3 + joints.reduce((x, y) => x + y, 0), 6);
+    expect(taken).toBeCloseTo(b.loose!.hull[i]!, 12);
+  }
+});
+
 describe("round a bend of 200 mm into the horizontal, 50 g at the tip", () => {
   const model = insertionAlong(arm, bentRoute(0.1, 0.2, 0.05));
   const space = spaceOf();

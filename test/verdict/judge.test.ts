@@ -102,9 +102,25 @@ describe("conditions and what is not checked", () => {
     expect(judge(facts({ routeReserve: 0 })).conditions.join(" ")).toContain("no reserve");
     expect(judge(facts({ routeReserve: 0, need: Float64Array.of(0) })).conditions.join(" ")).not.toContain("no reserve");
   });
-  test("the port's tolerance: 0.5 mm and 0.01 rad over 72 mm move the tip by 1.22 mm", () => {
-    const port = { ...facts().port, placeTolerance: 0.5e-3, tiltTolerance: 0.01 };
-    expect(judge(facts({ port })).notChecked.join(" ")).toContain("1.2 mm");
+  test("what play and the port's tolerance do to the tip is said, part by part", () => {
+    const loose = {
+      hull: new Float64Array(arm.spans + 1),
+      tip: Float64Array.of(3e-3, 0, 1.22e-3),
+      aim: Float64Array.of(0.1, 0, 0.01),
+      twist: 0,
+    };
+    const said = judge(facts({ wayIn: [record({ loose })] })).assumptions.join(" ");
+    expect(said).toContain("play of the joints by up to 3 mm, by the port's tolerance of place and tilt by up to 1.2 mm");
+    expect(said).not.toContain("play in the guide");
+    expect(judge(facts()).assumptions.join(" ")).not.toContain("The tip may be moved");
+  });
+  test("what the arm says nothing of is named as not looked at", () => {
+    const left = (change: object) =>
+      judge(facts({ arm: { ...arm, description: { ...arm.description, ...change } } })).notChecked.join("; ");
+    expect(left({})).toMatch(/play of the joints.*guide's exit.*give of the base/);
+    const told = { nominal: 0, low: 0, high: 0 };
+    const sections = arm.description.sections.map((section) => ({ ...section, play: { bend: told, twist: told } }));
+    expect(left({ sections, base: { guidePlay: told } })).not.toMatch(/play/);
   });
   test("each task names what it leaves open", () => {
     const left = (kind: "look" | "heat" | "work") => judge(facts({ target: { ...facts().target, kind } })).notChecked.join(" ");
@@ -135,9 +151,9 @@ test("a tool that touches, 60 degrees off the aim, is not in place", () => {
   };
   expect(judge(facts({ target })).answer).toBe("no go");
 });
-test("remarks to confirm, port tolerance and what the task leaves open are conditions", () => {
-  const v = judge(facts({ remarks: ["gallery.stl looks 1000 times too large."], port: { ...facts().port, placeTolerance: 1e-3 } }));
-  for (const say of ["1000 times", "tolerance of place", "line of sight"]) expect(v.conditions.join(" ")).toContain(say);
+test("remarks to confirm and what the task leaves open are conditions", () => {
+  const v = judge(facts({ remarks: ["gallery.stl looks 1000 times too large."] }));
+  for (const say of ["1000 times", "line of sight"]) expect(v.conditions.join(" ")).toContain(say);
 });
 test("stopped short at 50 mm: no row says 'at the target'", () => {
   const v = judge(facts({ failure: "x", wayIn: [record({ depth: 0.05, sag: 0.001 })], wayOut: [], slack: undefined }));
