@@ -1,8 +1,9 @@
 /** `withy plan`: the verdict, and the files of the record. */
 import type { UnitSystem } from "../../src/base/index.ts";
+import { type BackboneModel, compareBackbones, createBackboneState, createBackboneWork } from "../../src/capacity/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import type { PlanResult } from "../../src/plan/index.ts";
-import type { CommonOptions, Console } from "./console.ts";
+import { type CommonOptions, type Console, stopIfCancelled } from "./console.ts";
 import { exitCodeOf } from "./exit-codes.ts";
 import { planJob } from "./plan-job.ts";
 import { openJob } from "./read-files.ts";
@@ -19,7 +20,8 @@ export async function plan(path: string, options: PlanOptions, console: Console)
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   const result = await planJob(job, options.turn, console);
-  const written = options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units), console);
+  const written =
+    options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units, console), console);
   if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);
   else {
     console.out(sayVerdict(result, options.units));
@@ -29,14 +31,28 @@ export async function plan(path: string, options: PlanOptions, console: Console)
 }
 
 /** The report's libraries are loaded only when there is something to write. */
-async function makeRecord(job: Job, result: PlanResult, units: UnitSystem): Promise<WholeFile[]> {
-  const { cableTableCsv, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
+  const { cableTableCsv, createPlanBackbones, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+  const backbones = await compare(createPlanBackbones(job, result), console);
   return [
     { name: "plan.json", content: planJson(result) },
-    { name: "report.html", content: reportHtml(job, result, { date: new Date().toISOString().slice(0, 10), units }) },
+    { name: "report.html", content: reportHtml(job, result, { date: new Date().toISOString().slice(0, 10), units, backbones }) },
     { name: "cables.csv", content: cableTableCsv(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];
+}
+
+/** One backbone against two, a cancel let in every few solves. */
+async function compare(model: BackboneModel, console: Console) {
+  const state = createBackboneState();
+  const work = createBackboneWork(model);
+  for (let k = 0; !state.done; k++) {
+    compareBackbones(model, state, work);
+    if (k % 8 !== 7) continue;
+    await new Promise((resolve) => setImmediate(resolve));
+    stopIfCancelled(console);
+  }
+  return { model, rows: state.rows };
 }
 
 /** Depths drawn in arm.glb: the last, and each time that another quarter of the arm is out. */

@@ -28,6 +28,7 @@ export {
   type RetentionState,
   type Stall,
 } from "./retention-model.ts";
+export { loadedBy, type PayloadRequest } from "./solve-loaded.ts";
 export {
   createMapState,
   createMapWork,
@@ -43,10 +44,8 @@ export {
 export {
   createPayloadState,
   type Held,
-  loadedBy,
   type Payload,
   type PayloadEnd,
-  type PayloadRequest,
   type PayloadState,
   readPayload,
   stepPayload,
@@ -56,5 +55,6 @@ export { createRetentionWork, stepRetention } from "./step-retention.ts";
 export { createSwingState, dampingOf, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
 export { backboneEnergy, storedEnergy } from "./stored-energy.ts";
 export { type Backbone, type BackboneKind, listBackbones } from "./swap-backbone.ts";
+export { type TipBand, tipBand } from "./tip-band.ts";
 export { type Give, type TipStiffness, tipStiffness } from "./tip-stiffness.ts";
 export { bendFactor, bendLife, type CableUse, type Strand, wireStrain, workingLoad } from "./working-load.ts";

@@ -1,6 +1,7 @@
 import { parseHTML } from "linkedom";
 import { describe, expect, test } from "vitest";
-import { reportHtml } from "../../src/report/index.ts";
+import { compareBackbones, createBackboneState, createBackboneWork } from "../../src/capacity/index.ts";
+import { createPlanBackbones, reportHtml } from "../../src/report/index.ts";
 import { depths, makeBlocked, makeJob, makePlan, sharp } from "./made-plan.ts";
 
 const job = makeJob();
@@ -261,4 +262,37 @@ test("a walk that stopped on its way, with nothing near and sags not known, is t
   expect([cells[2], cells[3], cells[8]]).toEqual(["none near", "none near", "not known"]);
   expect(page.querySelectorAll("table.depths").length).toBe(1);
   expect(texts(page, ".lines").some((key) => key.includes("way out"))).toBe(false);
+});
+
+describe("one backbone against two", () => {
+  const model = createPlanBackbones(job, plan);
+  const state = createBackboneState();
+  const work = createBackboneWork(model);
+  while (!state.done) compareBackbones(model, state, work);
+  const page = read(reportHtml(job, plan, { backbones: { model, rows: state.rows } }));
+
+  test("is told for the straight arm and for the deepest shape, with the numbers that were found", () => {
+    const found = section(page, "One backbone against two");
+    checkNesting(found.outerHTML);
+    expect(found.textContent).toContain("takes the place of the working channel");
+    const tables = [...found.querySelectorAll("table")];
+    expect(tables.map((one) => texts(one, "caption")[0])).toEqual([
+      "Straight out of the port, 130 mm out",
+      "In the bends of the deepest shape, 130 mm out",
+    ]);
+    for (const hold of model.holds) expect(hold.stance.exit).toBeCloseTo(0, 12);
+    tables.forEach((one, hold) => {
+      expect(texts(one, "tbody th")).toEqual(["as it is", "one rod, as thick", "one rod, as stiff to bend"]);
+      texts(one, "tbody td:nth-child(3)").forEach((sag, k) => {
+        const row = state.rows.find((r) => r.hold === hold && r.kind === (["given", "one-rod", "one-stiff-rod"] as const)[k]);
+        if (sag !== "") expect(Math.abs(Number(sag) - 1e3 * row!.sag)).toBeLessThan(0.0501);
+      });
+    });
+  });
+
+  test("is left out where it was not asked for, and where no other backbone fits", () => {
+    expect(texts(read(reportHtml(job, plan)), "h2")).not.toContain("One backbone against two");
+    const bare = { model: { ...model, backbones: model.backbones.slice(0, 1) }, rows: [] };
+    expect(texts(read(reportHtml(job, plan, { backbones: bare })), "h2")).not.toContain("One backbone against two");
+  });
 });
