@@ -1,6 +1,7 @@
 /** Everything that can be wrong with an arm description, found at once: values, layout, and a cross-section that fits. */
 import type { Fault, Quantity } from "../base/index.ts";
-import type { ArmBase, ArmDescription, Section } from "./description.ts";
+import { checkBase } from "./check-base.ts";
+import type { ArmDescription, RodMaterial, Section } from "./description.ts";
 
 /** Thinnest web between two holes, or a hole and the rim, that a vertebra is made with (common practice, no source), m. */
 export const leastWeb = 0.2e-3;
@@ -29,6 +30,7 @@ export function checkArm(arm: ArmDescription): Fault[] {
   if (arm.driveStiffness !== undefined) positive(arm.driveStiffness, "driveStiffness", "N/m", faults);
   if (arm.damping !== undefined) checkDamping(arm.damping, faults);
   if (arm.base !== undefined) checkBase(arm.base, faults);
+  expands(arm.conduitExpansion, "conduitExpansion", faults);
   if (!(arm.cableDesignFactor >= 1 && Number.isFinite(arm.cableDesignFactor))) {
     bad("arm.value", "cableDesignFactor", arm.cableDesignFactor, "", "Give a factor of 1 or more", faults);
   }
@@ -36,63 +38,6 @@ export function checkArm(arm: ArmDescription): Fault[] {
     bad("arm.value", "terminationFactor", arm.terminationFactor, "", "Give a share above 0 and up to 1", faults);
   }
   return faults;
-}
-
-function checkBase({ compliance, guidePlay, guideGrip }: ArmBase, faults: Fault[]): void {
-  if (guidePlay !== undefined) positive(guidePlay.high, "base.guidePlay", "m", faults, true);
-  if (guideGrip !== undefined) positive(guideGrip, "base.guideGrip", "m", faults);
-  if (guidePlay !== undefined && guidePlay.high > 0 && guideGrip === undefined) {
-    const hint = "Give the length over which the guide grips the arm: play over grip is its tilt.";
-    faults.push({ code: "arm.value", path: "base.guideGrip", problem: "is missing beside the guide's play.", hint });
-  }
-  if (compliance === undefined) return;
-  const say = (problem: string, hint: string): void => {
-    faults.push({ code: "arm.value", path: "base.compliance", problem, hint });
-  };
-  if (compliance.length !== 6 && compliance.length !== 36) {
-    say(`has ${compliance.length} numbers.`, "Give six of a diagonal, or 36 of the whole matrix.");
-    return;
-  }
-  if (!compliance.every((value) => Number.isFinite(value))) {
-    say("has a number that is not finite.", "Give 0 for a way in which it is rigid.");
-    return;
-  }
-  const whole = wholeOf(compliance);
-  const size = (a: number): number => Math.sqrt(Math.abs(whole[7 * a] as number));
-  for (let a = 0; a < 6; a++) {
-    for (let b = 0; b < a; b++) {
-      if (Math.abs((whole[6 * a + b] as number) - (whole[6 * b + a] as number)) > 1e-9 * size(a) * size(b)) {
-        say(`is not symmetric in row ${a + 1}, column ${b + 1}.`, "Give the same number on both sides of the diagonal.");
-        return;
-      }
-    }
-  }
-  if (!neverGains(whole))
-    say("lets some wrench move it the other way.", "Give a matrix whose diagonal and every combination is 0 or more.");
-}
-
-/** [36] of six of a diagonal, or of the whole. */
-function wholeOf(compliance: readonly number[]): number[] {
-  if (compliance.length === 36) return [...compliance];
-  return Array.from({ length: 36 }, (_, k) => (k % 7 === 0 ? (compliance[k / 7] as number) : 0));
-}
-
-/** Whether no wrench gains energy: elimination row by row leaves nothing below zero. */
-function neverGains(whole: number[]): boolean {
-  const left = [...whole];
-  for (let k = 0; k < 6; k++) {
-    const pivot = left[7 * k] as number;
-    const scale = Math.abs(whole[7 * k] as number);
-    if (pivot < -1e-9 * scale || (whole[7 * k] as number) < 0) return false;
-    const nothing = pivot <= 1e-9 * scale;
-    for (let r = k + 1; r < 6; r++) {
-      const share = left[6 * r + k] as number;
-      if (nothing && Math.abs(share) > 1e-6 * Math.sqrt(scale * Math.abs(whole[7 * r] as number))) return false;
-      if (nothing) continue;
-      for (let c = k + 1; c < 6; c++) left[6 * r + c] = (left[6 * r + c] as number) - (share * (left[6 * k + c] as number)) / pivot;
-    }
-  }
-  return true;
 }
 
 function checkDamping({ nominal, low, high }: Quantity, faults: Fault[]): void {
@@ -120,6 +65,7 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
     if (section.play.hole !== undefined) positive(section.play.hole.high, `${path}.play.hole`, "m", faults, true);
   }
   positive(section.pretension, `${path}.pretension`, "N", faults, true);
+  expands(section.vertebraExpansion, `${path}.vertebraExpansion`, faults);
   if (section.flexible > section.pitch * (1 + 1e-12)) {
     bad("arm.section-layout", `${path}.flexible`, section.flexible, "m", `Give no more than the pitch (${section.pitch} m)`, faults);
   }
@@ -150,6 +96,7 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
     positive(rod.material.density, `${at}.material.density`, "kg/m3", faults, true);
     positive(rod.material.allowedStrain, `${at}.material.allowedStrain`, "", faults);
     positive(rod.material.fatigueStrain, `${at}.material.fatigueStrain`, "", faults);
+    checkMaterial(rod.material, `${at}.material`, faults);
     const nu = rod.material.poissonRatio;
     if (!(nu >= 0 && nu <= 0.5)) bad("arm.value", `${at}.material.poissonRatio`, nu, "", "Give a number from 0 to 0.5", faults);
     if (!Number.isFinite(rod.x)) bad("arm.value", `${at}.x`, rod.x, "m", "Give a finite length", faults);
@@ -167,11 +114,43 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
   checkCables(section, path, faults);
 }
 
+/** Coefficients of expansion beyond this are a slip of unit: polymers reach a few 1e-4. */
+const greatestExpansion = 1e-3;
+
+function expands(value: number | undefined, path: string, faults: Fault[]): void {
+  if (value === undefined || Math.abs(value) <= greatestExpansion) return;
+  bad("arm.value", path, value, "1/K", "Give a coefficient of up to 1e-3 1/K either way (steels have 11e-6 to 17e-6)", faults);
+}
+
+function checkMaterial(material: RodMaterial, path: string, faults: Fault[]): void {
+  const { linearStrain, plateauModulus, plateauRise } = material;
+  expands(material.expansion, `${path}.expansion`, faults);
+  if (linearStrain !== undefined) positive(linearStrain, `${path}.linearStrain`, "", faults);
+  if (plateauRise !== undefined && !Number.isFinite(plateauRise)) {
+    bad("arm.value", `${path}.plateauRise`, plateauRise, "Pa/K", "Give a finite number", faults);
+  }
+  if (plateauModulus === undefined) return;
+  if (!(plateauModulus > 0 && plateauModulus < material.youngModulus)) {
+    const hint = `Give a modulus above 0 and below Young's modulus (${material.youngModulus} Pa)`;
+    bad("arm.value", `${path}.plateauModulus`, plateauModulus, "Pa", hint, faults);
+  }
+  if (linearStrain === undefined) {
+    faults.push({
+      code: "arm.value",
+      path: `${path}.linearStrain`,
+      problem: "is missing beside a plateau modulus.",
+      hint: "Give the strain at which the straight line ends.",
+    });
+  }
+}
+
 function checkCables(section: Section, path: string, faults: Fault[]): void {
   positive(section.cable.diameter, `${path}.cable.diameter`, "m", faults);
   positive(section.cable.effectiveModulus, `${path}.cable.effectiveModulus`, "Pa", faults);
   positive(section.cable.breakingLoad, `${path}.cable.breakingLoad`, "N", faults);
   positive(section.cable.massPerLength, `${path}.cable.massPerLength`, "kg/m", faults, true);
+  expands(section.cable.expansion, `${path}.cable.expansion`, faults);
+  if (section.cable.creep !== undefined) positive(section.cable.creep, `${path}.cable.creep`, "", faults, true);
   positive(section.cableRadius, `${path}.cableRadius`, "m", faults);
   positive(section.holeDiameter, `${path}.holeDiameter`, "m", faults);
   if (section.holeDiameter < section.cable.diameter) {

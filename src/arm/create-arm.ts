@@ -1,7 +1,7 @@
 /** Arm description -> the model that the solver takes: stiffness, masses, cables, with every fault found at once. */
 import { type Fault, type Quantity, refuse } from "../base/index.ts";
 import { checkArm } from "./check-arm.ts";
-import type { ArmBase, ArmDescription, Section } from "./description.ts";
+import type { ArmBase, ArmDescription, RodMaterial, Section } from "./description.ts";
 import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
 import type { ArmModel } from "./model.ts";
 import { addRodStiffness, rimStiffness, rodMassPerLength } from "./rod-stiffness.ts";
@@ -61,6 +61,8 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     toolVolume: toolVolume(description.tool, face),
     toolMiddle: (Math.max(face, description.tool.length) + face) / 2,
     rod: new Float64Array(5 * rods),
+    softens: sections.some((s) => s.rods.some(({ material }) => softening(material) > 0)),
+    soft: new Float64Array(2 * rods),
     firstRod: new Int32Array(sections.length + 1),
     turned: new Uint8Array(spans),
   };
@@ -75,6 +77,7 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     for (let k = 0; k < section.spans; k++) fillSpan(arm, section, j, span++);
     for (const angle of section.cableAngles) fillCable(arm, section, j, angle, cable++);
     for (const r of section.rods) {
+      arm.soft.set([softening(r.material), r.material.linearStrain ?? 0], 2 * rod);
       arm.rod.set([r.x, r.y, r.diameter, section.effectiveLength, r.attachment === "clamped" ? 1 : 0], 5 * rod++);
     }
   }
@@ -88,6 +91,11 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     for (let i = 0; i < spans; i++) arm.freeStrain[4 * i + strainNames.indexOf(name)] = 0;
   }
   return gatherMass(arm);
+}
+
+/** Modulus lost beyond the straight line, Pa; 0 where the line is straight throughout, or is taken to be. */
+function softening({ youngModulus, linearStrain, plateauModulus }: RodMaterial): number {
+  return linearStrain === undefined || plateauModulus === undefined ? 0 : youngModulus - plateauModulus;
 }
 
 function spread(value: Quantity | undefined): Float64Array {

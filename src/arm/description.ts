@@ -17,6 +17,14 @@ export interface RodMaterial {
   readonly allowedStrain: number;
   /** [1] strain amplitude allowed for many cycles, 1, > 0 */
   readonly fatigueStrain: number;
+  /** [1] coefficient of thermal expansion, 1/K; 0 when absent */
+  readonly expansion?: number;
+  /** [1] strain at which it leaves its straight line, at the temperature the arm is set up at, 1, > 0; straight throughout when absent */
+  readonly linearStrain?: number;
+  /** [1] slope of the line beyond that strain, Pa, > 0 and below Young's modulus; when absent the straight line is kept and only warned of */
+  readonly plateauModulus?: number;
+  /** [1] how much the stress at the end of the straight line rises with temperature, Pa/K; 0 when absent */
+  readonly plateauRise?: number;
 }
 
 /** One backbone rod, where it crosses the vertebra. */
@@ -57,6 +65,10 @@ export interface CableStock {
   readonly breakingLoad: number;
   /** [1] kg/m, >= 0 */
   readonly massPerLength: number;
+  /** [1] coefficient of thermal expansion, 1/K; 0 when absent */
+  readonly expansion?: number;
+  /** [1] strain it may creep by over a job at its working load (in proportion below it), 1, >= 0; 0 when absent */
+  readonly creep?: number;
 }
 
 export interface Section {
@@ -73,6 +85,8 @@ export interface Section {
   readonly outerDiameter: number;
   /** [1] working channel, m, >= 0 */
   readonly channelDiameter: number;
+  /** [1] coefficient of thermal expansion of the vertebrae, 1/K; that of the first rod when absent */
+  readonly vertebraExpansion?: number;
   /** [1] mass of one vertebra without rods, cables and hoses, kg, >= 0 */
   readonly vertebraMass: number;
   readonly rods: readonly Rod[];
@@ -168,6 +182,8 @@ export interface ArmDescription {
   readonly damping?: Quantity;
   /** what holds it; rigid, without play when absent */
   readonly base?: ArmBase;
+  /** [1] coefficient of thermal expansion of the conduits, 1/K; 0 when absent */
+  readonly conduitExpansion?: number;
   /** design factor on the cable's breaking load, >= 1 */
   readonly cableDesignFactor: number;
   /** strength left at the termination, 0 to 1 (0.8 to 0.9 is usual) */

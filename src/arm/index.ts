@@ -14,5 +14,6 @@ export {
   usualDamping,
 } from "./description.ts";
 export { vertebraVolume } from "./displaced-volume.ts";
+export { heatArm, linearStrainAt } from "./heat-arm.ts";
 export type { ArmModel } from "./model.ts";
 export { rodSection } from "./rod-stiffness.ts";

@@ -71,6 +71,10 @@ export interface ArmModel {
   readonly toolMiddle: number;
   /** [rod, 5] x, y, diameter, effective length, clamped (1) or sliding (0), m, of all sections, unturned */
   readonly rod: Float64Array;
+  /** whether any rod has a softer line beyond its straight one */
+  readonly softens: boolean;
+  /** [rod, 2] modulus lost beyond the straight line, Pa (0: none), and the strain where that begins, 1 */
+  readonly soft: Float64Array;
   /** [section + 1] first rod of each section, and the end */
   readonly firstRod: Int32Array;
   /** [span] 1 where the rods are turned by 90 degrees */

@@ -23,6 +23,7 @@ export const faultCodes = [
   "job.stock",
   "job.target",
   "job.target-far",
+  "job.temperature",
   "mesh.content",
   "mesh.empty",
   "mesh.index",

@@ -20,6 +20,8 @@ export type QuantityKind =
   | "curvature"
   | "velocity"
   | "acceleration"
+  | "expansion"
+  | "stress-rise"
   | "ratio"
   | "time";
 
@@ -266,6 +268,28 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
     ],
     metric: [["m/s2", 0]],
     inch: [["ft/s2", 0]],
+  },
+  expansion: {
+    says: "a coefficient of thermal expansion",
+    example: "17 um/m/K",
+    units: [
+      { name: "1/K", size: 1, also: ["1/degC"] },
+      { name: "um/m/K", size: 1e-6, per: 1e6, also: ["ppm/K", "um/m/degC"] },
+      { name: "1/degF", size: 9 / 5 },
+    ],
+    metric: [["um/m/K", 0]],
+    inch: [["1/degF", 0]],
+  },
+  "stress-rise": {
+    says: "a change of stress with temperature",
+    example: "6.5 MPa/K",
+    units: [
+      { name: "Pa/K", size: 1 },
+      { name: "MPa/K", size: 1e6, also: ["MPa/degC"] },
+      { name: "psi/degF", size: (poundForce / inch ** 2) * (9 / 5) },
+    ],
+    metric: [["MPa/K", 0]],
+    inch: [["psi/degF", 0]],
   },
   ratio: {
     says: "a ratio",

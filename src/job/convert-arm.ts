@@ -67,6 +67,7 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     ...(file["drive-stiffness"] === undefined ? {} : { driveStiffness: file["drive-stiffness"] }),
     ...(file.damping === undefined ? {} : { damping: file.damping }),
     ...(file.base === undefined ? {} : { base: convertBase(file.base) }),
+    ...given("conduitExpansion", file["conduit-expansion"]),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
   };
@@ -144,12 +145,18 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     holeDiameter: cables.hole,
     cable: convertStock(cables.stock, add),
     pretension: cables.pretension,
+    ...given("vertebraExpansion", pattern["vertebra-expansion"]),
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
     ...(pattern["stop-stiffness"] === undefined ? {} : { stopStiffness: pattern["stop-stiffness"] }),
     ...(pattern.play === undefined ? {} : { play: convertPlay(pattern.play) }),
     ...(rest === undefined ? {} : { rest }),
   };
+}
+
+/** The key with its value, or nothing when the file leaves it out. */
+function given<K extends string>(key: K, value: number | undefined): { readonly [k in K]?: number } {
+  return value === undefined ? {} : ({ [key]: value } as { readonly [k in K]?: number });
 }
 
 type AddFault = (code: Fault["code"], steps: readonly PathStep[], problem: string, hint: string) => void;
@@ -185,6 +192,10 @@ function convertMaterial(written: MaterialFile, steps: readonly PathStep[], add:
     density: written.density,
     allowedStrain: written["allowed-strain"],
     fatigueStrain: written["fatigue-strain"],
+    ...given("expansion", written.expansion),
+    ...given("linearStrain", written["linear-strain"]),
+    ...given("plateauModulus", written["plateau-modulus"]),
+    ...given("plateauRise", written["plateau-rise"]),
   };
 }
 
@@ -198,6 +209,8 @@ function convertStock(written: SectionFile["cables"]["stock"], add: AddFault): C
     effectiveModulus: written["effective-modulus"],
     breakingLoad: written["breaking-load"],
     massPerLength: written["mass-per-length"],
+    ...given("expansion", written.expansion),
+    ...given("creep", written.creep),
   };
 }
 
@@ -277,6 +290,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
       conduitLength: "conduit-length",
       conduitStiffness: "conduit-stiffness",
       driveStiffness: "drive-stiffness",
+      conduitExpansion: "conduit-expansion",
       cableDesignFactor: "cable-design-factor",
       terminationFactor: "termination-factor",
     };

@@ -1,5 +1,5 @@
 /** A job file in SI -> the machine's side of a Job: bodies, port, target, conditions, limits. */
-import type { Fluid } from "../rod/index.ts";
+import type { Fluid, Temperature } from "../rod/index.ts";
 import type { Body, Placement, Port, Shape, Target, TouchRule } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import type { Conditions, Limits } from "./model.ts";
@@ -156,8 +156,26 @@ function convertTouch(body: BodyFile, k: number, faults: OpenFault[]): TouchRule
 function convertConditions(file: JobFile, faults: OpenFault[]): Conditions {
   const gravity = convertGravity(file, faults);
   const { fluid } = file.conditions;
-  if (fluid === undefined) return { gravity };
-  return { gravity, fluid: fluid === "dry" ? "dry" : convertFluid(fluid, gravity, faults) };
+  const temperature = convertTemperature(file, faults);
+  return {
+    gravity,
+    ...(fluid === undefined ? {} : { fluid: fluid === "dry" ? "dry" : convertFluid(fluid, gravity, faults) }),
+    ...(temperature === undefined ? {} : { temperature }),
+  };
+}
+
+function convertTemperature({ conditions }: JobFile, faults: OpenFault[]): Temperature | undefined {
+  const { temperature: arm, "outside-temperature": conduit, "set-up-temperature": setUp } = conditions;
+  if (arm !== undefined) return { setUp, arm, ...(conduit === undefined ? {} : { conduit }) };
+  if (conduit !== undefined) {
+    faults.push({
+      code: "job.temperature",
+      at: ["conditions", "outside-temperature"],
+      problem: "is given without temperature.",
+      hint: "Give the temperature in the machine too, or take this one away.",
+    });
+  }
+  return undefined;
 }
 
 /** A surface lies across gravity. A current of nothing is none. */

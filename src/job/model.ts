@@ -1,6 +1,6 @@
 /** A job: one enquiry, read from its files into SI. */
 import type { ArmDescription } from "../arm/index.ts";
-import type { Fluid } from "../rod/index.ts";
+import type { Fluid, Temperature } from "../rod/index.ts";
 import type { Body, Port, Target } from "../space/index.ts";
 
 /** A value as written: its nominal, and the range it may lie in (equal when none was given). SI. */
@@ -15,6 +15,8 @@ export interface Conditions {
   readonly gravity: readonly [number, number, number];
   /** what the machine is filled with; absent when the job does not say */
   readonly fluid?: Fluid | "dry";
+  /** absent when the job does not say */
+  readonly temperature?: Temperature;
 }
 
 export interface Limits {

@@ -25,6 +25,13 @@ export function armFields(fields: Fields) {
         density: quantity("density", { says: "density", above: 0 }),
         "allowed-strain": quantity("ratio", { says: "strain allowed once, at rest or slow", above: 0 }),
         "fatigue-strain": quantity("ratio", { says: "strain amplitude allowed for many cycles", above: 0 }),
+        expansion: quantity("expansion", { says: "coefficient of thermal expansion; 0 when absent" }).optional(),
+        "linear-strain": quantity("ratio", { says: "strain at which it leaves its straight line", above: 0 }).optional(),
+        "plateau-modulus": quantity("pressure", {
+          says: "slope beyond that strain; when absent the straight line is kept and only warned of",
+          above: 0,
+        }).optional(),
+        "plateau-rise": quantity("stress-rise", { says: "how much the stress there rises with temperature; 0 when absent" }).optional(),
       }),
     ])
     .meta({ id: "rod-material" });
@@ -37,6 +44,8 @@ export function armFields(fields: Fields) {
         "effective-modulus": quantity("pressure", { says: "modulus on the full circle of the diameter", above: 0 }),
         "breaking-load": quantity("force", { says: "breaking load", above: 0 }),
         "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
+        expansion: quantity("expansion", { says: "coefficient of thermal expansion; 0 when absent" }).optional(),
+        creep: quantity("ratio", { says: "strain it may creep by over a job at its working load; 0 when absent", from: 0 }).optional(),
       }),
     ])
     .meta({ id: "cable-stock" });
@@ -96,6 +105,9 @@ export function armFields(fields: Fields) {
     "vertebra-density": quantity("density", {
       says: "density of the vertebra's material: its mass follows from its volume less holes",
       above: 0,
+    }).optional(),
+    "vertebra-expansion": quantity("expansion", {
+      says: "coefficient of thermal expansion of the vertebrae; that of the rods when absent",
     }).optional(),
     backbone,
     cables,
@@ -192,6 +204,7 @@ export function armFields(fields: Fields) {
     })
       .optional()
       .meta({ description: "what holds the arm" }),
+    "conduit-expansion": quantity("expansion", { says: "coefficient of thermal expansion of the conduits; 0 when absent" }).optional(),
     "cable-design-factor": quantity("ratio", { says: "breaking load over working load", default: "3", from: 1 }),
     "termination-factor": quantity("ratio", { says: "strength left at a cable's end", default: "0.85", above: 0, upTo: 1 }),
   });

@@ -150,7 +150,20 @@ export function jobFields(fields: Fields) {
         ])
         .optional()
         .meta({ description: "what the machine is filled with; when absent the verdict says that it was not looked at" }),
-    }).prefault({}),
+      temperature: interval("temperature", {
+        says: "coldest .. hottest that the arm gets in the machine; when absent the verdict says that it was not looked at",
+        above: 0,
+      }).optional(),
+      "outside-temperature": interval("temperature", {
+        says: "coldest .. hottest of the conduits outside; when absent both that of the machine and that of the setting-up are tried",
+        above: 0,
+      }).optional(),
+      "set-up-temperature": quantity("temperature", {
+        says: "at which the arm was set up and its cables tensioned",
+        default: "20 degC",
+        above: 0,
+      }),
+    }).prefault({} as never),
     limits: group({
       clearance: quantity("length", { says: "least clearance to every surface, beyond a body's own stand-off", default: "2 mm", from: 0 }),
       sag: quantity("length", { says: "greatest tip motion between load off and on", default: "20 mm", above: 0 }),

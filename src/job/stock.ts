@@ -5,13 +5,44 @@
  */
 import type { CableStock, RodMaterial } from "../arm/index.ts";
 
+/** Superelastic; allowed: two thirds of the 6 % a tensile test of such wire loads to (ASTM F2516); fatigue: Pelton et al. 2008. */
+const nitinol: RodMaterial = {
+  name: "nitinol",
+  youngModulus: 60e9,
+  poissonRatio: 0.33,
+  density: 6450,
+  allowedStrain: 0.04,
+  fatigueStrain: 0.004,
+  expansion: 11e-6,
+  // upper plateau of 400 to 600 MPa at room temperature, on 60 GPa
+  linearStrain: 0.0083,
+  plateauRise: 6.5e6,
+};
+
 export const rodMaterials: readonly RodMaterial[] = [
-  // superelastic; allowed: two thirds of the 6 % a tensile test of such wire loads to (ASTM F2516); fatigue: Pelton et al. 2008
-  { name: "nitinol", youngModulus: 60e9, poissonRatio: 0.33, density: 6450, allowedStrain: 0.04, fatigueStrain: 0.004 },
+  nitinol,
+  // the same, its stress followed along the plateau: loading only
+  { ...nitinol, name: "nitinol with plateau", plateauModulus: 1e9 },
   // music wire, ASTM A228, 1 mm: 2150 MPa; 3/4 of it allowed, 1/4 as amplitude
-  { name: "spring steel", youngModulus: 207e9, poissonRatio: 0.305, density: 7850, allowedStrain: 0.0078, fatigueStrain: 0.0026 },
+  {
+    name: "spring steel",
+    youngModulus: 207e9,
+    poissonRatio: 0.305,
+    density: 7850,
+    allowedStrain: 0.0078,
+    fatigueStrain: 0.0026,
+    expansion: 11.7e-6,
+  },
   // spring temper 302, 1 mm: about 1850 MPa; 0.65 of it allowed, 1/5 as amplitude
-  { name: "stainless", youngModulus: 193e9, poissonRatio: 0.29, density: 7900, allowedStrain: 0.0062, fatigueStrain: 0.0019 },
+  {
+    name: "stainless",
+    youngModulus: 193e9,
+    poissonRatio: 0.29,
+    density: 7900,
+    allowedStrain: 0.0062,
+    fatigueStrain: 0.0019,
+    expansion: 17.2e-6,
+  },
 ];
 
 /** Modulus on the full circle from the stretch formula of stainless strand: stretch in percent = factor * load (lbf) / diameter^2 (in). */
@@ -34,12 +65,20 @@ const constructions = {
 } as const satisfies Record<string, Construction>;
 
 const stainlessDensity = 7900;
+const stainlessExpansion = 17.2e-6;
 const pound = 4.4482216152605;
 
 function strand(construction: keyof typeof constructions, size: string, diameter: number, breakingLoad: number): CableStock {
   const { modulus, fill } = constructions[construction];
   const massPerLength = (fill * stainlessDensity * Math.PI * diameter ** 2) / 4;
-  return { name: `stainless ${construction} ${size}`, diameter, effectiveModulus: modulus, breakingLoad, massPerLength };
+  return {
+    name: `stainless ${construction} ${size}`,
+    diameter,
+    effectiveModulus: modulus,
+    breakingLoad,
+    massPerLength,
+    expansion: stainlessExpansion,
+  };
 }
 
 export const cableStocks: readonly CableStock[] = [

@@ -114,6 +114,7 @@ export function createPlanState(model: PlanModel): PlanState {
     check: 0,
     slack: undefined,
     rolled: undefined,
+    warm: undefined,
     gains: {},
     verdict: undefined,
   };

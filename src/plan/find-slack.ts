@@ -1,8 +1,8 @@
 /** Least cable tension with all lengths locked as the arm, at the target with its load, is rolled. */
-import type { ArmModel } from "../arm/index.ts";
+import { type ArmModel, heatArm } from "../arm/index.ts";
 import { assert } from "../base/index.ts";
 import { type InsertionModel, type InsertionState, type InsertionWork, solveAt, solved, stanceAt } from "../insertion/index.ts";
-import { copyRodState, type RodState, readFreeLengths, solveLocked } from "../rod/index.ts";
+import { copyRodState, type RodState, readFreeLengths, solveLocked, solveWarm, type Warming } from "../rod/index.ts";
 import type { PlanState } from "./model.ts";
 
 /**
@@ -10,9 +10,17 @@ import type { PlanState } from "./model.ts";
  * its pretension so far, NaN from the
  * first roll at which no balance was found.
  *
- * @param roll beyond the roll planned at the target, rad
+ * @param roll beyond the roll planned at the target, rad; `state.rolled` starts anew at 0
+ * @param at what it is warmer by than when it was set up
  */
-export function findSlack(model: InsertionModel, insertion: InsertionState, roll: number, state: PlanState, work: InsertionWork): void {
+export function findSlack(
+  model: InsertionModel,
+  insertion: InsertionState,
+  roll: number,
+  at: Warming | undefined,
+  state: PlanState,
+  work: InsertionWork,
+): void {
   const record = insertion.wayIn[insertion.wayIn.length - 1];
   assert(record !== undefined && insertion.deepest !== undefined, "there is a depth to roll at");
   if (state.slack !== undefined && Number.isNaN(state.slack.least)) return;
@@ -21,17 +29,23 @@ export function findSlack(model: InsertionModel, insertion: InsertionState, roll
   const free = new Float64Array(arm.cables);
   const held = solveAt(model, record.depth, record.roll, record.bend, planned, work);
   readFreeLengths(arm, planned, work.rod, free);
-  const rolled: RodState = copyRodState(state.rolled ?? planned);
-  const report = solveLocked(arm, model.load, stanceAt(model, record.depth, record.roll + roll, work), free, rolled, work.rod);
+  const rolled: RodState = copyRodState(roll === 0 ? planned : (state.rolled ?? planned));
+  const stance = stanceAt(model, record.depth, record.roll + roll, work);
+  const report =
+    at === undefined
+      ? solveLocked(arm, model.load, stance, free, rolled, work.rod)
+      : solveWarm(arm, heatArm(arm, at.arm), at, model.load, stance, planned.tension, free, rolled, work.rod);
+  const said = at === undefined ? {} : { at };
   if (!solved(held) || !solved(report)) {
-    state.slack = { least: Number.NaN, cable: state.slack?.cable ?? 0, roll };
+    state.slack = { least: Number.NaN, cable: state.slack?.cable ?? 0, roll, ...said };
     return;
   }
   state.rolled = rolled;
   let cable = 0;
   for (let c = 1; c < arm.cables; c++) if (kept(arm, rolled, c) < kept(arm, rolled, cable)) cable = c;
   const worst = state.slack === undefined ? Number.POSITIVE_INFINITY : state.slack.least / (arm.pretension[state.slack.cable] as number);
-  if (state.slack === undefined || kept(arm, rolled, cable) < worst) state.slack = { least: rolled.tension[cable] as number, cable, roll };
+  if (state.slack === undefined || kept(arm, rolled, cable) < worst)
+    state.slack = { least: rolled.tension[cable] as number, cable, roll, ...said };
 }
 
 /** Share of its pretension that a cable still has; 0 for one without any. */

@@ -5,7 +5,7 @@ import type { Job } from "../job/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
 import type { RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
-import type { Gain, SlackFact, Verdict } from "../verdict/index.ts";
+import type { Gain, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
 
 export interface PlanResult {
   readonly version: 1;
@@ -71,6 +71,7 @@ export interface PlanState {
   slack: SlackFact | undefined;
   /** the locked arm as the roll before left it */
   rolled: RodState | undefined;
+  warm: WarmFact | undefined;
   gains: Record<string, Gain[]>;
   verdict: Verdict | undefined;
 }

@@ -10,11 +10,13 @@ import {
   stepInsertion,
 } from "../insertion/index.ts";
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
+import { listWarmings } from "../rod/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
 import { version } from "./version.ts";
+import { warmDepth } from "./warm-depth.ts";
 
 /** Made anew at will: nothing in it changes a result. */
 export interface PlanWork {
@@ -124,19 +126,32 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
   assert(insertion !== undefined && state.route !== undefined, "there is an insertion to check");
   const inner = insertionModel(model, state.route);
   work.insertion ??= createInsertionWork(inner, model.space);
-  if (state.check < rolls) {
-    findSlack(inner, insertion, (2 * Math.PI * state.check) / rolls, state, work.insertion);
+  const { temperature } = model.job.conditions;
+  const slack = [undefined, ...listWarmings(model.arm, temperature, true)];
+  const warm = listWarmings(model.arm, temperature, false);
+  const rolled = rolls * slack.length;
+  const warmed = rolled + (warm.length > 0 ? insertion.wayIn.length : 0);
+  const { check } = state;
+  if (check < rolled) {
+    const turn = (2 * Math.PI * (check % rolls)) / rolls;
+    findSlack(inner, insertion, turn, slack[Math.floor(check / rolls)], state, work.insertion);
+  } else if (check < warmed) {
+    warmDepth(inner, insertion, check - rolled, warm, state, work.insertion);
   } else {
     state.verdict ??= judge(factsOf(model, state));
-    probeGains(model, inner, state, state.check - rolls);
+    probeGains(model, inner, state, check - warmed);
   }
   state.check++;
-  const whole = rolls + probeSteps;
+  const whole = warmed + probeSteps;
   say(
     state,
     "checks",
     0.9 + (0.1 * state.check) / whole,
-    state.check < rolls ? "Rolling the arm, cables locked, to look for slack." : "Looking for what would gain the tightest margins.",
+    state.check < rolled
+      ? "Rolling the arm, cables locked, to look for slack."
+      : state.check < warmed
+        ? "Warming and cooling the arm, cables locked, at every depth."
+        : "Looking for what would gain the tightest margins.",
   );
   if (state.check >= whole) finish(model, state);
 }
@@ -168,6 +183,8 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     failure: state.insertion?.failure ?? "",
     branchGap: state.insertion?.branchGap ?? { shape: 0, tension: 0, depth: 0 },
     slack: state.slack,
+    temperature: job.conditions.temperature,
+    warm: state.warm,
     gains: state.gains,
   };
 }

@@ -64,6 +64,7 @@ export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[]
           : "none",
       ],
       ["Fluid", sayFluid(conditions.fluid, measures)],
+      ["Temperature", sayTemperature(conditions.temperature)],
     ]),
     table(
       page,
@@ -72,6 +73,16 @@ export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[]
       job.bodies.map((body, k) => [String(k + 1), body.name, sayShape(body, measures), sayTouch(body, measures)]),
     ),
   ];
+}
+
+function sayTemperature(temperature: Job["conditions"]["temperature"]): string {
+  if (temperature === undefined) return "not said";
+  const say = ([low, high]: readonly [number, number]): string => {
+    const one = (value: number): string => formatQuantity(value, "temperature", "metric", 4);
+    return low === high ? one(low) : `${one(low)} to ${one(high)}`;
+  };
+  const { setUp, arm, conduit } = temperature;
+  return `${say(arm)} in the machine, ${conduit === undefined ? "" : `${say(conduit)} outside, `}set up at ${say([setUp, setUp])}`;
 }
 
 function sayFluid(fluid: Job["conditions"]["fluid"], measures: Measures): string {

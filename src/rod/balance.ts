@@ -9,6 +9,7 @@ import type { ArmModel, Section } from "../arm/index.ts";
 import { rodSection } from "../arm/index.ts";
 import { addPull, type Bench, toWorld } from "./balance-bench.ts";
 import { addCables, tabulateShares } from "./balance-cables.ts";
+import { lostBySoftening } from "./balance-softening.ts";
 import { addFluid, addWalls } from "./balance-surroundings.ts";
 import type { Load, RodState, Stance } from "./model.ts";
 
@@ -201,6 +202,10 @@ function rodEnergy(arm: ArmModel, i: number, bench: Bench): number {
     energy += (0.5 / reach) * ((rods[k + 2] as number) * (x * x + y * y) + ((rods[k + 3] as number) + (rods[k + 5] as number)) * z * z);
     const stretch = (e + ry * x - rx * y) / reach + (0.6 * (rx * rx + ry * ry) * z * z) / (reach * reach);
     energy += 0.5 * (rods[k + 4] as number) * reach * stretch * stretch;
+    if (arm.softens) {
+      const axial = (rods[k + 4] as number) > 0 ? stretch : 0;
+      energy -= reach * lostBySoftening(arm, (arm.firstRod[j] as number) + k / 6, axial, Math.sqrt(x * x + y * y) / reach);
+    }
   }
   for (const hose of section.hoses) {
     energy += (0.5 / (section.pitch * share)) * (hose.bendingStiffness * (x * x + y * y) + hose.torsionStiffness * z * z);

@@ -26,5 +26,6 @@ export { slideCables, slideToGrip } from "./slide-cables.ts";
 export { solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
+export { listWarmings, solveWarm, type Temperature, type Warming } from "./solve-warm.ts";
 export { tipCompliance } from "./tip-compliance.ts";
 export { createRodWork, type RodWork } from "./work.ts";

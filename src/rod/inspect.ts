@@ -1,5 +1,5 @@
 /** What a solved shape means for the parts of the arm: joint angles, rod strain and stress, twist, cable travel. */
-import type { ArmModel, Section } from "../arm/index.ts";
+import type { ArmModel, Rod, Section } from "../arm/index.ts";
 import type { RodState } from "./model.ts";
 import type { RodWork } from "./work.ts";
 
@@ -9,7 +9,7 @@ export interface Inspection {
   readonly jointAngle: Float64Array;
   /** [span] greatest strain of any rod: axial, bending and the clamps' bending from twist, 1 */
   readonly strain: Float64Array;
-  /** [span] greatest stress, strain x Young's modulus, Pa */
+  /** [span] greatest stress, Pa: strain x Young's modulus, along the softer line where a rod has one */
   readonly stress: Float64Array;
   /** [vertebra] twist gathered from the guide's exit, rad */
   readonly twist: Float64Array;
@@ -62,8 +62,9 @@ function rodStrain(arm: ArmModel, j: number, i: number, strain: Float64Array, ou
   const x = ratio * ((strain[o] as number) - (arm.rest[o] as number));
   const y = ratio * ((strain[o + 1] as number) - (arm.rest[o + 1] as number));
   const z = ratio * ((strain[o + 2] as number) - (arm.rest[o + 2] as number));
-  const e = ratio * (strain[o + 3] as number);
-  for (const rod of section.rods) {
+  const e = ratio * ((strain[o + 3] as number) - (arm.rest[o + 3] as number));
+  for (let k = 0; k < section.rods.length; k++) {
+    const rod = section.rods[k] as Rod;
     const rx = arm.turned[i] === 1 ? -rod.y : rod.x;
     const ry = arm.turned[i] === 1 ? rod.x : rod.y;
     const rho2 = rx * rx + ry * ry;
@@ -73,7 +74,9 @@ function rodStrain(arm: ArmModel, j: number, i: number, strain: Float64Array, ou
     const clamps = ((6 * Math.sqrt(rho2) * Math.abs(z)) / section.effectiveLength) * (rod.diameter / 2);
     const total = axial + bending + clamps;
     if (total > (out.strain[i] as number)) out.strain[i] = total;
-    const stress = total * rod.material.youngModulus;
+    const soft = 2 * ((arm.firstRod[j] as number) + k);
+    const past = Math.max(0, total - (arm.soft[soft + 1] as number));
+    const stress = total * rod.material.youngModulus - past * (arm.soft[soft] as number);
     if (stress > (out.stress[i] as number)) out.stress[i] = stress;
   }
 }

@@ -1,6 +1,7 @@
 /** What the rods and the cables of one span put into its gradient and second derivative. */
 import type { ArmModel } from "../arm/index.ts";
 import { addStop } from "./joint-stop.ts";
+import { softenRods } from "./soften-rods.ts";
 import type { RodWork } from "./work.ts";
 
 /** offsets in `work.scratch`, beside those of sweep.ts */
@@ -54,6 +55,7 @@ export function rodTerms(arm: ArmModel, strain: Float64Array, i: number, work: R
   const greatest = arm.stop[2 * i] as number;
   const square = l * l * (ux * ux + uy * uy);
   if (square > greatest * greatest) addStop(arm, i, ux, uy, Math.sqrt(square), work);
+  if (arm.softens) softenRods(arm, strain, i, work);
 }
 
 /**

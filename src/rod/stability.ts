@@ -1,8 +1,9 @@
 /** Whether a balance would stay where it is with the drives locked. */
 import type { ArmModel } from "../arm/index.ts";
 import { countNegative, factorLu } from "../math/index.ts";
+import { countDivergent } from "./count-divergent.ts";
 import { dotReduced, reduceColumn } from "./solve-columns.ts";
-import { clearColumn, countDivergent, solveTangent } from "./tangent.ts";
+import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /** Whether any cable hangs loose. */

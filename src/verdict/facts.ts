@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { DepthRecord } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
-import type { Fluid } from "../rod/index.ts";
+import type { Fluid, Temperature, Warming } from "../rod/index.ts";
 import type { Body, Port, Target } from "../space/index.ts";
 import type { Gain } from "./model.ts";
 
@@ -12,6 +12,36 @@ export interface SlackFact {
   readonly cable: number;
   /** base roll it happens at, rad */
   readonly roll: number;
+  /** what the arm and its conduits are warmer by there; as set up when absent */
+  readonly at?: Warming;
+}
+
+/** Worst of the ends of the temperatures, with the drives locked as planned, over all depths of the way in. */
+export interface WarmFact {
+  /** greatest share of a cable's working load; the tension, N */
+  readonly cable: { readonly use: number; readonly tension: number; readonly cable: number; readonly depth: number; readonly at: Warming };
+  /** greatest share of a rod's allowed strain; the strain, 1, and stress, Pa */
+  readonly strain: {
+    readonly use: number;
+    readonly strain: number;
+    readonly stress: number;
+    readonly span: number;
+    readonly depth: number;
+    readonly at: Warming;
+  };
+  /** greatest share of the strain at which a rod leaves its straight line, 0 where all stay straight; both strains, 1 */
+  readonly line: {
+    readonly use: number;
+    readonly strain: number;
+    readonly limit: number;
+    readonly span: number;
+    readonly depth: number;
+    readonly at: Warming;
+  };
+  /** greatest motion of the tool point, m */
+  readonly shift: { readonly size: number; readonly depth: number; readonly at: Warming };
+  /** depths at which no balance was found */
+  readonly lost: number;
 }
 
 export interface Facts {
@@ -39,6 +69,9 @@ export interface Facts {
   readonly failure: string;
   readonly branchGap: { readonly shape: number; readonly tension: number; readonly depth: number };
   readonly slack: SlackFact | undefined;
+  /** what the job says of temperature; undefined when it says nothing */
+  readonly temperature?: Temperature | undefined;
+  readonly warm?: WarmFact | undefined;
   /** by row id */
   readonly gains: Readonly<Record<string, readonly Gain[]>>;
 }

@@ -1,4 +1,4 @@
-export type { Facts, SlackFact } from "./facts.ts";
+export type { Facts, SlackFact, WarmFact } from "./facts.ts";
 export { judge } from "./judge.ts";
 export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";
 export { headNotChecked, otherConditions, type Reading, readMargin } from "./read-margins.ts";

@@ -3,6 +3,7 @@ import { formatQuantity } from "../base/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { marginRows } from "./rows.ts";
+import { assumeWarm, sayLine, worstLine } from "./warm.ts";
 
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
@@ -12,14 +13,21 @@ function notComputed(facts: Facts): string[] {
     ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
     "give of the base",
   ];
-  return [...never, ...untold, ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : [])];
+  return [
+    ...never,
+    ...untold,
+    ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : []),
+    ...(!facts.arm.softens && (worstLine(facts)?.use ?? 0) > 1
+      ? ["rods beyond their straight line (softer there, and on the way back)"]
+      : []),
+    ...(facts.temperature === undefined ? ["temperature: cables that tighten or slacken with it (the job does not give any)"] : []),
+  ];
 }
 
 /** What no plan computes yet. */
 const never = [
   "cable friction, conduit loss and the dead band they make",
   "contact with the walls",
-  "rod hinges beyond their straight line",
   "a broken cable, a stalled drive, lost power",
   "pull-out force and what would break first",
   "drive torque, speed and travel",
@@ -152,6 +160,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`,
     );
   }
+  conditions.push(...sayLine(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -180,9 +189,10 @@ function assumptionsOf(facts: Facts): string[] {
     "This arm was never fitted: stiffness, effective lengths and masses are as described, without friction.",
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
-    `Pack and drum roll with the arm; the guide is straight and rigid.`,
+    "Pack and drum roll with the arm; the guide is straight and rigid.",
     ...sayLoose(facts),
     ...sayFluid(facts),
+    ...assumeWarm(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0

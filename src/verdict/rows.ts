@@ -1,9 +1,11 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
 import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
-import type { DepthRecord, Loose } from "../insertion/index.ts";
+import type { DepthRecord } from "../insertion/index.ts";
 import type { Facts } from "./facts.ts";
+import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
+import { sayWarm, worstLine } from "./warm.ts";
 
 interface Draft {
   id: string;
@@ -16,6 +18,8 @@ interface Draft {
   whereSays: string;
   note?: string;
   warnAbove?: number;
+  /** a warning however small the use */
+  warn?: boolean;
 }
 
 type Way = "in" | "out";
@@ -35,9 +39,10 @@ export function marginRows(facts: Facts): MarginRow[] {
 }
 
 function finish(draft: Draft, facts: Facts): MarginRow {
+  const { warn = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
-  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : draft.use > warnAbove ? "warning" : "ok";
-  return { ...draft, warnAbove, state, gains: facts.gains[draft.id] ?? [] };
+  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
+  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [] };
 }
 
 function rank(row: MarginRow): number {
@@ -108,19 +113,6 @@ function clearanceRow(facts: Facts): Draft {
       ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
       : `Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off${sayTaken(record, vertebra)}; slip jumps and snap-through are left out.`,
   };
-}
-
-/** What was taken off for play and tolerances, in words. */
-function sayTaken({ loose }: DepthRecord, vertebra: number): string {
-  if (loose === undefined) return "";
-  const most = vertebra >= 0 ? (loose.hull[vertebra] as number) : Math.max(...loose.hull);
-  return `, and ${vertebra >= 0 ? "" : "up to "}${mm(most)} for ${looseParts(loose)}, all one way`;
-}
-
-/** The parts of what is loose, by name. */
-function looseParts({ tip, aim }: Loose, names: readonly number[] = [0, 1, 2]): string {
-  const parts = names.filter((k) => (tip[k] as number) > 0 || (aim[k] as number) > 0);
-  return parts.map((k) => ["play of the joints", "play in the guide", "the port's tolerance"][k]).join(" and ");
 }
 
 function touchRow(facts: Facts): Draft {
@@ -211,20 +203,38 @@ function allowedStrain(section: Section): number {
 
 function strainRow(facts: Facts): Draft {
   const found = worstSpan(facts, (record, i, section) => (record.strain[i] as number) / allowedStrain(section));
-  const section = sectionOf(facts, found.span);
-  const demand = found.record.strain[found.span] as number;
-  const limit = allowedStrain(section);
-  const stress = formatQuantity(found.record.stress[found.span] as number, "pressure", "metric", 3);
+  const { warm } = facts;
+  const set = (found.record.strain[found.span] as number) / allowedStrain(sectionOf(facts, found.span));
+  const worse = warm !== undefined && warm.strain.use > set ? warm.strain : undefined;
+  const span = worse?.span ?? found.span;
+  const demand = worse?.strain ?? (found.record.strain[span] as number);
+  const limit = allowedStrain(sectionOf(facts, span));
+  const stress = formatQuantity(worse?.stress ?? (found.record.stress[span] as number), "pressure", "metric", 3);
+  const record = worse === undefined ? found.record : (facts.wayIn.find((one) => one.depth === worse.depth) ?? found.record);
+  const place = spanPlace(facts, worse === undefined ? found : { record, way: "in", span });
+  const line = worstLine(facts);
+  const bent = line !== undefined && line.use > 1;
   return {
     id: "strain",
     title: "Rod strain and stress",
     unit: "1",
     demand,
     limit,
-    use: demand / limit,
-    ...spanPlace(facts, found),
-    note: `Elastic stress ${stress} there (strain x modulus: an upper bound where the material leaves its straight line). Allowed strain is for a load that is not repeated.`,
+    use: lostUse(facts, demand / limit),
+    where: place.where,
+    whereSays: worse === undefined ? place.whereSays : `${place.whereSays}, ${sayWarm(facts, worse.at)}`,
+    warn: bent,
+    note: `${facts.arm.softens ? `Stress ${stress} there, along the softer line where a rod has one` : `Elastic stress ${stress} there (strain x modulus: an upper bound where the material leaves its straight line)`}. Allowed strain is for a load that is not repeated.${
+      bent
+        ? ` ${line.material} leaves its straight line: ${(100 * line.strain).toFixed(2)} % where it ends at ${(100 * line.limit).toFixed(2)} %${line.says === "" ? "" : `, ${line.says}`}.`
+        : ""
+    }`,
   };
+}
+
+/** Unknown where no balance was found at an end of the temperatures. */
+function lostUse(facts: Facts, use: number): number {
+  return use <= 1 && (facts.warm?.lost ?? 0) > 0 ? Number.NaN : use;
 }
 
 function cableRow(facts: Facts): Draft {
@@ -239,16 +249,20 @@ function cableRow(facts: Facts): Draft {
       }
     }
   });
-  const section = facts.arm.sectionOfCable[found.cable] as number;
+  const worse = facts.warm !== undefined && facts.warm.cable.use > worst ? facts.warm.cable : undefined;
+  const cable = worse?.cable ?? found.cable;
+  const record = worse === undefined ? found.record : (facts.wayIn.find((one) => one.depth === worse.depth) ?? found.record);
+  const way = worse === undefined ? found.way : "in";
+  const section = facts.arm.sectionOfCable[cable] as number;
   return {
     id: "cable-load",
     title: "Cable working load",
     unit: "N",
-    demand: found.record.tension[found.cable] as number,
-    limit: facts.arm.workingLoad[found.cable] as number,
-    use: worst,
-    where: { way: found.way, depth: found.record.depth, section, cable: found.cable },
-    whereSays: `${at(found.record, found.way)}, cable ${found.cable + 1} of section ${section + 1}`,
+    demand: worse?.tension ?? (record.tension[cable] as number),
+    limit: facts.arm.workingLoad[cable] as number,
+    use: lostUse(facts, worse?.use ?? worst),
+    where: { way, depth: record.depth, section, cable },
+    whereSays: `${at(record, way)}, cable ${cable + 1} of section ${section + 1}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
     note: "Without friction: the pull at the drive is higher by what the holes and the conduit eat. Loss of strength over the holes' bends and the locked rolls are not in it.",
   };
 }
@@ -306,7 +320,7 @@ function slackRow(facts: Facts, last: DepthRecord): Draft {
     limit: pretension,
     use: Number.isNaN(least) ? Number.NaN : least > 0 ? 1 - least / pretension : Number.POSITIVE_INFINITY,
     where: { way: "in", depth: last.depth, section, cable },
-    whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg`}`,
+    whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg${fact.at === undefined ? "" : `, ${sayWarm(facts, fact.at)}`}`}`,
     note: "Tension lost by the slackest cable when the arm, lengths locked, is rolled through a full turn under its load; a cable that loses all its pretension is slack.",
   };
 }

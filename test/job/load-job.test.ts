@@ -120,6 +120,40 @@ describe("a job is loaded", () => {
     });
   });
 
+  describe("temperature", () => {
+    const withConditions = (lines: string) => loadSample("box", { "job.yaml": `${sampleText("box", "job.yaml")}conditions:\n${lines}` });
+
+    test("not said; a range against 20 degC; conduits of their own; one value is both ends", () => {
+      expect(loadSample("box").conditions).not.toHaveProperty("temperature");
+      const { temperature } = withConditions("  temperature: -10 degC .. 60 degC\n").conditions;
+      expect(temperature?.setUp).toBeCloseTo(293.15, 9);
+      expect(temperature?.arm.map((k) => k - 273.15)).toEqual([expect.closeTo(-10, 9), expect.closeTo(60, 9)]);
+      const other = withConditions("  temperature: 300 K\n  outside-temperature: 68 degF\n  set-up-temperature: 50 degF\n").conditions;
+      expect(other.temperature?.arm).toEqual([300, 300]);
+      expect(other.temperature?.conduit?.[0]).toBeCloseTo(293.15, 9);
+      expect(other.temperature?.setUp).toBeCloseTo(283.15, 9);
+    });
+
+    test.each([
+      ["  outside-temperature: 20 degC\n", "job.temperature", "conditions.outside-temperature"],
+      ["  temperature: 20\n", "quantity.unit", "conditions.temperature"],
+      ["  temperature: -300 degC\n", "quantity.limit", "conditions.temperature"],
+    ])("%s is refused as %s at %s", (lines, code, path) => {
+      expect(faultsOf(() => withConditions(lines)).map((fault) => [fault.code, fault.path])).toEqual([[code, path]]);
+    });
+
+    test("materials and cables of one's own have their expansion, creep and plateau", () => {
+      const own =
+        "material: { name: wire, young-modulus: 60 GPa, poisson-ratio: 0.33, density: 6450 kg/m3, allowed-strain: 4 %, fatigue-strain: 0.4 %, " +
+        "expansion: 11 um/m/K, linear-strain: 0.8 %, plateau-modulus: 1 GPa, plateau-rise: 6.5 MPa/K }";
+      const text = sampleText("box", "arm.yaml").replace(/material: \w+/, own);
+      const { material } = loadSample("box", { "arm.yaml": text }).arm.sections[0]!.rods[0]!;
+      expect(material).toMatchObject({ expansion: 11e-6, linearStrain: 0.008, plateauModulus: 1e9, plateauRise: 6.5e6 });
+      const wrong = text.replace("plateau-modulus: 1 GPa", "plateau-modulus: 70 GPa");
+      expect(faultsOf(() => loadSample("box", { "arm.yaml": wrong })).map((fault) => fault.code)).toContain("arm.value");
+    });
+  });
+
   test("every value written with a range is kept by file and path", () => {
     const job = loadSample("box", {
       "job.yaml": swap(sampleText("box", "job.yaml"), "bore: 44 mm", "bore: 43 mm .. 45 mm"),

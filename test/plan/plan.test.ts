@@ -99,6 +99,58 @@ test("cancelled after every k-th step and resumed from a copy with a fresh works
   }
 });
 
+describe("temperature", () => {
+  const gravity = [0, 0, -9.80665] as const;
+  /** cables and rods of a steel each; conduits as long as the sample's */
+  const expanding = (cable: number, rest: number): Job => {
+    const job = smallJob({ conditions: { gravity, temperature: { setUp: 293.15, arm: [273.15, 313.15], conduit: [293.15, 293.15] } } });
+    const sections = job.arm.sections.map((s) => ({
+      ...s,
+      vertebraExpansion: rest,
+      cable: { ...s.cable, expansion: cable },
+      rods: s.rods.map((r) => ({ ...r, material: { ...r.material, expansion: rest } })),
+    }));
+    return { ...job, arm: { ...job.arm, sections } };
+  };
+  const find = (result: PlanResult, id: string) => result.verdict.rows.find((row) => row.id === id)!;
+
+  test("all of one material: the margins stay, but for the arm's own growth", () => {
+    const { result } = run(expanding(17e-6, 17e-6));
+    expect(result.wayIn).toEqual(plain.wayIn);
+    for (const id of ["cable-load", "strain"]) expect(find(result, id).use / find(plain, id).use).toBeCloseTo(1, 2);
+    // the part of the bent arm that a cable on the outside is longer by grows too
+    expect(find(result, "slack").demand - find(plain, "slack").demand).toBeLessThan(0.02 * 8);
+  });
+
+  test("cables that grow more: the cold end tightens them, the hot end slackens them, by the handbook's EA da dT as a bound", () => {
+    const { result } = run(expanding(23e-6, 11e-6));
+    const load = find(result, "cable-load");
+    expect(load.whereSays).toContain("at 0 degC");
+    const most = ((73e9 * Math.PI * 0.6e-3 ** 2) / 4) * 12e-6 * 20;
+    expect(load.demand - find(plain, "cable-load").demand).toBeGreaterThan(0);
+    expect(load.demand - find(plain, "cable-load").demand).toBeLessThan(most);
+    expect(find(result, "slack").whereSays).toContain("at 40 degC");
+    expect(find(result, "slack").demand).toBeGreaterThan(find(plain, "slack").demand);
+    expect(find(result, "slack").demand - find(plain, "slack").demand).toBeLessThan(most);
+    expect(result.verdict.notChecked.join()).not.toContain("temperature");
+  });
+
+  test("cancelled after every third step and resumed from a copy: the same result", () => {
+    const job = expanding(23e-6, 11e-6);
+    const model = createPlan(job);
+    let state = createPlanState(model);
+    let work = createPlanWork(model);
+    for (let step = 0; state.progress.stage !== "done"; step++) {
+      if (step % 3 === 0) {
+        state = structuredClone(state);
+        work = createPlanWork(model);
+      }
+      stepPlan(model, state, work);
+    }
+    expect(readPlan(model, state)).toEqual(run(job).result);
+  });
+});
+
 describe("what the machine is filled with", () => {
   const about = (words: RegExp, result: PlanResult): string[] =>
     [...result.verdict.notChecked, ...result.verdict.conditions, ...result.verdict.assumptions].filter((line) => words.test(line));

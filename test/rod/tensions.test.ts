@@ -112,13 +112,9 @@ describe("cold starts that fail at once are led there", () => {
     });
   });
 
-  test.each([
-    [290, "with"],
-    [294, "without"],
-    [1182, "without"],
-  ] as const)("lengths locked (seed %d, %s stops)", (seed, stops) => {
+  test.each([431, 1182, 1228])("lengths locked (seed %d, without stops)", (seed) => {
     const { arm: whole, load, stance, bend } = randomCase(seed);
-    const arm = stops === "with" ? whole : withoutStops(whole);
+    const arm = withoutStops(whole);
     const work = createRodWork(arm);
     const held = createRodState(arm);
     solveHeld(arm, load, stance, bend, held, work);

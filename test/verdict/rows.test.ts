@@ -244,3 +244,68 @@ test("gains go to the row they were found for", () => {
   expect(row(facts({ gains: { joint: [gain] } }), "joint").gains).toEqual([gain]);
   expect(row(facts({ gains: { joint: [gain] } }), "sag").gains).toEqual([]);
 });
+
+describe("temperature", () => {
+  const temperature = { setUp: 293.15, arm: [283.15, 333.15], conduit: [293.15, 293.15] } as const;
+  const hot = { arm: 40, conduit: 0, creep: false };
+  const warm = {
+    cable: { use: 0.9, tension: 0.9 * 62.333, cable: 4, depth: 0.072, at: hot },
+    strain: { use: 0.5, strain: 0.02, stress: 5e8, span: 3, depth: 0.072, at: hot },
+    line: { use: 0, strain: 0, limit: Number.POSITIVE_INFINITY, span: 0, depth: 0, at: hot },
+    shift: { size: 3e-3, depth: 0.072, at: hot },
+    lost: 0,
+  };
+
+  test("cable load and strain take the worst end, which is named with its place", () => {
+    const made = facts({ temperature, warm });
+    expect(row(made, "cable-load")).toMatchObject({ use: 0.9, state: "warning", where: { section: 1, cable: 4 } });
+    expect(row(made, "cable-load").whereSays).toContain("at 60 degC, conduits at 20 degC");
+    expect(row(made, "strain")).toMatchObject({ demand: 0.02, use: 0.5, state: "ok" });
+    expect(row(made, "strain").whereSays).toContain("joint 4 in section 2, at 60 degC");
+    const answer = judge(made);
+    expect(answer.assumptions.join(" ")).toContain("Set up at 20 degC, used from 10 degC to 60 degC");
+    expect(answer.assumptions.join(" ")).toContain("moves the tool point by up to 3 mm");
+    expect(answer.notChecked.join(" ")).not.toContain("temperature");
+  });
+
+  test("the arm as set up stays the worst where it is", () => {
+    const made = facts({ temperature, warm, wayIn: [record({ tension: one(arm.cables, 2, 60, 8) })] });
+    expect(row(made, "cable-load")).toMatchObject({ demand: 60, where: { cable: 2 } });
+    expect(row(made, "cable-load").whereSays).not.toContain("degC");
+  });
+
+  test("an end at which no balance was found leaves both unknown", () => {
+    const made = facts({ temperature, warm: { ...warm, lost: 1 } });
+    expect([row(made, "cable-load").state, row(made, "strain").state]).toEqual(["unknown", "unknown"]);
+  });
+
+  test("slack says at which end, and that the cables have crept", () => {
+    const slack = { least: -0, cable: 1, roll: 0, at: { ...hot, creep: true } };
+    expect(row(facts({ temperature, slack }), "slack").whereSays).toContain("at 60 degC, conduits at 20 degC, cables crept");
+  });
+
+  test("a job that says nothing is told so", () => {
+    expect(judge(facts()).notChecked.join(" ")).toContain("temperature");
+  });
+
+  test("a rod past the end of its straight line: a warning with both strains, and a condition", () => {
+    const made = facts();
+    const bent = (linearStrain: number) => {
+      const { description } = made.arm;
+      const sections = description.sections.map((s) => ({
+        ...s,
+        rods: s.rods.map((r) => ({ ...r, material: { ...r.material, linearStrain } })),
+      }));
+      return facts({
+        arm: { ...made.arm, description: { ...description, sections } },
+        wayIn: [record({ strain: one(arm.spans, 1, 0.01) })],
+      });
+    };
+    expect(row(bent(0.008), "strain")).toMatchObject({ use: 0.25, state: "warning" });
+    expect(row(bent(0.008), "strain").note).toContain("1.00 % where it ends at 0.80 %");
+    expect(judge(bent(0.008)).conditions.join(" ")).toContain(
+      "Rod strain 1.00 % leaves the straight line of nitinol, which ends at 0.80 %",
+    );
+    expect(row(bent(0.011), "strain").state).toBe("ok");
+  });
+});
