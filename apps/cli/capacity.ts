@@ -2,6 +2,11 @@
 import { type ArmModel, createArm } from "../../src/arm/index.ts";
 import type { Quantity } from "../../src/base/index.ts";
 import {
+  type BackboneRow,
+  compareBackbones,
+  createBackboneModel,
+  createBackboneState,
+  createBackboneWork,
   createCapacityWork,
   createLockState,
   createMapState,
@@ -50,8 +55,9 @@ export async function capacity(path: string, options: CommonOptions & CapacityAr
     const points = await findPoints(model, pace);
     const stances = await findStances(model, request.damping, pace);
     const ramps = await findRamps(model, request, longest, stances, pace);
-    const faults = options.broken === true ? await findFaults(arm, model, longest, request.suddenDamping, pace) : undefined;
-    const answer = describeCapacity(arm, request, points, stances, ramps, faults);
+    const backbones = await findBackbones(model, pace);
+    const faults = options.broken === true ? await findFaults(arm, model, longest, request, pace) : undefined;
+    const answer = describeCapacity(arm, request, points, stances, ramps, backbones, faults);
     bar.end();
     console.out(options.json ? `${JSON.stringify(answer, null, 2)}\n` : sayCapacity(answer, options));
     return answer.points.every((p) => p.found) ? exitCodes.go : exitCodes.undecided;
@@ -141,9 +147,26 @@ async function findRamps(
   return found;
 }
 
-async function findFaults(arm: ArmModel, model: MapModel, length: number, damping: number, pace: Pace): Promise<RetentionState> {
+/** The same arm with one backbone rod and with two, at every length. */
+async function findBackbones({ arms, request }: MapModel, pace: Pace): Promise<readonly BackboneRow[]> {
+  const arm = arms[0] as ArmModel;
+  const model = createBackboneModel(
+    arm.description,
+    request.lengths.map((length) => holdAt(arm, request, length)),
+  );
+  if (model.backbones.length < 2) return [];
+  const state = createBackboneState();
+  const work = createBackboneWork(model);
+  while (!state.done) {
+    compareBackbones(model, state, work);
+    await pace(0.9, "one backbone against two");
+  }
+  return state.rows;
+}
+
+async function findFaults(arm: ArmModel, model: MapModel, length: number, request: CapacityRequest, pace: Pace): Promise<RetentionState> {
   const first = model.arms[0] ?? arm;
-  const retention = createRetention(first, holdAt(first, model.request, length), damping);
+  const retention = createRetention(first, holdAt(first, model.request, length), request.suddenDamping, request.sentTo);
   const state = createRetentionState();
   const work = createRetentionWork(retention);
   while (!state.done) {

@@ -1,12 +1,14 @@
 /** What `withy capacity` found -> one document, SI, with the unit in every name. */
 import type { ArmModel } from "../../src/arm/index.ts";
 import type {
+  BackboneRow,
   Give,
   MapPoint,
   Payload,
   Ramp,
   RetentionCase,
   RetentionState,
+  Stall,
   Swing,
   TipStiffness,
   Vector,
@@ -39,6 +41,7 @@ export function describeCapacity(
   points: readonly MapPoint[],
   stances: readonly AtStance[],
   ramps: readonly NamedRamp[],
+  backbones: readonly BackboneRow[],
   faults: RetentionState | undefined,
 ) {
   return {
@@ -52,6 +55,7 @@ export function describeCapacity(
     points: points.map((p, k) => describePoint(arm, p, names[k % names.length] as string)),
     stiffness: stances.map(describeStiffness),
     ramps: ramps.map((r) => describeRamp(arm, r)),
+    backbones: backbones.map((row) => describeBackbone(row, map.lengths[row.hold] as number)),
     swings: stances.map(({ length, pretension, swing }) => ({
       lengthM: length,
       pretensionN: known(pretension),
@@ -119,6 +123,21 @@ function describeRamp(arm: ArmModel, ramp: NamedRamp) {
   };
 }
 
+function describeBackbone(row: BackboneRow, length: number) {
+  return {
+    backbone: row.kind,
+    lengthM: length,
+    status: row.status,
+    shareCarried: row.share,
+    sagM: known(row.sag),
+    twistRad: known(row.twist),
+    twistUnloadedRad: known(row.twistBefore),
+    cableUse: known(row.status === "stable" || row.status === "slack" ? row.uses.cable : Number.NaN),
+    stopUse: known(row.status === "stable" || row.status === "slack" ? row.uses.stop : Number.NaN),
+    strainUse: known(row.status === "stable" || row.status === "slack" ? row.uses.strain : Number.NaN),
+  };
+}
+
 /** Cable, joint and section where a payload ends, from 1 at the base. */
 function placeOfEnd(arm: ArmModel, { end, at }: Pick<Payload, "end" | "at">) {
   const span = end === "stop" || end === "strain" ? at : -1;
@@ -151,7 +170,13 @@ function describePoint(arm: ArmModel, p: MapPoint, name: string) {
 }
 
 function describeFaults(arm: ArmModel, state: RetentionState, length: number) {
-  return { lengthM: length, status: state.status, storedJ: known(state.stored), cases: state.cases.map((c) => describeCase(arm, c)) };
+  return {
+    lengthM: length,
+    status: state.status,
+    storedJ: known(state.stored),
+    storedInRodsJ: known(state.storedInRods),
+    cases: state.cases.map((c) => describeCase(arm, c)),
+  };
 }
 
 function describeCase(arm: ArmModel, c: RetentionCase) {
@@ -161,7 +186,7 @@ function describeCase(arm: ArmModel, c: RetentionCase) {
     section: c.cable < 0 ? null : (arm.sectionOfCable[c.cable] as number) + 1,
     status: c.status,
     leapt: c.leapt,
-    looseCables: c.tension.flatMap((t, k) => (t <= 0 && k !== c.cable && c.kind === "broken" ? [k + 1] : [])),
+    looseCables: c.tension.flatMap((t, k) => (t <= 0 && k !== c.cable && c.kind !== "released" ? [k + 1] : [])),
     movedM: known(c.moved),
     swingM: known(c.swing),
     dropM: known(c.drop),
@@ -170,7 +195,22 @@ function describeCase(arm: ArmModel, c: RetentionCase) {
     stopUse: known(c.uses.stop),
     strainUse: known(c.uses.strain),
     storedJ: known(c.stored),
+    storedInRodsJ: known(c.storedInRods),
     lostJ: c.lost,
+    lowestM: known(c.lowest),
+    toolPointM: c.point,
+    tensionN: c.tension,
+    shapeM: c.shape,
+    stall: c.stall === undefined ? null : describeStall(arm, c.stall),
+  };
+}
+
+function describeStall(arm: ArmModel, { share, limit, at, astray }: Stall) {
+  return {
+    shareBeforeLimit: share,
+    limit: limit ?? null,
+    ...placeOfEnd(arm, { end: limit ?? "most", at }),
+    astrayM: known(astray),
   };
 }
 

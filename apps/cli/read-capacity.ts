@@ -18,6 +18,7 @@ export interface CapacityArguments {
   readonly ramp: readonly string[];
   readonly rows: number;
   readonly broken?: boolean;
+  readonly sent: readonly string[];
   readonly damping?: number;
 }
 
@@ -28,6 +29,8 @@ export interface CapacityRequest {
   /** forces on the tool that are followed row by row, in the tip's axes; empty: pressing ahead, and dragging where the tip is softest */
   readonly ramps: readonly Vector[];
   readonly rows: number;
+  /** [section, 2] where the other drives go when one stalls, rad; absent when that is where they are */
+  readonly sentTo?: Float64Array;
   /** share of critical, of the first swing: asked for, the arm's own, or usual */
   readonly damping: Quantity;
   /** of sudden faults: 0, the bound of all, unless it was asked for or the arm has its own */
@@ -39,6 +42,8 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
   const faults: Fault[] = [];
   const bend = new Float64Array(2 * arm.sections);
   for (const text of args.bend) takeBend(text, arm.sections, bend, faults);
+  const sentTo = new Float64Array(2 * arm.sections);
+  for (const text of args.sent) takeBend(text, arm.sections, sentTo, faults, "--sent");
   const axis = takeHeading("--axis", args.axis, faults);
   const down = takeDirection("--gravity", args.gravity, faults);
   const headings = args.direction.map((text) => takeHeading("--direction", text, faults));
@@ -74,6 +79,7 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
     ramps: ramps as Vector[],
     rows: args.rows,
     damping: asked === undefined ? dampingOf(arm) : { nominal: asked, low: asked, high: asked },
+    ...(sentTo.every((x, k) => x === bend[k]) ? {} : { sentTo }),
     suddenDamping: asked ?? arm.description.damping?.low ?? 0,
   };
 }

@@ -57,12 +57,12 @@ export function readSolve(args: SolveArguments, arm: ArmModel, length: number): 
 const zero: Vector = [0, 0, 0];
 
 /** `2=20deg@90deg`: the section leans by the angle towards the direction, counted from x towards y. */
-export function takeBend(text: string, sections: number, bend: Float64Array, faults: Fault[]): void {
+export function takeBend(text: string, sections: number, bend: Float64Array, faults: Fault[], option = "--bend"): void {
   const [, which = "", angle = "", direction = "0 deg"] = /^([^=]+)=([^@]+)(?:@(.+))?$/.exec(text) ?? [];
-  const chosen = choose("--bend", "section", text, which, sections, "2=20deg@90deg", faults);
-  const size = takeQuantity("--bend", angle, "angle", faults);
-  const towards = takeQuantity("--bend", direction, "angle", faults);
-  if (Math.abs(size) >= Math.PI) faults.push(faultOf("--bend", text, "is half a turn or more.", "Give a bend under 180 deg a section."));
+  const chosen = choose(option, "section", text, which, sections, "2=20deg@90deg", faults);
+  const size = takeQuantity(option, angle, "angle", faults);
+  const towards = takeQuantity(option, direction, "angle", faults);
+  if (Math.abs(size) >= Math.PI) faults.push(faultOf(option, text, "is half a turn or more.", "Give a bend under 180 deg a section."));
   for (const section of chosen) {
     bend[2 * section] = -size * Math.sin(towards);
     bend[2 * section + 1] = size * Math.cos(towards);

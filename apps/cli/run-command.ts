@@ -106,7 +106,13 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       [],
     )
     .option("--rows <number>", "loads that a ramp is told at", parseRows, 5)
-    .option("--broken", "also: each cable broken, and all power lost, at the longest length")
+    .option("--broken", "also: each cable broken, each drive stalled, and all power lost, at the longest length")
+    .option(
+      "--sent <section=angle@direction>",
+      "bend that the other drives go to when one stalls, as --bend; straight when left out",
+      gather,
+      [],
+    )
     .option(
       "--damping <share>",
       "share of critical damping of the first swing, as 0.02; the arm file's, or 0.05 (0.02 to 0.1), when left out",
@@ -114,6 +120,14 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     )
     .action(async (arm: string, options: CommonOptions & import("./read-capacity.ts").CapacityArguments) => {
       done(await (await import("./capacity.ts")).capacity(arm, options, console));
+    });
+
+  add("fit <arm> <tables...>", "find an arm's stiffness, cable stretch and effective length from tables of measurements (docs/fit.md)")
+    .option("--out <folder>", "write the fitted arm file (comments kept) and fit.html with every residual there")
+    .option("--axis <x,y,z>", "direction in which the arm left its guide when it was measured, world", "1,0,0")
+    .option("--gravity <x,y,z>", "direction of gravity, world", "0,0,-1")
+    .action(async (arm: string, tables: string[], options: import("./fit.ts").FitOptions) => {
+      done(await (await import("./fit.ts")).fit(arm, tables, options, console));
     });
 
   add("serve <job>", "plan a job, then show it in the browser")

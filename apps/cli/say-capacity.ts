@@ -4,8 +4,9 @@ import type { CommonOptions } from "./console.ts";
 import type { CapacityAnswer } from "./describe-capacity.ts";
 import { layTable } from "./lay-table.ts";
 import { standardGravity } from "./read-solve.ts";
+import { sayFaults } from "./say-faults.ts";
 
-type Say = (value: number | null, kind: QuantityKind) => string;
+export type Say = (value: number | null, kind: QuantityKind) => string;
 
 export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): string {
   // what is left of a zero after rounding is not worth its digits
@@ -41,6 +42,7 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
       [0, 1, 2, 3, 4],
     ),
   ];
+  if (answer.backbones.length > 0) lines.push("", ...sayBackbones(answer.backbones, say));
   if (answer.faults !== undefined) lines.push("", ...sayFaults(answer.faults, answer.suddenDamping, say));
   return `${lines.join("\n")}\n`;
 }
@@ -79,7 +81,7 @@ function sayPoints(points: CapacityAnswer["points"], say: Say): string[] {
   ];
 }
 
-const ends: Readonly<Record<string, string>> = {
+export const ends: Readonly<Record<string, string>> = {
   cable: "cable's working load",
   stop: "joint stop",
   strain: "rod strain",
@@ -182,57 +184,36 @@ function sayRamp(ramp: CapacityAnswer["ramps"][number], say: Say): string[] {
   ];
 }
 
-function placeWords(p: { readonly cable: number | null; readonly joint: number | null; readonly section: number | null }): string {
-  return p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "";
-}
+const backboneWords: Readonly<Record<string, string>> = {
+  given: "as it is",
+  "one-rod": "one rod, as thick",
+  "one-stiff-rod": "one rod, as stiff to bend",
+  twin: "two rods, as thick",
+};
 
-function sayFaults(faults: NonNullable<CapacityAnswer["faults"]>, damping: number, say: Say): string[] {
-  if (faults.status !== "stable" && faults.status !== "slack")
-    return [
-      `With ${say(faults.lengthM, "length")} out the arm does not carry itself (${faults.status}): nothing is said of broken cables.`,
-    ];
+function sayBackbones(rows: CapacityAnswer["backbones"], say: Say): string[] {
   const percent = (use: number | null): string => (use === null ? "" : `${Math.round(100 * use)} %`);
-  const swing = damping === 0 ? "without damping" : `damped by ${damping} of critical`;
   return [
-    `Faults with ${say(faults.lengthM, "length")} out, weight and tool on. The cables store ${joule(faults.storedJ)}.`,
-    `"First swing" bounds how far a sudden fault may carry it, ${swing}; uses are shares of the limits.`,
+    "The same arm with another backbone, drives locked before weight and tool come on:",
     "",
     layTable(
       [
-        [
-          "what",
-          "section",
-          "comes to rest",
-          "tip moves",
-          "drops",
-          "first swing",
-          "worst cable",
-          "on the swing",
-          "joint",
-          "strain",
-          "lets go",
-        ],
-        ...faults.cases.map((c) => [
-          c.what === "broken" ? `cable ${c.cable} broken` : c.what === "locked" ? "power lost, drives hold" : "power lost, drives run free",
-          c.section === null ? "" : String(c.section),
-          `${restWords[c.status]}${c.looseCables.length > 0 ? ` (loose: ${c.looseCables.join(" ")})` : ""}${c.leapt ? ", after a leap" : ""}`,
-          say(c.movedM, "length"),
-          say(c.dropM, "length"),
-          say(c.swingM, "length"),
-          ...(c.movedM === null ? ["", "", "", ""] : [c.cableUse, c.swingCableUse, c.stopUse, c.strainUse].map(percent)),
-          joule(c.lostJ),
+        ["out", "backbone", "stands", "tip sags", "twist", "twist by the load", "worst cable", "joint", "strain"],
+        ...rows.map((row) => [
+          say(row.lengthM, "length"),
+          backboneWords[row.backbone] as string,
+          row.sagM !== null ? "yes" : row.status === "buckled" ? "no: it falls" : "not known",
+          say(row.sagM, "length"),
+          say(row.twistRad, "angle"),
+          say(row.twistRad === null || row.twistUnloadedRad === null ? null : row.twistRad - row.twistUnloadedRad, "angle"),
+          ...[row.cableUse, row.stopUse, row.strainUse].map(percent),
         ]),
       ],
-      [1, 3, 4, 5, 6, 7, 8, 9, 10],
+      [0, 3, 4, 5, 6, 7, 8],
     ),
-    ...(faults.cases.some((c) => (c.stopUse ?? 0) > 1)
-      ? ["", "Where a joint is beyond its stop the vertebrae would touch: the true shape bends less there, and elsewhere differently."]
-      : []),
   ];
 }
 
-const restWords = { stable: "stable", slack: "stable", buckled: "not known: unstable", "not-converged": "not known" } as const;
-
-function joule(x: number | null): string {
-  return x === null ? "" : x < 1 ? `${Number((1e3 * x).toPrecision(3))} mJ` : `${Number(x.toPrecision(3))} J`;
+export function placeWords(p: { readonly cable: number | null; readonly joint: number | null; readonly section: number | null }): string {
+  return p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "";
 }

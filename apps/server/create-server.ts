@@ -34,10 +34,10 @@ export async function createServer(served: Served): Promise<FastifyInstance> {
   return server;
 }
 
-/** The page loads only what this server gives it, and starts workers from the same place alone. */
+/** The page loads only what this server gives it, and starts workers from the same place alone. Its worker may compile WebAssembly, no script. */
 const policy = {
   defaultSrc: ["'none'"],
-  scriptSrc: ["'self'"],
+  scriptSrc: ["'self'", "'wasm-unsafe-eval'"],
   styleSrc: ["'self'"],
   imgSrc: ["'self'", "data:", "blob:"],
   fontSrc: ["'self'"],

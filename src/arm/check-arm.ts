@@ -1,6 +1,7 @@
 /** Everything that can be wrong with an arm description, found at once: values, layout, and a cross-section that fits. */
 import type { Fault, Quantity } from "../base/index.ts";
 import { checkBase } from "./check-base.ts";
+import { checkDrumValues } from "./check-drum.ts";
 import type { ArmDescription, RodMaterial, Section } from "./description.ts";
 
 /** Thinnest web between two holes, or a hole and the rim, that a vertebra is made with (common practice, no source), m. */
@@ -29,14 +30,15 @@ export function checkArm(arm: ArmDescription): Fault[] {
   if (arm.conduitStiffness !== undefined) positive(arm.conduitStiffness, "conduitStiffness", "N", faults);
   if (arm.driveStiffness !== undefined) positive(arm.driveStiffness, "driveStiffness", "N/m", faults);
   if (arm.damping !== undefined) checkDamping(arm.damping, faults);
-  if (arm.base !== undefined) checkBase(arm.base, faults);
   expands(arm.conduitExpansion, "conduitExpansion", faults);
+  if (arm.base !== undefined) checkBase(arm.base, faults);
   if (!(arm.cableDesignFactor >= 1 && Number.isFinite(arm.cableDesignFactor))) {
     bad("arm.value", "cableDesignFactor", arm.cableDesignFactor, "", "Give a factor of 1 or more", faults);
   }
   if (!(arm.terminationFactor > 0 && arm.terminationFactor <= 1)) {
     bad("arm.value", "terminationFactor", arm.terminationFactor, "", "Give a share above 0 and up to 1", faults);
   }
+  if (arm.drum !== undefined) faults.push(...checkDrumValues(arm.drum, "drum"));
   return faults;
 }
 
@@ -109,6 +111,7 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
     positive(hose.bendingStiffness, `${path}.hoses[${k}].bendingStiffness`, "N m2", faults, true);
     positive(hose.torsionStiffness, `${path}.hoses[${k}].torsionStiffness`, "N m2", faults, true);
     positive(hose.massPerLength, `${path}.hoses[${k}].massPerLength`, "kg/m", faults, true);
+    if (hose.leastRadius !== undefined) positive(hose.leastRadius, `${path}.hoses[${k}].leastRadius`, "m", faults);
     if (hose.density !== undefined) positive(hose.density, `${path}.hoses[${k}].density`, "kg/m3", faults);
   });
   checkCables(section, path, faults);

@@ -50,6 +50,8 @@ export interface Hose {
   readonly massPerLength: number;
   /** [1] density of its material, kg/m^3, > 0: what it displaces under water is its mass over that; 1300 when absent */
   readonly density?: number;
+  /** [1] least radius it may be bent to, m, > 0; any when absent */
+  readonly leastRadius?: number;
   /** [1] share of its bending moment that it keeps back when the bend is reversed (rubbing inside), 0 to 1; 0 when absent */
   readonly loss?: number;
 }
@@ -158,6 +160,29 @@ export interface Camera {
   readonly pixels: number;
 }
 
+/**
+ * What can be fitted to measurements. `stiffness`: modulus of all backbone rods; `stretch`: give of all cables with conduit and drive;
+ * `effective-length`: the length over which the rods bend.
+ */
+export type FittedName = "stiffness" | "stretch" | "effective-length";
+
+/** That the numbers of an arm were fitted to measurements, and how sure they are. */
+export interface Fitted {
+  /** day, as 2026-03-01 */
+  readonly date: string;
+  /** the tables it was fitted to, with their content hashes */
+  readonly tables: readonly { readonly file: string; readonly hash: string }[];
+  /**
+   * One standard deviation: as a share of the value (stiffness, stretch), or m (effective length). What is absent was not told by
+   * the tables.
+   */
+  readonly spreads: Readonly<Partial<Record<FittedName, number>>>;
+  /** of two fitted values, -1 to 1; none when absent */
+  readonly correlations: readonly { readonly between: readonly [FittedName, FittedName]; readonly is: number }[];
+  /** what the tables do not tell, and what else the reader should know */
+  readonly notes: readonly string[];
+}
+
 /** What rubs where cables slide. Coefficients are known within a range only; solves take the nominal, bounds the high end. */
 export interface CableFriction {
   /** [1] of a cable in the holes of the vertebrae, 1, >= 0 */
@@ -166,6 +191,28 @@ export interface CableFriction {
   readonly conduit: Quantity;
   /** [1] turning of the conduit gathered from drive to guide, every bend counted as positive, rad, >= 0 */
   readonly conduitTurn: number;
+}
+
+/** The drum that an arm is kept on: its base in the middle, its tip paid out. */
+export interface Drum {
+  /** [1] radius of the core that the vertebrae lie on, m, > 0 */
+  readonly radius: number;
+  /** `helix`: turns side by side along the drum; `spiral`: each on the one before */
+  readonly lay: "helix" | "spiral";
+  /** [1] distance of neighbouring turns of a helix along the drum, m, > 0; not read for a spiral */
+  readonly pitch: number;
+  /** [1] between the flanges, m, > 0; as wide as it takes when absent */
+  readonly width?: number;
+  /** [1] diameter of the flanges, m, > 0; as large as it takes when absent */
+  readonly flange?: number;
+  /** [1] where the base's vertebra lies about the drum's axis, rad */
+  readonly start: number;
+  /** [1] direction of the bend about the arm's axis at its base, from its x towards its y, rad; the easiest for the joints when absent */
+  readonly roll?: number;
+  /** [1] friction of the arm on the core, 1, >= 0 */
+  readonly friction: Quantity;
+  /** [1] pull on the arm at the drum's mouth while it is wound up, N, >= 0 */
+  readonly pull: number;
 }
 
 export interface ArmDescription {
@@ -180,16 +227,20 @@ export interface ArmDescription {
   readonly driveStiffness?: number;
   /** damping of the arm's first swing, share of critical, 0 to below 1; `usualDamping` when absent */
   readonly damping?: Quantity;
-  /** what holds it; rigid, without play when absent */
-  readonly base?: ArmBase;
   /** [1] coefficient of thermal expansion of the conduits, 1/K; 0 when absent */
   readonly conduitExpansion?: number;
+  /** what holds it; rigid, without play when absent */
+  readonly base?: ArmBase;
   /** design factor on the cable's breaking load, >= 1 */
   readonly cableDesignFactor: number;
   /** strength left at the termination, 0 to 1 (0.8 to 0.9 is usual) */
   readonly terminationFactor: number;
+  /** absent: the arm was never fitted */
+  readonly fitted?: Fitted;
   /** none when absent */
   readonly friction?: CableFriction;
+  /** none when absent */
+  readonly drum?: Drum;
 }
 
 /**

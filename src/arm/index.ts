@@ -1,10 +1,14 @@
 export { checkArm, leastWeb } from "./check-arm.ts";
+export { checkDrumValues } from "./check-drum.ts";
 export { type ArmOptions, createArm } from "./create-arm.ts";
 export {
   type ArmBase,
   type ArmDescription,
   type CableStock,
   type Camera,
+  type Drum,
+  type Fitted,
+  type FittedName,
   type Hose,
   type Play,
   type Rod,

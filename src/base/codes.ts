@@ -12,6 +12,7 @@ export const faultCodes = [
   "solve.vertebra",
   "solve.walls",
   "command.option",
+  "drum.value",
   "file.missing",
   "file.path",
   "file.size",

@@ -1,8 +1,9 @@
 /**
- * What the arm does when a cable breaks or the power goes: one solve a step, over a resumable state.
+ * What the arm does when a cable breaks, a drive stalls or the power goes: one solve a step, over a resumable state.
  *
  * A cable that breaks is let out until it hangs loose and then taken away, all other drives locked: the shape that comes to rest.
- * In truth it goes at once and the arm swings past that shape; how far is given as a bound.
+ * In truth it goes at once and the arm swings past that shape; how far is given as a bound. A drive that stalls keeps its cable's free
+ * length while the others go, all in step, to the lengths of the bends they are sent to.
  */
 import type { ArmModel } from "../arm/index.ts";
 import {
@@ -16,90 +17,14 @@ import {
   solveTensions,
 } from "../rod/index.ts";
 import { createLockState, type LockState, stepLock } from "./lock-drives.ts";
-import { distance, measureUses } from "./measure-uses.ts";
-import { type CapacityWork, carryOver, createCapacityWork, createUses, type Hold, lengthOut, type Uses } from "./model.ts";
-
-/** Readonly, plain. Cases go: every cable broken, then the power lost with the drives locked, then with the drives let go. */
-export interface RetentionModel {
-  readonly arm: ArmModel;
-  readonly hold: Hold;
-  /** 1 + overshoot of a sudden change: 2 without damping */
-  readonly sudden: number;
-}
-
-export interface RetentionCase {
-  /** `broken`: one cable; `locked`: all power lost, drives that hold; `released`: all power lost, drives that run free, no cable pulls */
-  readonly kind: "broken" | "locked" | "released";
-  /** -1 but for `broken` */
-  readonly cable: number;
-  /** of the shape that comes to rest; the numbers below mean something only when it is `stable` or `slack` */
-  readonly status: SolveStatus;
-  /** the shape leapt from one balance to another on the way */
-  readonly leapt: boolean;
-  /** [3] tool point, m, world, and how far it has moved, m */
-  readonly point: readonly number[];
-  readonly moved: number;
-  /** bound on how far it moves on the first swing: `sudden` times `moved`, m */
-  readonly swing: number;
-  /** how far it moves along gravity, m; 0 without gravity */
-  readonly drop: number;
-  /** at rest */
-  readonly uses: Uses;
-  /** [cable] at rest, N */
-  readonly tension: readonly number[];
-  /** bound on the greatest use of any cable on the first swing */
-  readonly swingCable: number;
-  /** energy in the cables at rest, and what the broken cable lets go, J */
-  readonly stored: number;
-  readonly lost: number;
-}
-
-/** Plain data. */
-export interface RetentionState {
-  lock: LockState | undefined;
-  /** [3] tool point and J of all cables before anything breaks */
-  readonly point: Float64Array;
-  stored: number;
-  /** the case at hand: the shape reached, its tool point, how far it has gone (m let out, or share of the tensions), and its next step */
-  rod: RodState | undefined;
-  readonly lastPoint: Float64Array;
-  reached: number;
-  step: number;
-  leapt: boolean;
-  cases: RetentionCase[];
-  done: boolean;
-  progress: number;
-  /** of the carrying shape; no case is looked at when it is not stable */
-  status: SolveStatus;
-}
+import { distance, firstLimit, measureUses, placeOf } from "./measure-uses.ts";
+import { type CapacityWork, carryOver, createCapacityWork, createUses, type Hold, lengthOut } from "./model.ts";
+import type { RetentionCase, RetentionModel, RetentionState } from "./retention-model.ts";
+import { backboneEnergy, lowestPlace, storedEnergy } from "./stored-energy.ts";
 
 /** a step may move the tool point by this share of the length out */
 const mostMove = 0.1;
 const leastShare = 1 / 512;
-
-/** @param damping share of critical of the arm's first swing, 0 to 1; none when absent, which bounds all others */
-export function createRetention(arm: ArmModel, hold: Hold, damping = 0): RetentionModel {
-  // overshoot of a damped oscillator after a step
-  const sudden = damping >= 1 ? 1 : 1 + Math.exp((-Math.PI * damping) / Math.sqrt(1 - damping * damping));
-  return { arm, hold, sudden };
-}
-
-export function createRetentionState(): RetentionState {
-  return {
-    lock: undefined,
-    point: new Float64Array(3),
-    stored: 0,
-    rod: undefined,
-    lastPoint: new Float64Array(3),
-    reached: 0,
-    step: 0,
-    leapt: false,
-    cases: [],
-    done: false,
-    progress: 0,
-    status: "not-converged",
-  };
-}
 
 export function createRetentionWork(model: RetentionModel): CapacityWork {
   return createCapacityWork(model.arm);
@@ -118,22 +43,18 @@ export function stepRetention(model: RetentionModel, state: RetentionState, work
     measureUses(arm, {}, state.lock.rod, state.lock.tip, work);
     state.point.set(work.point);
     state.stored = storedEnergy(arm, state.lock.rod.tension);
+    state.storedInRods = backboneEnergy(arm, state.lock.rod.strain, work.rod);
     return;
   }
   const index = state.cases.length;
+  const stalls = model.sentTo === undefined ? 0 : arm.cables;
   if (index < arm.cables) breakCable(model, state, state.lock, index, work);
-  else if (index === arm.cables)
+  else if (index < arm.cables + stalls) stallDrive(model, state, state.lock, index - arm.cables, work);
+  else if (index === arm.cables + stalls)
     finish(model, state, state.lock, "locked", solve(model, state.lock.free, take(arm, state, state.lock), work), work);
   else release(model, state, state.lock, work);
-  state.progress = state.cases.length / (arm.cables + 2);
-  state.done = state.cases.length === arm.cables + 2;
-}
-
-/** Energy that stretched cables hold, arm and conduit together, J: half of tension squared over stiffness. */
-export function storedEnergy(arm: ArmModel, tension: ArrayLike<number>): number {
-  let sum = 0;
-  for (let c = 0; c < arm.cables; c++) sum += (tension[c] as number) ** 2 / (2 * cableStiffness(arm, c));
-  return sum;
+  state.progress = state.cases.length / (arm.cables + stalls + 2);
+  state.done = state.cases.length === arm.cables + stalls + 2;
 }
 
 /** The shape that a case starts from or has come to, ready to be tried from. */
@@ -177,6 +98,53 @@ function breakCable(model: RetentionModel, state: RetentionState, lock: LockStat
   }
   state.reached = out;
   state.step *= 2;
+}
+
+/** shares of the way that the drives go at first, and at least, also towards the first limit */
+const firstShare = 0.25;
+const limitShare = 1 / 64;
+
+/** Sends the other drives a step further. */
+function stallDrive(model: RetentionModel, state: RetentionState, lock: LockState, cable: number, work: CapacityWork): void {
+  const { arm, hold, sentTo } = model;
+  state.goal ??= createLockState(arm, { ...hold, bend: sentTo as Float64Array });
+  const { goal } = state;
+  if (goal.stage === "failed") {
+    finish(model, state, lock, "stalled", goal.status === "buckled" ? "buckled" : "not-converged", work);
+    return;
+  }
+  if (goal.stage !== "locked") {
+    stepLock(arm, { ...hold, bend: sentTo as Float64Array }, goal, work);
+    if ((goal.stage as string) !== "locked") return;
+    measureUses(arm, {}, goal.rod, goal.tip, work);
+    state.goalPoint.set(work.point);
+    return;
+  }
+  const rod = take(arm, state, lock);
+  if (state.step === 0) state.step = firstShare;
+  const gone = Math.min(1, state.reached + state.step);
+  const free = lock.free.map((length, c) => (c === cable ? length : length + gone * ((goal.free[c] as number) - length)));
+  const status = solve(model, free, rod, work);
+  const limit = status === "stable" || status === "slack" ? limitOf(model, lock, work) : undefined;
+  const nearer = state.limit === undefined && limit !== undefined && state.step > limitShare;
+  if (nearer || !accept(model, state, status, state.step > leastShare, work)) {
+    if (!nearer && state.step <= leastShare) finish(model, state, lock, "stalled", status, work);
+    else state.step /= 2;
+    return;
+  }
+  if (state.limit === undefined && limit !== undefined) {
+    state.limit = limit;
+    state.limitAt = placeOf(work.uses, limit);
+    state.limitShare = state.reached;
+  }
+  state.reached = gone;
+  state.step = Math.min(firstShare, 2 * state.step);
+  if (gone === 1) finish(model, state, lock, "stalled", status, work);
+}
+
+function limitOf(model: RetentionModel, lock: LockState, work: CapacityWork) {
+  measureUses(model.arm, {}, work.trial, lock.tip, work);
+  return firstLimit(createUses(), work.uses);
 }
 
 /** Takes a step of all tensions away. */
@@ -231,24 +199,18 @@ function finish(
   status: SolveStatus,
   work: CapacityWork,
 ): void {
-  const { arm, hold, sudden } = model;
-  const cable = kind === "broken" ? state.cases.length : -1;
+  const { arm, hold } = model;
+  const cable = kind === "broken" ? state.cases.length : kind === "stalled" ? state.cases.length - arm.cables : -1;
+  const sudden = kind === "stalled" ? 1 : model.sudden;
   const before = lock.rod.tension;
   const known = status === "stable" || status === "slack";
   if (known) measureUses(arm, {}, work.trial, lock.tip, work);
-  const { tension } = work.trial;
+  const { tension, strain } = work.trial;
   const shift = [0, 1, 2].map((k) => (work.point[k] as number) - (state.point[k] as number));
   const g = Math.sqrt(hold.gravity[0] ** 2 + hold.gravity[1] ** 2 + hold.gravity[2] ** 2);
   const none = Number.NaN;
-  let swingCable = 0;
-  for (let c = 0; c < arm.cables; c++) {
-    if (c === cable || kind === "released") continue;
-    // from where it was, past where it comes to rest
-    const peak = (before[c] as number) + Math.max(0, sudden * ((tension[c] as number) - (before[c] as number)));
-    swingCable = Math.max(swingCable, peak / (arm.workingLoad[c] as number));
-  }
   const moved = known ? distance(work.point, state.point) : none;
-  state.cases.push({
+  const found: RetentionCase = {
     kind,
     cable,
     status,
@@ -257,14 +219,40 @@ function finish(
     moved,
     swing: sudden * moved,
     drop: !known ? none : g === 0 ? 0 : shift.reduce((sum, x, k) => sum + (x * (hold.gravity[k] as number)) / g, 0),
+    lowest: known ? lowestPlace(arm, hold, work) : none,
     uses: known ? { ...work.uses } : createUses(),
     tension: known ? [...tension] : [],
-    swingCable: known ? swingCable : none,
+    swingCable: known ? worstOnSwing(arm, before, tension, sudden, kind === "released" ? undefined : kind === "broken" ? cable : -1) : none,
     stored: known ? storedEnergy(arm, tension) : none,
+    storedInRods: known ? backboneEnergy(arm, strain, work.rod) : none,
     lost: kind === "broken" ? (before[cable] as number) ** 2 / (2 * cableStiffness(arm, cable)) : kind === "released" ? state.stored : 0,
-  });
+    shape: known ? placesOf(arm, work) : [],
+  };
+  const { limit, limitAt: at, limitShare: share } = state;
+  state.cases.push(
+    kind === "stalled" ? { ...found, stall: { share, limit, at, astray: known ? distance(work.point, state.goalPoint) : none } } : found,
+  );
   state.rod = undefined;
   state.reached = 0;
   state.step = 0;
   state.leapt = false;
+  state.limit = undefined;
+  state.limitAt = -1;
+  state.limitShare = 1;
+}
+
+/** Greatest use of any cable that is left, from where it was past where it comes to rest. @param gone cable that is left out; undefined: all */
+function worstOnSwing(arm: ArmModel, before: Float64Array, after: Float64Array, sudden: number, gone: number | undefined): number {
+  let worst = 0;
+  for (let c = 0; gone !== undefined && c < arm.cables; c++) {
+    if (c === gone) continue;
+    const peak = (before[c] as number) + Math.max(0, sudden * ((after[c] as number) - (before[c] as number)));
+    worst = Math.max(worst, peak / (arm.workingLoad[c] as number));
+  }
+  return worst;
+}
+
+/** [vertebra, 3] m, world. */
+function placesOf(arm: ArmModel, work: CapacityWork): number[] {
+  return Array.from({ length: 3 * (arm.spans + 1) }, (_, k) => work.rod.frame[12 * Math.floor(k / 3) + 9 + (k % 3)] as number);
 }

@@ -1,4 +1,5 @@
 /** What is measured on an arm, and what is found from it. Plain data. */
+import type { FittedName } from "../arm/index.ts";
 import type { QuantityKind } from "../base/index.ts";
 
 /**
@@ -6,7 +7,7 @@ import type { QuantityKind } from "../base/index.ts";
  * (one over its modulus; conduit and drive go into it); `effective-length`: added to the length over which the rods bend in
  * every section, m.
  */
-export type ParameterName = "stiffness" | "stretch" | "effective-length";
+export type ParameterName = FittedName;
 
 /** Sets how the arm stands in a row. */
 export type SetName = "load" | "side" | "length out" | "roll" | "hold" | "bend" | "towards" | "command" | "draw";

@@ -1,5 +1,6 @@
 /** A finished fit as people and files take it. */
 import type { ArmDescription } from "../arm/index.ts";
+import type { QuantityKind } from "../base/index.ts";
 import { findSpreads } from "./covariance.ts";
 import { readResiduals } from "./least-squares.ts";
 import type { ParameterName, Reading } from "./model.ts";
@@ -16,6 +17,8 @@ export interface FittedParameter {
   readonly after: number;
   /** one standard deviation, same unit; NaN when the tables do not tell it */
   readonly spread: number;
+  /** the same as people know it, by the arm's first section: modulus of its first rod, effective length; stretch as a factor. SI */
+  readonly shown: { readonly quantity: QuantityKind; readonly before: number; readonly after: number; readonly spread: number };
   /** `fitted`; `kept` as described, see `untold`; `bound`: fitted, and at the end of what is possible */
   readonly state: "fitted" | "kept" | "bound";
   readonly untold?: Untold;
@@ -45,7 +48,7 @@ export interface FitResult {
   /** of the parameters with a spread, in their order: [fitted, fitted] */
   readonly correlation: readonly (readonly number[])[];
   readonly readings: readonly FittedReading[];
-  /** one a kind of reading of each table, SI */
+  /** one a kind of reading of each table, without outliers, SI */
   readonly groups: readonly {
     readonly table: number;
     readonly name: string;
@@ -68,7 +71,7 @@ export function readFit(model: FitModel, state: FitState): FitResult {
   const { spread, correlation, bound } = findSpreads(problem, state.least);
   const n = state.active.length;
   const told = state.active.map((_, k) => k).filter((k) => bound[k] === 0);
-  const parameters = model.parameters.map((parameter) => readParameter(parameter, state, values, spread, bound));
+  const parameters = model.parameters.map((parameter) => readParameter(model, parameter, state, values, spread, bound));
   const readings = listReadings(model, state);
   return {
     status: state.least.status,
@@ -76,7 +79,7 @@ export function readFit(model: FitModel, state: FitState): FitResult {
     correlation: told.map((a) => told.map((b) => correlation[a * n + b] as number)),
     readings,
     groups: model.groups.map(({ table, name }) => {
-      const own = readings.filter((r) => r.table === table && r.name === name && !Number.isNaN(r.weight));
+      const own = readings.filter((r) => r.table === table && r.name === name && !Number.isNaN(r.weight) && !r.outlier);
       const rms = (of: (r: FittedReading) => number): number => Math.sqrt(own.reduce((sum, r) => sum + of(r) ** 2, 0) / own.length);
       return {
         table,
@@ -93,6 +96,7 @@ export function readFit(model: FitModel, state: FitState): FitResult {
 }
 
 function readParameter(
+  model: FitModel,
   parameter: Parameter,
   state: FitState,
   values: ParameterValues,
@@ -110,9 +114,24 @@ function readParameter(
     before: start,
     after: values[name],
     spread: own,
+    shown: show(model.arm.description, name, start, values[name], own),
     state: k < 0 ? "kept" : bound[k] === 1 ? "bound" : "fitted",
     ...(untold === undefined ? {} : { untold }),
   };
+}
+
+function show(arm: ArmDescription, name: ParameterName, before: number, after: number, spread: number): FittedParameter["shown"] {
+  const section = arm.sections[0] as ArmDescription["sections"][number];
+  const modulus = section.rods[0]?.material.youngModulus ?? Number.NaN;
+  const length = section.effectiveLength;
+  switch (name) {
+    case "stiffness":
+      return { quantity: "pressure", before: before * modulus, after: after * modulus, spread: spread * modulus };
+    case "effective-length":
+      return { quantity: "length", before: length + before, after: length + after, spread };
+    case "stretch":
+      return { quantity: "ratio", before, after, spread };
+  }
 }
 
 function listReadings(model: FitModel, state: FitState): FittedReading[] {

@@ -15,6 +15,8 @@ const lastToolWeight = 30;
 const toolAim = 0.03;
 const lastToolAim = 0.3;
 const clearanceWeight = 6;
+/** surfaces farther than this from a vertebra do not count, m */
+const clearanceLook = 0.03;
 /** clearance aimed for beyond what is asked, m */
 const clearanceAim = 1e-3;
 /** m a radian: how much leaving the bends and the roll of the depth before counts */
@@ -56,7 +58,7 @@ export function gatherEquations(
   const tool = arm.description.tool.length;
   cost += addPoint(model, arm.spans, tool, depth, last ? lastToolWeight : toolWeight, limp, work);
   cost += addAim(model, depth, last ? lastToolAim : toolAim, limp, work);
-  cost += addClearances(model, space, first, limp, work);
+  cost += addClearances(model, space, first, exit, limp, work);
   cost += addJoints(model, first, limp, work);
   for (let a = 0; a < held; a++) {
     const change = (bend[2 * limp + a] as number) - (before[2 * limp + a] as number);
@@ -156,32 +158,63 @@ function addAim(model: InsertionModel, depth: number, weight: number, limp: numb
   return cost;
 }
 
-/** Vertebrae nearer to a surface than asked plus the aim are pushed off it. */
-function addClearances(model: InsertionModel, space: SpaceModel, first: number, limp: number, work: InsertionWork): number {
+/** Vertebrae nearer to a surface than asked plus the aim are pushed off it, those behind it back through it. */
+function addClearances(model: InsertionModel, space: SpaceModel, first: number, exit: number, limp: number, work: InsertionWork): number {
   const { arm } = model;
+  const { points, answer } = work;
   const n = arm.spans - first + 1;
-  for (let i = first; i <= arm.spans; i++) pointOf(work.rod.frame, i, 0, 0, 0, work.points, 3 * (i - first));
-  sampleSpace(space, work.points, n, 0.03, work.answer, work.space);
+  for (let i = first; i <= arm.spans; i++) pointOf(work.rod.frame, i, 0, 0, 0, points, 3 * (i - first));
+  sampleSpace(space, points, n, clearanceLook, answer, work.space);
   let cost = 0;
   for (let k = 0; k < n; k++) {
     const i = first + k;
     const section = arm.description.sections[arm.sectionOfSpan[i - 1] as number] as Section;
-    const lack = section.outerDiameter / 2 + clearanceAim - (work.answer.distance[k] as number);
-    if (!(lack > 0) || (work.answer.body[k] as number) < 0) continue;
-    let size = 0;
-    for (let r = 0; r < 3; r++) size += ((work.points[3 * k + r] as number) - (work.answer.closest[3 * k + r] as number)) ** 2;
-    if (!(size > 1e-12)) continue;
+    if ((answer.body[k] as number) < 0) continue;
+    let square = 0;
+    for (let r = 0; r < 3; r++) square += ((points[3 * k + r] as number) - (answer.closest[3 * k + r] as number)) ** 2;
+    const size = Math.sqrt(square);
+    const passed = mayHavePassed(model, k, (arm.along[i] as number) - exit, size, work);
+    // behind the surface: as far on the wrong side as it is from it
+    const distance = (answer.distance[k] as number) - (passed ? 2 * size : 0);
+    const lack = section.outerDiameter / 2 + clearanceAim - distance;
+    if (!(lack > 0) || !(size > 1e-6)) continue;
+    if (passed) {
+      cost += (clearanceWeight * lack) ** 2;
+      continue;
+    }
     const m = moveBy(model, i, 0, false, limp, work);
-    const scale = clearanceWeight / Math.sqrt(size);
+    const scale = (passed ? -clearanceWeight : clearanceWeight) / size;
     for (let a = 0; a < m; a++) {
       let sum = 0;
       for (let r = 0; r < 3; r++)
-        sum += ((work.points[3 * k + r] as number) - (work.answer.closest[3 * k + r] as number)) * (work.motion[m * r + a] as number);
+        sum += ((points[3 * k + r] as number) - (answer.closest[3 * k + r] as number)) * (work.motion[m * r + a] as number);
       work.row[a] = -scale * sum;
     }
     cost += addRow(m, clearanceWeight * lack, work);
   }
   return cost;
+}
+
+/**
+ * Whether a surface may lie between a vertebra and its place on the route: distances have no side, and a vertebra behind a wall would
+ * be led on from it. None does where the balls about both, free of surfaces, meet.
+ *
+ * @param size from the vertebra to the nearest surface, m
+ */
+function mayHavePassed({ curve }: InsertionModel, k: number, s: number, size: number, work: InsertionWork): boolean {
+  const { points, routeRoom, curve: c } = work;
+  curveAt(curve, s, c);
+  let square = 0;
+  for (let r = 0; r < 3; r++) square += ((points[3 * k + r] as number) - (c[r] as number)) ** 2;
+  let low = 0;
+  let high = curve.count - 1;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if ((curve.arc[middle] as number) <= s) low = middle;
+    else high = middle;
+  }
+  const room = (routeRoom[low] as number) - Math.abs(s - (curve.arc[low] as number)) + size;
+  return room < 0 || square > room * room;
 }
 
 /** Joints beyond nine tenths of their limit; a joint follows its own section's bend in proportion. */

@@ -1,5 +1,6 @@
 export { clearanceReach } from "./hull.ts";
-export type { DepthRecord, InsertionModel, InsertionState, Loose, SweepBound } from "./model.ts";
+export { loadWithWalls } from "./lean.ts";
+export type { DepthContact, DepthRecord, InsertionModel, InsertionState, Loose, SweepBound } from "./model.ts";
 export { askingOf, clearanceOf, leastAsked, sagOf } from "./record.ts";
 export { armLength, solveAt, solved, stanceAt } from "./solve-at.ts";
 export { createInsertionState, insertionProgress, listDepths, stepInsertion } from "./step-insertion.ts";

@@ -99,6 +99,25 @@ export interface DepthRecord {
   readonly loose?: Loose;
   /** distance of the vertebrae from the route: rms and greatest, m */
   readonly deviation: readonly [number, number];
+  /** what the arm leans on, here or on the way from the depth before; absent where nothing that may be touched is */
+  readonly contact?: DepthContact;
+}
+
+/** Plain data. */
+export interface DepthContact {
+  /**
+   * `held`: every shape that was solved is balanced with the push of what it touches. `not-found`: for one of them no such balance was
+   * found; where that is this depth's own, its shape is the one without any push, and is not the true one
+   */
+  readonly state: "held" | "not-found";
+  /** [body] greatest sum of the sizes of all pushes on one body at a shape that was solved, N */
+  readonly pressed: Float64Array;
+  /** [touch] vertebra (the last: or the tool) and body, at this depth */
+  readonly vertebra: Int32Array;
+  readonly body: Int32Array;
+  /** [touch, 3] push of the body on the arm, N, and its mean place, m, world */
+  readonly force: Float64Array;
+  readonly place: Float64Array;
 }
 
 /** How the margins between two depths were bounded. */

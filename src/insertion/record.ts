@@ -1,9 +1,10 @@
 /** Everything the plan keeps of one depth, read off a solved shape. */
 import { pointOf } from "../math/index.ts";
-import { checkBalance, copyRodState, inspectShape, type RodState, readFreeLengths, type SolveReport, solveLocked } from "../rod/index.ts";
+import { checkBalance, copyRodState, inspectShape, type RodState, readFreeLengths, solveLocked, type Walls } from "../rod/index.ts";
 import { curveAt } from "./curve.ts";
 import { clearanceReach } from "./hull.ts";
-import type { DepthRecord, InsertionModel } from "./model.ts";
+import { joinContacts, type Leaning } from "./lean.ts";
+import type { DepthContact, DepthRecord, InsertionModel } from "./model.ts";
 import { armLength, solved, stanceAt } from "./solve-at.ts";
 import { looseOf } from "./take-off-play.ts";
 import { measureViews, needOf, type Spares, tightestOf } from "./views.ts";
@@ -46,6 +47,8 @@ export interface Sweep {
   readonly askedSeen: number;
   /** greatest sideways motion taken off, m */
   readonly sideways: number;
+  /** of the shapes between, without their touches; undefined where they touch nothing */
+  readonly contact: DepthContact | undefined;
 }
 
 /** A shape laid and balanced, with what was told to the drives. */
@@ -54,21 +57,21 @@ export interface Laid {
   readonly roll: number;
   readonly solves: number;
   readonly settled: boolean;
-  readonly report: SolveReport;
 }
 
 /**
- * @param state as solved; `work.rod` holds the shape
+ * @param leaning as solved; `work.rod` holds the shape
  * @param sweep absent at the first depth
  */
 export function recordDepth(
   model: InsertionModel,
   laid: Laid,
-  state: RodState,
+  leaning: Leaning,
   sweep: Sweep | undefined,
   work: InsertionWork,
 ): DepthRecord {
   const { arm } = model;
+  const { rod: state, load, report } = leaning;
   const { rod, inspection } = work;
   const stance = stanceAt(model, laid.depth, laid.roll, work);
   const frames = rod.frame.slice();
@@ -77,16 +80,16 @@ export function recordDepth(
   const here = clearanceOf(model, work);
   const asking = leastAsked(model, askingOf(model, work));
   const { spare, vertebra: tightest } = tightestOf(here);
-  const way = sweep ?? { all: here, asked: asking, seenSpare: spare, askedSeen: asking.asked, sideways: 0 };
+  const way = sweep ?? { all: here, asked: asking, seenSpare: spare, askedSeen: asking.asked, sideways: 0, contact: undefined };
   const clearance = here.spare.map((value, i) => value + needOf(model, here.nearest[i] as number));
   const loose = looseOf(model, frames, firstFree, work.hull);
   const tool = new Float64Array(3);
   pointOf(frames, arm.spans, 0, 0, arm.description.tool.length, tool);
   const record = {
     depth: laid.depth,
-    status: laid.report.status,
-    residual: checkBalance(arm, model.load, stance, state),
-    iterations: laid.report.iterations,
+    status: report.status,
+    residual: checkBalance(arm, load, stance, state),
+    iterations: report.iterations,
     solves: laid.solves,
     settled: laid.settled,
     roll: laid.roll,
@@ -115,7 +118,8 @@ export function recordDepth(
     ...(loose === undefined ? {} : { loose }),
     deviation: deviationOf(model, frames, firstFree, laid.depth, work),
   };
-  return { ...record, sag: sagOf(model, state, work) };
+  const contact = joinContacts(leaning.contact, way.contact);
+  return { ...record, sag: sagOf(model, state, work, load.walls), ...(contact === undefined ? {} : { contact }) };
 }
 
 /** Distance of the free vertebrae and the tool point from the route: rms and greatest, m. */
@@ -143,15 +147,23 @@ function deviationOf(model: InsertionModel, frames: Float64Array, firstFree: num
  * Motion of the tool point when gravity and tool go off with all drives locked, m; NaN when that finds no balance.
  *
  * @param work the loaded shape and its stance stand in it; the unloaded shape is left there
+ * @param walls what the loaded shape leans on, if anything
  */
-export function sagOf(model: InsertionModel, state: RodState, work: InsertionWork): number {
+export function sagOf(model: InsertionModel, state: RodState, work: InsertionWork, walls?: Walls): number {
   const { arm } = model;
   const tool = new Float64Array(3);
   pointOf(work.rod.frame, arm.spans, 0, 0, arm.description.tool.length, tool);
   const free = new Float64Array(arm.cables);
   readFreeLengths(arm, state, work.rod, free);
   const bare = copyRodState(state);
-  const report = solveLocked(arm, { gravity: [0, 0, 0], forces: [], toolShare: 0 }, work.stance, free, bare, work.rod);
+  const report = solveLocked(
+    arm,
+    { gravity: [0, 0, 0], forces: [], toolShare: 0, ...(walls === undefined ? {} : { walls }) },
+    work.stance,
+    free,
+    bare,
+    work.rod,
+  );
   if (!solved(report)) return Number.NaN;
   const at = new Float64Array(3);
   pointOf(work.rod.frame, arm.spans, 0, 0, arm.description.tool.length, at);

@@ -2,14 +2,15 @@
  * The whole insertion as a resumable walk: lay the arm at each depth, look at it, look between, then the same commands
  * backwards. One step is one of these at one depth; the state is plain data.
  */
-import { copyRodState, createRodState, type RodState } from "../rod/index.ts";
+import { copyRodState, createRodState, type RodState, type SolveReport, solveHeld } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import { followRoute } from "./follow-route.ts";
+import { type Leaning, leanAt } from "./lean.ts";
 import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
-import { recordDepth, type Sweep } from "./record.ts";
-import { armLength, sayReport, solveAt, solved } from "./solve-at.ts";
+import { clearanceOf, recordDepth, type Sweep } from "./record.ts";
+import { armLength, sayReport, solveAt, solved, stanceAt } from "./solve-at.ts";
 import { type Sample, sweepBetween } from "./sweep-between.ts";
-import { needOf, type Spares } from "./views.ts";
+import { needOf, type Spares, tightestOf } from "./views.ts";
 import type { InsertionWork } from "./work.ts";
 
 /**
@@ -97,19 +98,20 @@ function shortOf(model: InsertionModel, work: InsertionWork): number {
 
 function inspectDepth(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
   const before = state.wayIn[state.wayIn.length - 1];
-  let report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
+  const report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
+  let leaning = solved(report) ? leanHere(model, state, state.bend, state.rod, report, work) : undefined;
   let sweep: Sweep | undefined;
-  if (before !== undefined && solved(report)) {
+  if (before !== undefined && leaning !== undefined) {
     sweep = between(model, before, state, work);
     if (sweep === undefined) return;
-    report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
+    leaning = solveAgain(model, state, state.bend, leaning, work);
   }
-  if (!solved(report)) {
-    fail(state, `at ${(state.depth * 1e3).toFixed(1)} mm of depth on the way in: ${sayReport(report)}`);
+  if (leaning === undefined || !solved(leaning.report)) {
+    fail(state, `at ${(state.depth * 1e3).toFixed(1)} mm of depth on the way in: ${sayReport(leaning?.report ?? report)}`);
     return;
   }
   const rod = copyRodState(state.rod);
-  const record = recordDepth(model, state, state.rod, sweep, work);
+  const record = recordDepth(model, state, leaning, sweep, work);
   if (!balanced(state, record, "in")) return;
   state.wayIn.push(record);
   for (let k = 0; k < state.bend.length; k++) state.bend[k] = record.bend[k] as number;
@@ -122,9 +124,33 @@ function inspectDepth(model: InsertionModel, state: InsertionState, work: Insert
   state.index = model.depths.length - 1;
 }
 
+/** The shape that was just solved without walls, once more with them where it reaches a surface. */
+function leanHere(
+  model: InsertionModel,
+  { depth, roll }: { readonly depth: number; readonly roll: number },
+  bend: Float64Array,
+  rod: RodState,
+  report: SolveReport,
+  work: InsertionWork,
+): Leaning {
+  return leanAt(model, depth, roll, bend, rod, report, work.lean.bodies.length > 0 && tightestOf(clearanceOf(model, work)).spare < 0, work);
+}
+
+/** Puts the shape back into `work.rod` after others were solved there. */
+function solveAgain(
+  model: InsertionModel,
+  { depth, roll }: { readonly depth: number; readonly roll: number },
+  bend: Float64Array,
+  leaning: Leaning,
+  work: InsertionWork,
+): Leaning {
+  const report = solveHeld(model.arm, leaning.load, stanceAt(model, depth, roll, work), bend, leaning.rod, work.rod);
+  return { ...leaning, report };
+}
+
 /** Sweep from the depth before to the shape in `work.rod`; undefined, and the walk ended, when there is no balance between. */
 function between(model: InsertionModel, before: DepthRecord, state: InsertionState, work: InsertionWork): Sweep | undefined {
-  const start: Sample = { ...before, spares: spareOf(model, before), asking: undefined };
+  const start: Sample = { ...before, spares: spareOf(model, before), asking: undefined, contact: undefined };
   const end: Sample = {
     depth: state.depth,
     roll: state.roll,
@@ -133,6 +159,7 @@ function between(model: InsertionModel, before: DepthRecord, state: InsertionSta
     firstFree: work.rod.firstFree,
     spares: undefined,
     asking: undefined,
+    contact: undefined,
   };
   const sweep = sweepBetween(model, start, end, copyRodState(state.rod), work);
   if (typeof sweep === "string") {
@@ -156,16 +183,17 @@ function drawOut(model: InsertionModel, state: InsertionState, work: InsertionWo
     fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way out: ${sayReport(report)}`);
     return;
   }
-  const rod: RodState = copyRodState(state.rod);
   const sweep: Sweep = {
     all: { spare: record.swept.map((value, i) => value - needOf(model, record.sweptNearest[i] as number)), nearest: record.sweptNearest },
     asked: { asked: record.asked, askedVertebra: record.askedVertebra, askedBody: record.askedBody },
     seenSpare: record.seenSpare,
     askedSeen: record.askedSeen,
     sideways: record.sideways,
+    contact: record.contact,
   };
-  const laid = { depth: record.depth, roll: record.roll, solves: 1, settled: record.settled, report };
-  const out = recordDepth(model, laid, state.rod, sweep, work);
+  const laid = { depth: record.depth, roll: record.roll, solves: 1, settled: record.settled };
+  const rod: RodState = copyRodState(state.rod);
+  const out = recordDepth(model, laid, leanHere(model, record, record.bend, state.rod, report, work), sweep, work);
   if (!balanced(state, out, "out")) return;
   state.rod = rod;
   state.wayOut.push(out);

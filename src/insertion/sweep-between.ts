@@ -9,10 +9,11 @@
 import { assert } from "../base/index.ts";
 import { pointOf } from "../math/index.ts";
 import { copyRodState, type RodState } from "../rod/index.ts";
-import type { InsertionModel } from "./model.ts";
+import { joinContacts, leanAt } from "./lean.ts";
+import type { DepthContact, InsertionModel } from "./model.ts";
 import { type Asked, leastAsked, type Sweep } from "./record.ts";
 import { sayReport, solveAt, solved } from "./solve-at.ts";
-import { measureViews, type Spares, tightestOf } from "./views.ts";
+import { measureViews, needOf, type Spares, tightestOf } from "./views.ts";
 import type { InsertionWork } from "./work.ts";
 
 /** A solved shape with what was told to the drives; clearances are measured when they are first needed. */
@@ -24,6 +25,8 @@ export interface Sample {
   readonly firstFree: number;
   readonly spares: Spares | undefined;
   readonly asking: Spares | undefined;
+  /** what it leans on; undefined where nothing, or where that is told elsewhere */
+  readonly contact: DepthContact | undefined;
 }
 
 /** How often a stretch between two depths may be halved. */
@@ -64,11 +67,12 @@ function halve(
   const state = copyRodState(rod);
   const report = solveAt(model, depth, roll, bend, state, work);
   if (!solved(report)) return `between two depths, at ${(depth * 1e3).toFixed(1)} mm: ${sayReport(report)}`;
-  const { frame, firstFree } = work.rod;
-  const bare: Sample = { depth, roll, bend: work.rod.bend.slice(), frames: frame.slice(), firstFree, spares: undefined, asking: undefined };
-  const middle = measured(model, bare, (end.depth - start.depth) / 2, work);
+  const back = (end.depth - start.depth) / 2;
+  let middle = measured(model, sampleOf(depth, roll, undefined, work), back, work);
+  const { contact } = leanAt(model, depth, roll, bend, state, report, tightestOf(middle.spares as Spares).spare < 0, work);
+  if (contact !== undefined) middle = measured(model, sampleOf(depth, roll, contact, work), back, work);
   const halves = [stretch(model, start, middle), stretch(model, middle, end)].map((part, k) => {
-    if (part.seenSpare < 0 || tightestOf(part.all).spare >= 0 || level === mostHalvings) return { ...part, confirmed: 0 };
+    if (!isOpen(model, part) || level === mostHalvings) return { ...part, confirmed: 0 };
     return k === 0 ? halve(model, start, middle, state, level + 1, work) : halve(model, middle, end, rod, level + 1, work);
   });
   const [one, two] = halves;
@@ -81,8 +85,21 @@ function halve(
     seenSpare: Math.min(one.seenSpare, two.seenSpare),
     askedSeen: Math.min(one.askedSeen, two.askedSeen),
     sideways: Math.max(one.sideways, two.sideways),
+    contact: joinContacts(one.contact, two.contact),
     confirmed: 1 + one.confirmed + two.confirmed,
   };
+}
+
+/** The shape in `work.rod`. */
+function sampleOf(depth: number, roll: number, contact: DepthContact | undefined, work: InsertionWork): Sample {
+  const { frame, firstFree } = work.rod;
+  return { depth, roll, bend: work.rod.bend.slice(), frames: frame.slice(), firstFree, spares: undefined, asking: undefined, contact };
+}
+
+/** What the shapes have is enough and what could be guaranteed between them is not. */
+function isOpen(model: InsertionModel, part: Sweep): boolean {
+  const asked = needOf(model, part.asked.askedBody);
+  return (tightestOf(part.all).spare < 0 && part.seenSpare >= 0) || (part.asked.asked < asked && part.askedSeen >= asked);
 }
 
 /** Between two solved shapes, nothing solved in between. */
@@ -98,6 +115,7 @@ function stretch(model: InsertionModel, start: Sample, end: Sample): Sweep {
     seenSpare: Math.min(seen(start.spares), seen(end.spares)),
     askedSeen: Math.min(asked(start.asking).asked, asked(end.asking).asked),
     sideways: motion.reduce((most, value) => Math.max(most, value), 0),
+    contact: joinContacts(start.contact, end.contact),
   };
 }
 

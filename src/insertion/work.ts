@@ -1,7 +1,8 @@
 /** Everything an insertion writes besides its state. Made once from model and space, one a thread. */
 import { createInspection, createRodWork, type Inspection, type RodWork } from "../rod/index.ts";
-import { createSpaceAnswer, createSpaceWork, type SpaceAnswer, type SpaceModel, type SpaceWork } from "../space/index.ts";
-import { createHullWork, type HullWork } from "./hull.ts";
+import { createSpaceAnswer, createSpaceWork, type SpaceAnswer, type SpaceModel, type SpaceWork, sampleSpace } from "../space/index.ts";
+import { clearanceReach, createHullWork, type HullWork } from "./hull.ts";
+import { createLeanWalls, type LeanWalls } from "./lean.ts";
 import type { InsertionModel } from "./model.ts";
 import { createViews, type Views } from "./views.ts";
 
@@ -10,6 +11,7 @@ export interface InsertionWork {
   readonly hull: HullWork;
   readonly space: SpaceWork;
   readonly views: Views;
+  readonly lean: LeanWalls;
   readonly inspection: Inspection;
   readonly stance: { base: Float64Array; exit: number };
   /** point and tangent of the route */
@@ -17,6 +19,8 @@ export interface InsertionWork {
   /** one sample a vertebra */
   readonly points: Float64Array;
   readonly answer: SpaceAnswer;
+  /** [sample] how far the route is from any surface, m, as far as is looked at */
+  readonly routeRoom: Float64Array;
   /** [2 section + 1] square: normal equations, their right-hand side, factor and step */
   readonly normal: Float64Array;
   readonly gradient: Float64Array;
@@ -36,11 +40,13 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel): I
     hull: createHullWork(arm),
     space: createSpaceWork(space),
     views: createViews(model, space),
+    lean: createLeanWalls(space),
     inspection: createInspection(arm),
     stance: { base: new Float64Array(12), exit: 0 },
     curve: new Float64Array(6),
     points: new Float64Array(3 * (arm.spans + 1)),
     answer: createSpaceAnswer(arm.spans + 1),
+    routeRoom: roomAlong(model, space),
     normal: new Float64Array(m * m),
     gradient: new Float64Array(m),
     factor: new Float64Array(m * m),
@@ -49,4 +55,16 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel): I
     row: new Float64Array(m),
     trial: new Float64Array(2 * arm.sections),
   };
+}
+
+/** Stand-offs left out. */
+function roomAlong({ curve }: InsertionModel, space: SpaceModel): Float64Array {
+  const answer = createSpaceAnswer(curve.count);
+  sampleSpace(space, curve.point, curve.count, clearanceReach, answer, createSpaceWork(space));
+  return answer.distance.map((distance, k) => {
+    if ((answer.body[k] as number) < 0) return distance;
+    let square = 0;
+    for (let r = 0; r < 3; r++) square += ((curve.point[3 * k + r] as number) - (answer.closest[3 * k + r] as number)) ** 2;
+    return Math.sqrt(square);
+  });
 }

@@ -3,6 +3,7 @@ import {
   type ArmBase,
   type ArmDescription,
   type CableStock,
+  type Fitted,
   type Hose,
   type Play,
   type Rod,
@@ -66,11 +67,17 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
     ...(file["conduit-stiffness"] === undefined ? {} : { conduitStiffness: file["conduit-stiffness"] }),
     ...(file["drive-stiffness"] === undefined ? {} : { driveStiffness: file["drive-stiffness"] }),
     ...(file.damping === undefined ? {} : { damping: file.damping }),
-    ...(file.base === undefined ? {} : { base: convertBase(file.base) }),
     ...given("conduitExpansion", file["conduit-expansion"]),
+    ...(file.base === undefined ? {} : { base: convertBase(file.base) }),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
+    ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
   };
+}
+
+function convertFitted({ spreads, ...fitted }: NonNullable<ArmFile["fitted"]>): Fitted {
+  const told = Object.entries(spreads).filter(([, spread]) => spread !== undefined);
+  return { ...fitted, spreads: Object.fromEntries(told) };
 }
 
 /** An arm of more parts than any arm is refused before it is built. */

@@ -5,3 +5,4 @@ export type { Conditions, Job, Limits, Value } from "./model.ts";
 export { armSchema, jobSchema } from "./publish-schema.ts";
 export { spliceValue } from "./splice-value.ts";
 export { cableStocks, rodMaterials } from "./stock.ts";
+export { writeFitted } from "./write-fitted.ts";

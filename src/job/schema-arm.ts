@@ -177,6 +177,37 @@ export function armFields(fields: Fields) {
       pixels: count("pixels across that angle", 1, 100000),
     }).optional(),
   });
+  const fittedName = z.enum(["stiffness", "stretch", "effective-length"]);
+  const fitted = group({
+    date: z
+      .string()
+      .regex(/^\d{4}-\d{2}-\d{2}$/)
+      .meta({ description: "day of the fit, as 2026-03-01" }),
+    tables: z
+      .array(
+        group({
+          file: name("table of measurements"),
+          hash: z
+            .string()
+            .regex(/^[0-9a-f]{16}$/)
+            .meta({ description: "its content hash" }),
+        }),
+      )
+      .min(1)
+      .meta({ description: "what the arm was fitted to" }),
+    spreads: group({
+      stiffness: quantity("ratio", { says: "of the backbone's modulus, as a share of it", from: 0 }).optional(),
+      stretch: quantity("ratio", { says: "of the give of cables, conduit and drive, as a share of it", from: 0 }).optional(),
+      "effective-length": quantity("length", { says: "of the length the rods bend over", from: 0 }).optional(),
+    })
+      .default({})
+      .meta({ description: "one standard deviation of each value that the tables told" }),
+    correlations: z
+      .array(group({ between: z.tuple([fittedName, fittedName]), is: z.number().min(-1).max(1).meta({ description: "-1 to 1" }) }))
+      .default([])
+      .meta({ description: "of two fitted values" }),
+    notes: z.array(z.string()).default([]).meta({ description: "what the tables do not tell" }),
+  }).meta({ id: "fitted" });
   return group({
     withy: version(),
     name: name("what to call the arm"),
@@ -198,15 +229,18 @@ export function armFields(fields: Fields) {
         upTo: 0.99,
       })
       .optional(),
+    "conduit-expansion": quantity("expansion", { says: "coefficient of thermal expansion of the conduits; 0 when absent" }).optional(),
     base: group({
       "guide-play": fields.ranged("length", { says: "room of the arm in the guide, side to side", from: 0 }).optional(),
       "guide-grip": quantity("length", { says: "length over which the guide grips the arm; given beside guide-play", above: 0 }).optional(),
     })
       .optional()
       .meta({ description: "what holds the arm" }),
-    "conduit-expansion": quantity("expansion", { says: "coefficient of thermal expansion of the conduits; 0 when absent" }).optional(),
     "cable-design-factor": quantity("ratio", { says: "breaking load over working load", default: "3", from: 1 }),
     "termination-factor": quantity("ratio", { says: "strength left at a cable's end", default: "0.85", above: 0, upTo: 1 }),
+    fitted: fitted
+      .optional()
+      .meta({ description: "written by the fit: that the numbers above were fitted to measurements, and how sure they are" }),
   });
 }
 

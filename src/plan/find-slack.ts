@@ -1,7 +1,15 @@
 /** Least cable tension with all lengths locked as the arm, at the target with its load, is rolled. */
 import { type ArmModel, heatArm } from "../arm/index.ts";
 import { assert } from "../base/index.ts";
-import { type InsertionModel, type InsertionState, type InsertionWork, solveAt, solved, stanceAt } from "../insertion/index.ts";
+import {
+  type InsertionModel,
+  type InsertionState,
+  type InsertionWork,
+  loadWithWalls,
+  solveAt,
+  solved,
+  stanceAt,
+} from "../insertion/index.ts";
 import { copyRodState, type RodState, readFreeLengths, solveLocked, solveWarm, type Warming } from "../rod/index.ts";
 import type { PlanState } from "./model.ts";
 
@@ -27,14 +35,16 @@ export function findSlack(
   const { arm } = model;
   const planned = copyRodState(insertion.deepest);
   const free = new Float64Array(arm.cables);
-  const held = solveAt(model, record.depth, record.roll, record.bend, planned, work);
+  // an arm that leans at the target leans as it is rolled
+  const load = record.contact === undefined ? model.load : loadWithWalls(model, work);
+  const held = solveAt({ ...model, load }, record.depth, record.roll, record.bend, planned, work);
   readFreeLengths(arm, planned, work.rod, free);
   const rolled: RodState = copyRodState(roll === 0 ? planned : (state.rolled ?? planned));
   const stance = stanceAt(model, record.depth, record.roll + roll, work);
   const report =
     at === undefined
-      ? solveLocked(arm, model.load, stance, free, rolled, work.rod)
-      : solveWarm(arm, heatArm(arm, at.arm), at, model.load, stance, planned.tension, free, rolled, work.rod);
+      ? solveLocked(arm, load, stance, free, rolled, work.rod)
+      : solveWarm(arm, heatArm(arm, at.arm), at, load, stance, planned.tension, free, rolled, work.rod);
   const said = at === undefined ? {} : { at };
   if (!solved(held) || !solved(report)) {
     state.slack = { least: Number.NaN, cable: state.slack?.cable ?? 0, roll, ...said };

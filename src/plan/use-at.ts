@@ -7,6 +7,7 @@ import {
   type InsertionModel,
   type InsertionWork,
   leastAsked,
+  loadWithWalls,
   sagOf,
   solveAt,
   solved,
@@ -26,6 +27,11 @@ export function useAt(model: InsertionModel, record: DepthRecord, row: MarginRow
   const { arm } = model;
   const state = createRodState(arm);
   if (!solved(solveAt(model, record.depth, record.roll, record.bend, state, work))) return undefined;
+  if (record.contact?.state === "held") {
+    const leaning = { ...model, load: loadWithWalls(model, work) };
+    if (!solved(solveAt(leaning, record.depth, record.roll, record.bend, state, work))) return undefined;
+    if (row.id === "sag") return orNothing(sagOf(model, state, work, leaning.load.walls) / row.limit);
+  }
   if (row.id === "sag") return orNothing(sagOf(model, state, work) / row.limit);
   if (row.id === "clearance") {
     // what the plan takes off between the depths is taken off here too

@@ -1,5 +1,5 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
-import type { DepthRecord, Loose, SweepBound } from "../insertion/index.ts";
+import type { DepthContact, DepthRecord, Loose, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
 import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
@@ -34,6 +34,15 @@ const obstacle = group<Obstacle>({
 const route = group<Route>({ status: oneOf("found", "no-passage", "not-found"), curve, obstacles: list(obstacle), resolution: length }, [
   "curve",
 ]);
+
+const contact = group<DepthContact>({
+  state: oneOf("held", "not-found"),
+  pressed: numbers,
+  vertebra: wholes,
+  body: wholes,
+  force: numbers,
+  place: lengths,
+});
 
 const loose = group<Loose>({ hull: lengths, tip: lengths, aim: numbers, twist: number });
 
@@ -72,9 +81,10 @@ export const depthRecord = group<DepthRecord>(
     twist: numbers,
     sag: length,
     loose,
+    contact,
     deviation: list(length, 2) as unknown as Coding<Pair>,
   },
-  ["loose"],
+  ["loose", "contact"],
 );
 
 const where = group<MarginPlace>(
@@ -133,4 +143,17 @@ export const planCoding = group<PlanResult>(
 );
 
 /** The groups of the format by name, for whoever writes about it. */
-export const planGroups = { plan: planCoding, route, curve, obstacle, depthRecord, loose, verdict, marginRow, where, gain, turn } as const;
+export const planGroups = {
+  plan: planCoding,
+  route,
+  curve,
+  obstacle,
+  depthRecord,
+  contact,
+  loose,
+  verdict,
+  marginRow,
+  where,
+  gain,
+  turn,
+} as const;

@@ -1,5 +1,5 @@
 /** The arm as it was planned with. */
-import type { ArmModel, Section } from "../arm/index.ts";
+import type { ArmDescription, ArmModel, Section } from "../arm/index.ts";
 import type { Job } from "../job/index.ts";
 import { type Measures, say } from "./measure.ts";
 import { facts, type Page, table, tag } from "./page.ts";
@@ -15,7 +15,7 @@ export function tellArm(page: Page, job: Job, arm: ArmModel, measures: Measures)
       page,
       "p",
       { class: "simulated" },
-      `This arm was never fitted: its stiffness, effective lengths, play and friction are as described, not measured.${bare ? " It is bare: no hose, lead or skin stiffens it." : ""}`,
+      `${sayFitted(job.arm, measures)}${bare ? " It is bare: no hose, lead or skin stiffens it." : ""}`,
     ),
     facts(page, `Arm \u201c${job.arm.name}\u201d`, [
       ["Sections, vertebrae, cables (drives)", `${arm.sections}, ${arm.spans + 1}, ${arm.cables}`],
@@ -25,7 +25,7 @@ export function tellArm(page: Page, job: Job, arm: ArmModel, measures: Measures)
       ...(tool.camera === undefined
         ? []
         : [["Camera", `field of view ${say(tool.camera.fieldOfView, angle, 1)}, ${tool.camera.pixels} pixels across`] as const]),
-      ["Fitted to measurements", "no"],
+      ["Fitted to measurements", fittedTo(job.arm)],
       [
         "Hoses, leads and skins",
         bare ? "none: bare" : [...new Set(sections.flatMap((section) => section.hoses.map((hose) => hose.name)))].join(", "),
@@ -53,6 +53,23 @@ export function tellArm(page: Page, job: Job, arm: ArmModel, measures: Measures)
       [1, 2, 5, 6, 7],
     ),
   ];
+}
+
+function sayFitted({ fitted }: ArmDescription, measures: Measures): string {
+  if (fitted === undefined)
+    return "This arm was never fitted: its stiffness, effective lengths, play and friction are as described, not measured.";
+  const spreads = Object.entries(fitted.spreads).map(
+    ([name, spread]) =>
+      `${name.replaceAll("-", " ")} to ${name === "effective-length" ? say(spread, measures.length) : say(spread, measures.strain)}`,
+  );
+  const told = spreads.length === 0 ? "The tables told none of its values." : `One standard deviation: ${spreads.join(", ")}.`;
+  return [`This arm was fitted to measurements on ${fitted.date}.`, told, ...fitted.notes, "All else is as described, not measured."].join(
+    " ",
+  );
+}
+
+function fittedTo({ fitted }: ArmDescription): string {
+  return fitted === undefined ? "no" : fitted.tables.map(({ file, hash }) => `${file} (${hash})`).join(", ");
 }
 
 /** Runs of sections that differ in nothing but their names, the places of their cables, and so a little in mass. */

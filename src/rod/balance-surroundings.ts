@@ -90,7 +90,7 @@ function depthIn(walls: Walls, wall: number, kept: Float64Array, from: Float64Ar
     behind += (kept[k] as number) * (from[k] as number);
     leads += (kept[k] as number) * (way[k] as number);
   }
-  if (wall !== kept[4] || behind >= 0 || leads >= 0) return out;
+  if (wall !== kept[4] || behind >= 0 || leads >= -0.5) return out;
   const past = Math.abs(out);
   for (let k = 0; k < 3; k++) way[k] = past > -behind ? (out > 0 ? -(way[k] as number) : (way[k] as number)) : (kept[k] as number);
   return -Math.max(past, -behind);

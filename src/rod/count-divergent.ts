@@ -17,14 +17,20 @@ const led = 0.01;
  */
 export function countDivergent(arm: ArmModel, work: RodWork): number {
   if (!work.hasSkew || work.negative === 0) return work.negative;
+  const odd = parityDivergent(arm, work);
+  return givenBack(arm, work) < led ? work.negative : odd;
+}
+
+/** 1 when the tangent's determinant is negative, 0 when it is not. */
+export function parityDivergent(arm: ArmModel, work: RodWork): number {
+  let odd = work.negative & 1;
+  if (!work.hasSkew) return odd;
   solveTangent(arm, 0, work);
-  if (givenBack(arm, work) < led) return work.negative;
-  let sign = work.negative % 2 === 0 ? 1 : -1;
   for (let k = 0; k < 6; k++) {
-    if ((work.dense[work.columns * k + k] as number) < 0) sign = -sign;
-    if (work.pivots[k] !== k) sign = -sign;
+    if ((work.dense[work.columns * k + k] as number) < 0) odd = 1 - odd;
+    if (work.pivots[k] !== k) odd = 1 - odd;
   }
-  return sign < 0 ? 1 : 0;
+  return odd;
 }
 
 /** Largest row sum of C A, C the tip's compliance, lengths as shares of the arm's. */

@@ -1,7 +1,7 @@
 /** What the efforts of the held sections do to their bends: the dense system that is left when the tangent's sweep has eliminated the strains. */
 import type { ArmModel } from "../arm/index.ts";
 import { countNegative } from "../math/index.ts";
-import { dotReduced, dotReducedPairs, reduceColumn } from "./solve-columns.ts";
+import { dotsReduced, reduceColumns } from "./solve-columns.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
@@ -24,10 +24,9 @@ export function gatherModes(arm: ArmModel, limp: number, held: number, work: Rod
     return;
   }
   for (let k = 0; k < held; k += 2) bendColumns(arm, limp + (k >> 1), 1 + held + k, work);
-  for (let k = 1; k <= 2 * held; k++) reduceColumn(arm, k, work);
+  reduceColumns(arm, 1, 2 * held, work);
   // the two modes of a section end alike
-  for (let r = 0; r < held; r += 2)
-    for (let c = 0; c < held; c += 2) dotReducedPairs(arm, 1 + held + r, 1 + c, work, dense, columns * r + c, columns);
+  dotsReduced(arm, 1 + held, held, 1, held, dense, 0, work);
   work.gathered = true;
 }
 
@@ -135,7 +134,7 @@ export function steadyByEfforts(arm: ArmModel, limp: number, tension: Float64Arr
   for (let c = arm.firstCable[limp] as number; c < arm.cables; c++) if (!((tension[c] as number) > 0)) return false;
   if (!work.gathered) gatherModes(arm, limp, held, work);
   const { denseRight, tensionRate, columns } = work;
-  for (let r = 0; r < held; r++) for (let c = 0; c <= r; c++) denseRight[columns * r + c] = dotReduced(arm, 1 + r, 1 + c, work);
+  dotsReduced(arm, 1, held, 1, held, denseRight, 0, work);
   for (let c = arm.firstCable[limp] as number; c < arm.cables; c++) {
     const give = work.give[c] as number;
     const x = tensionRate[2 * c] as number;

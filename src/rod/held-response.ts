@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { bendChange, firstHeld, gatherModes } from "./held-modes.ts";
-import { dotReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
+import { combineColumns, dotsReduced, reduceColumns, returnColumn } from "./solve-columns.ts";
 import { addScaled, clearColumn } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
@@ -14,8 +14,7 @@ export function heldResponse(arm: ArmModel, work: RodWork): void {
   const limp = firstHeld(arm, work);
   const held = 2 * (arm.sections - limp);
   const block = 6 * (arm.spans + 1);
-  const n4 = 4 * arm.spans;
-  const { denseRight, response, motion, column } = work;
+  const { denseRight, response, motion } = work;
   response.fill(0);
   // vertebrae in the guide only roll
   const guide = 6 * work.firstFree;
@@ -33,8 +32,7 @@ export function heldResponse(arm: ArmModel, work: RodWork): void {
     }
     clearColumn(arm, 0, work);
     work.columnBase[2] = roll ? 1 : 0;
-    for (let k = 0; k < held; k++)
-      addScaled(column, 0, column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
+    combineColumns(arm, 0, 1, held, work);
     returnColumn(arm, 0, work);
     for (let k = guide; k < block; k++) response[o + k] = motion[k] as number;
   }
@@ -53,28 +51,27 @@ export function heldTipResponse(arm: ArmModel, work: RodWork): void {
   tipResponse.fill(0);
   if (!factorModes(arm, limp, held, work)) return;
   const first = 1 + 2 * held;
+  // motion of the tip a unit effort in the rows after the first two, by the roll alone in the one after
+  const o = 2 * columns;
   if (!work.hasSkew) {
     for (let k = 0; k < 6; k++) {
       clearColumn(arm, first + k, work);
       columnTip[6 * (first + k) + k] = 1;
-      reduceColumn(arm, first + k, work);
     }
+    reduceColumns(arm, first, 6, work);
+    dotsReduced(arm, 1, held, first, 6, denseRight, o, work);
   }
-  // motion of the tip a unit effort in the rows after the first two, by the roll alone in the one after
-  const o = 2 * columns;
   for (let k = 0; k < 6; k++) {
-    for (let c = 0; c < held; c++)
-      denseRight[o + 6 * c + k] = work.hasSkew
-        ? (motion[6 * (arm.spans + 1) * (1 + c) + tip + k] as number)
-        : dotReduced(arm, 1 + c, first + k, work);
-    denseRight[o + 6 * held + k] = work.hasSkew ? (motion[tip + k] as number) : (columnFoot[6 * (first + k) + 2] as number);
+    if (work.hasSkew)
+      for (let c = 0; c < held; c++) denseRight[o + columns * c + k] = motion[6 * (arm.spans + 1) * (1 + c) + tip + k] as number;
+    denseRight[o + columns * held + k] = work.hasSkew ? (motion[tip + k] as number) : (columnFoot[6 * (first + k) + 2] as number);
   }
   for (let mode = 0; mode <= held; mode++) {
     solveMode(mode, held, work);
     const at = mode === held ? rollAt : 6 * (2 * limp + mode);
     for (let k = 0; k < 6; k++) {
-      let sum = mode === held ? (denseRight[o + 6 * held + k] as number) : 0;
-      for (let c = 0; c < held; c++) sum += (denseRight[c] as number) * (denseRight[o + 6 * c + k] as number);
+      let sum = mode === held ? (denseRight[o + columns * held + k] as number) : 0;
+      for (let c = 0; c < held; c++) sum += (denseRight[c] as number) * (denseRight[o + columns * c + k] as number);
       tipResponse[at + k] = sum;
     }
   }

@@ -2,7 +2,7 @@ export { checkBalance } from "./balance.ts";
 export { cableResponse } from "./cable-response.ts";
 export { type CableGive, cableGive, cableStiffness } from "./cable-stiffness.ts";
 export { createDeadBand, type DeadBand, findDeadBand } from "./dead-band.ts";
-export { driveTension } from "./friction.ts";
+export { driveTension, turnAt } from "./friction.ts";
 export { firstHeld } from "./held-modes.ts";
 export { heldResponse, heldTipResponse } from "./held-response.ts";
 export { createInspection, type Inspection, inspectShape } from "./inspect.ts";
@@ -22,6 +22,7 @@ export {
 } from "./model.ts";
 export { setStance } from "./place.ts";
 export { createPlayBound, isLoose, type PlayBound, playDisplacement, type SeatTolerance } from "./play-displacement.ts";
+export { type Contact, createContact, readContact } from "./read-contact.ts";
 export { slideCables, slideToGrip } from "./slide-cables.ts";
 export { solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";

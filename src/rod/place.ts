@@ -38,7 +38,13 @@ export function setStance(arm: ArmModel, stance: Stance, work: RodWork): void {
  * @param work the stance must be set
  */
 export function placeArm(arm: ArmModel, strain: Float64Array, work: RodWork): void {
-  const { frame, turn, shift, reach, lead, flexible } = work;
+  const { frame, turn, shift, reach, lead, flexible, kernel } = work;
+  work.gathered = false;
+  if (kernel !== undefined) {
+    kernel.strain.set(strain);
+    kernel.placeArm(work.firstFree, arm.sections);
+    return;
+  }
   const k = work.scratch;
   work.cableLength.fill(0);
   work.bend.fill(0);

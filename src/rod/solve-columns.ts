@@ -15,14 +15,28 @@ import type { RodWork } from "./work.ts";
  * @param work `column` is overwritten by the solution, `motion` [c, vertebra, 6] written from the first free vertebra on
  */
 export function solveColumns(arm: ArmModel, count: number, work: RodWork): void {
-  for (let c = 0; c < count; c++) {
-    reduceColumn(arm, c, work);
-    returnColumn(arm, c, work);
-  }
+  reduceColumns(arm, 0, count, work);
+  returnColumns(arm, 0, count, work);
+}
+
+/** `reduceColumn` for `count` columns from `from` on. */
+export function reduceColumns(arm: ArmModel, from: number, count: number, work: RodWork): void {
+  if (work.kernel !== undefined) work.kernel.reduceColumns(from, count, work.firstFree);
+  else for (let c = from; c < from + count; c++) reducePlain(arm, c, work);
+}
+
+/** `returnColumn` for `count` columns from `from` on. */
+export function returnColumns(arm: ArmModel, from: number, count: number, work: RodWork): void {
+  if (work.kernel !== undefined) work.kernel.returnColumns(from, count, work.firstFree);
+  else for (let c = from; c < from + count; c++) returnPlain(arm, c, work);
 }
 
 /** Overwrites column c by its reduced right-hand side; the wrench it leaves on the first free vertebra goes to `work.columnFoot`. */
 export function reduceColumn(arm: ArmModel, c: number, work: RodWork): void {
+  reduceColumns(arm, c, 1, work);
+}
+
+function reducePlain(arm: ArmModel, c: number, work: RodWork): void {
   const n = arm.spans;
   const { column, columnTip, columnFoot, gain, pivot, reach, turn, shift, firstFree } = work;
   const { freeStrain } = arm;
@@ -130,12 +144,33 @@ export function dotReduced(arm: ArmModel, a: number, c: number, work: RodWork): 
 }
 
 /**
- * `dotReduced` for columns a and a + 1 with columns c and c + 1, which end alike two by two, into a 2 x 2 of `out`.
+ * `dotReduced` of `rows` columns from a on with `count` columns from c on; two by two they end alike. With one column c what stands
+ * beside its products is overwritten too.
  *
- * @param out [.., stride] written at `o`, `o + 1`, `o + stride`, `o + stride + 1`
+ * @param out `work.dense` or `work.denseRight`: [rows, work.columns] written from `at` on
  */
-export function dotReducedPairs(arm: ArmModel, a: number, c: number, work: RodWork, out: Float64Array, o: number, stride: number): void {
-  const { column, weight, columnEnd } = work;
+export function dotsReduced(
+  arm: ArmModel,
+  a: number,
+  rows: number,
+  c: number,
+  count: number,
+  out: Float64Array,
+  at: number,
+  work: RodWork,
+): void {
+  const { kernel, columns } = work;
+  if (kernel !== undefined) {
+    const into = out === work.dense ? kernel.denseAt : kernel.denseRightAt;
+    kernel.products(a, rows, c, count, work.firstFree, into + 8 * at, columns);
+    return;
+  }
+  for (let r = 0; r < rows; r += 2) for (let k = 0; k < count; k += 2) dotPairs(arm, a + r, c + k, work, out, at + columns * r + k);
+}
+
+/** Columns a and a + 1 with columns c and c + 1, into a 2 x 2 of `out` at o. */
+function dotPairs(arm: ArmModel, a: number, c: number, work: RodWork, out: Float64Array, o: number): void {
+  const { column, weight, columnEnd, columns: stride } = work;
   const n4 = 4 * arm.spans;
   const p = n4 * a;
   const q = n4 * c;
@@ -161,8 +196,28 @@ export function dotReducedPairs(arm: ArmModel, a: number, c: number, work: RodWo
   out[o + stride + 1] = s11;
 }
 
+/** Adds `count` columns from `from` on to column `into`, each up to its end and times its factor in the first of `work.denseRight`. */
+export function combineColumns(arm: ArmModel, into: number, from: number, count: number, work: RodWork): void {
+  const { kernel, column, columnEnd, denseRight } = work;
+  if (kernel !== undefined) {
+    kernel.combineColumns(into, from, count, kernel.denseRightAt);
+    return;
+  }
+  const n4 = 4 * arm.spans;
+  for (let k = 0; k < count; k++) {
+    const end = 4 * (columnEnd[from + k] as number);
+    const factor = denseRight[k] as number;
+    for (let h = 0; h < end; h++)
+      column[n4 * into + h] = (column[n4 * into + h] as number) + factor * (column[n4 * (from + k) + h] as number);
+  }
+}
+
 /** Overwrites a reduced column by the solution, and moves all vertebrae with it and with the motion at `work.columnBase`. */
 export function returnColumn(arm: ArmModel, c: number, work: RodWork): void {
+  returnColumns(arm, c, 1, work);
+}
+
+function returnPlain(arm: ArmModel, c: number, work: RodWork): void {
   const n = arm.spans;
   const { column, columnBase, motion, gain, pivot, reach, turn, shift, firstFree } = work;
   const base = 4 * n * c;

@@ -17,7 +17,7 @@ import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { searchHeld, unbalance } from "./search-held.ts";
-import { dotReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
+import { combineColumns, dotsReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { anySlack, countUnstable } from "./stability.ts";
 import { addScaled, clearColumn, copyRange, evaluateHeld, gradientColumn, largestTurn, placeHeld } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
@@ -135,21 +135,22 @@ function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
   const { dense, denseRight, columns } = work;
   gradientColumn(arm, 0, work);
   gatherModes(arm, limp, held, work);
-  if (!work.hasSkew) reduceColumn(arm, 0, work);
+  if (!work.hasSkew) {
+    reduceColumn(arm, 0, work);
+    dotsReduced(arm, 1 + held, held, 0, 1, denseRight, columns, work);
+  }
   for (let r = 0; r < held; r++) {
     const mode = 2 * limp + r;
-    const change = work.hasSkew ? bendChange(arm, mode, 0, work) : dotReduced(arm, 1 + held + r, 0, work);
+    const change = work.hasSkew ? bendChange(arm, mode, 0, work) : (denseRight[columns * (1 + r)] as number);
     denseRight[r] = (bend[mode] as number) - (work.bend[mode] as number) - change;
   }
   work.gathered = false; // `dense` is factored in place
   if (!factorLu(dense, held, columns, work.pivots)) return false;
   copyRange(work.factoredRate, work.tensionRate, 2 * arm.cables);
   solveLu(dense, held, columns, work.pivots, denseRight);
-  const n4 = 4 * arm.spans;
-  for (let k = 0; k < held; k++)
-    addScaled(work.column, 0, work.column, n4 * (1 + k), 4 * (work.columnEnd[1 + k] as number), denseRight[k] as number);
+  combineColumns(arm, 0, 1, held, work);
   if (!work.hasSkew) returnColumn(arm, 0, work);
-  copyRange(work.step, work.column, n4);
+  copyRange(work.step, work.column, 4 * arm.spans);
   return true;
 }
 

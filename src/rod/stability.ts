@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import { countNegative, factorLu } from "../math/index.ts";
 import { countDivergent } from "./count-divergent.ts";
-import { dotReduced, reduceColumn } from "./solve-columns.ts";
+import { dotReduced, reduceColumns } from "./solve-columns.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
@@ -33,6 +33,8 @@ function parityLocked(arm: ArmModel, tension: Float64Array, work: RodWork): numb
   let below = countDivergent(arm, work);
   const active = gatherRates(arm, tension, 0, work);
   const { dense, columns, pivots } = work;
+  // a tip led by walls: all directions are counted, as without the wrench
+  if (below > 1) return Math.max(0, below - countNegative(dense, active, columns));
   if (active > 0) factorLu(dense, active, columns, pivots);
   for (let k = 0; k < active; k++) {
     if ((dense[columns * k + k] as number) < 0) below = 1 - below;
@@ -52,7 +54,7 @@ export function gatherRates(arm: ArmModel, tension: Float64Array, first: number,
   let active = 0;
   for (let c = 0; c < arm.cables; c++) if ((tension[c] as number) > 0) rateColumn(arm, c, first + active++, work);
   if (work.hasSkew) solveTangent(arm, first + active, work);
-  else for (let k = 0; k < first + active; k++) reduceColumn(arm, k, work);
+  else reduceColumns(arm, 0, first + active, work);
   let r = 0;
   for (let c = 0; c < arm.cables; c++) {
     if (!((tension[c] as number) > 0)) continue;
@@ -83,7 +85,7 @@ export function gatherRubbed(arm: ArmModel, tension: Float64Array, first: number
     k++;
   }
   if (work.hasSkew) solveTangent(arm, first + 2 * active, work);
-  else for (k = 0; k < first + 2 * active; k++) reduceColumn(arm, k, work);
+  else reduceColumns(arm, 0, first + 2 * active, work);
   let r = 0;
   for (let c = 0; c < arm.cables; c++) {
     if (!((tension[c] as number) > 0)) continue;

@@ -28,9 +28,15 @@ export function factorTangent(arm: ArmModel, strain: Float64Array, tension: Floa
   for (let k = 0; k < 6; k++) w[costate + k] = work.loadGradient[6 * arm.spans + k] as number;
   for (let k = 0; k < 36; k++) w[curvature + k] = work.loadCurvature[36 * arm.spans + k] as number;
   work.negative = 0;
+  const { kernel } = work;
+  if (kernel !== undefined) kernel.lift[0] = work.lift;
   for (let i = arm.spans - 1; i >= work.firstFree; i--) {
     rodTerms(arm, strain, i, work);
     cableTerms(arm, tension, i, work);
+    if (kernel !== undefined) {
+      work.negative += kernel.sweepSpan(i, guard ? 1 : 0);
+      continue;
+    }
     chainTerms(arm, strain, i, work);
     factorPivot(i, guard, work, arm);
     gainOf(arm, i, work);

@@ -13,7 +13,6 @@ import type { RodWork } from "./work.ts";
 /** Energy, gradient and factored tangent at `strain` and `tension`; the stance must be set. */
 export function evaluate(arm: ArmModel, load: Load, strain: Float64Array, tension: Float64Array, guard: boolean, work: RodWork): void {
   work.energy = 0;
-  work.gathered = false;
   placeArm(arm, strain, work);
   if (work.hasGrip) shareTensions(arm, work);
   applyLoads(arm, load, work);

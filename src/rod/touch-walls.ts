@@ -23,6 +23,9 @@ const around = Float64Array.from({ length: 2 * cornersOfRim }, (_, k) => {
 const aside = 1e-6;
 const mostTurn = 1e-2;
 
+/** Cosine of the way out of a wall with that of its other side: less than this leads on through it; 0 is a face beside, round an edge. */
+const back = -0.5;
+
 /** Adds the walls' potential to the loads'; writes `work.contact`. The frames must be placed. */
 export function touchWalls(walls: Walls, work: RodWork): void {
   work.contact.fill(0);
@@ -121,7 +124,7 @@ export function sideOf(
   const plane =
     nx * (points[3 * i] as number) + ny * (points[3 * i + 1] as number) + nz * (points[3 * i + 2] as number) - (side[5 * r + 3] as number);
   const d = distance[i] as number;
-  const through = wall === side[5 * r + 4] && plane < 0 && nx * gx + ny * gy + nz * gz < 0;
+  const through = wall === side[5 * r + 4] && plane < 0 && nx * gx + ny * gy + nz * gz < back;
   // past a sheet the distance grows again; past the middle of a solid the kept plane is all that leads back
   const sheet = -Math.abs(d) < plane;
   w[depth] = through ? (sheet ? -Math.abs(d) : plane) : d;
@@ -131,7 +134,7 @@ export function sideOf(
 }
 
 /** Corners of the rims that are near enough to touch; returns how many. */
-function placeCorners(work: RodWork): number {
+export function placeCorners(work: RodWork): number {
   const { frame, rimVertebra, rimHeight, rimRadius, rimDistance, cornerRim, cornerAt, cornerPoint } = work;
   let count = 0;
   for (let r = 2 * work.firstFree; r < rimVertebra.length; r++) {
@@ -158,7 +161,7 @@ function placeCorners(work: RodWork): number {
 }
 
 /** Distances and gradients of the corners, of wall k alone, on the side their rims keep. */
-function sampleCorners(walls: Walls, k: number, count: number, work: RodWork): void {
+export function sampleCorners(walls: Walls, k: number, count: number, work: RodWork): void {
   const { cornerRim, cornerPoint, cornerDistance, cornerGradient, side, scratch: w } = work;
   sampleWall(walls.field, k, cornerPoint, count, cornerDistance, cornerGradient, work.sampleWall);
   for (let c = 0; c < count; c++) {

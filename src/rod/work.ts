@@ -1,11 +1,14 @@
 /** Everything a solve writes. Made once from the arm, one a thread; nothing in it changes a result. */
 import type { ArmModel } from "../arm/index.ts";
 import { cableStiffness } from "./cable-stiffness.ts";
+import { createKernelArrays, type Kernel } from "./kernel.ts";
 
 /** A rim is a polygon of so many corners: between two of them up to 3.4 % of its radius may be in a wall. */
 export const cornersOfRim = 12;
 
 export interface RodWork {
+  /** the inner loops in WebAssembly; absent: the plain way. Not among those that a clone of the work copies, which so goes the plain way. */
+  readonly kernel?: Kernel;
   /** first span that is free, and its free lead and flexible length */
   firstFree: number;
   /** [span] lead and flexible length as they stand with the guide where it is, m */
@@ -147,46 +150,48 @@ export interface RodWork {
   readonly saved: Float64Array;
 }
 
-export function createRodWork(arm: ArmModel): RodWork {
+/** @param options `plain`: without WebAssembly, as where there is none */
+export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean } = {}): RodWork {
   const n = arm.spans;
   const c = arm.cables;
   // right-hand sides at once: residual, efforts and bends or cables' forces and rates, six of a tip wrench, six more when it has no potential
   const columns = Math.max(4 * arm.sections + 1, 2 * c + 6) + 7;
   const rims = 2 * (n + 1);
   const corners = cornersOfRim * rims;
+  const { arrays, columnEnd, kernel } = createKernelArrays(arm, columns, options.plain === true);
   const work: RodWork = {
     firstFree: 0,
-    lead: new Float64Array(n),
-    flexible: new Float64Array(n),
-    frame: new Float64Array(12 * (n + 1)),
-    turn: new Float64Array(9 * n),
-    shift: new Float64Array(3 * n),
-    reach: new Float64Array(24 * n),
-    cableRate: new Float64Array(4 * n * c),
-    cableLine: new Float64Array(4 * n * c),
-    cableLength: new Float64Array(c),
-    bend: new Float64Array(2 * arm.sections),
+    lead: arrays.lead,
+    flexible: arrays.flexible,
+    frame: arrays.frame,
+    turn: arrays.turn,
+    shift: arrays.shift,
+    reach: arrays.reach,
+    cableRate: arrays.cableRate,
+    cableLine: arrays.cableLine,
+    cableLength: arrays.cableLength,
+    bend: arrays.bend,
     bendCompliance: new Float64Array(2 * arm.sections),
-    bendWeight: new Float64Array(2 * c),
+    bendWeight: arrays.bendWeight,
     effortArm: new Float64Array(2 * c),
-    loadGradient: new Float64Array(6 * (n + 1)),
-    loadCurvature: new Float64Array(36 * (n + 1)),
-    gradient: new Float64Array(4 * n),
-    pivot: new Float64Array(16 * n),
-    gain: new Float64Array(24 * n),
-    weight: new Float64Array(4 * n),
+    loadGradient: arrays.loadGradient,
+    loadCurvature: arrays.loadCurvature,
+    gradient: arrays.gradient,
+    pivot: arrays.pivot,
+    gain: arrays.gain,
+    weight: arrays.weight,
     lift: 0,
     negative: 0,
     energy: 0,
     columns,
-    column: new Float64Array(4 * n * columns),
-    columnEnd: new Int32Array(columns),
-    columnTip: new Float64Array(6 * columns),
-    columnBase: new Float64Array(6 * columns),
-    columnFoot: new Float64Array(6 * columns),
-    motion: new Float64Array(6 * (n + 1) * columns),
-    dense: new Float64Array(columns * columns),
-    denseRight: new Float64Array(columns * columns),
+    column: arrays.column,
+    columnEnd,
+    columnTip: arrays.columnTip,
+    columnBase: arrays.columnBase,
+    columnFoot: arrays.columnFoot,
+    motion: arrays.motion,
+    dense: arrays.dense,
+    denseRight: arrays.denseRight,
     pivots: new Int32Array(columns),
     response: new Float64Array(6 * (n + 1) * (2 * arm.sections + 1)),
     tipResponse: new Float64Array(6 * (2 * arm.sections + 1)),
@@ -227,7 +232,7 @@ export function createRodWork(arm: ArmModel): RodWork {
     weighted: new Float64Array(c),
     give: Float64Array.from({ length: c }, (_, k) => 1 / cableStiffness(arm, k)),
     floor: arm.pretension.slice(),
-    scratch: new Float64Array(400),
+    scratch: arrays.scratch,
     tensionRate: new Float64Array(c * 2),
     factoredRate: new Float64Array(c * 2),
     loadShare: 1,
@@ -237,6 +242,7 @@ export function createRodWork(arm: ArmModel): RodWork {
     step: new Float64Array(4 * n),
     saved: new Float64Array(4 * n),
   };
+  if (kernel !== undefined) Object.defineProperty(work, "kernel", { value: kernel });
   fillBendWeights(arm, work);
   listRims(arm, work);
   return work;

@@ -1,4 +1,5 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
+import type { ArmDescription } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
@@ -8,14 +9,11 @@ import { assumeWarm, sayLine, worstLine } from "./warm.ts";
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
-  const untold = [
+  return [
+    ...never,
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
     ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
     "give of the base",
-  ];
-  return [
-    ...never,
-    ...untold,
     ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : []),
     ...(!facts.arm.softens && (worstLine(facts)?.use ?? 0) > 1
       ? ["rods beyond their straight line (softer there, and on the way back)"]
@@ -27,7 +25,7 @@ function notComputed(facts: Facts): string[] {
 /** What no plan computes yet. */
 const never = [
   "cable friction, conduit loss and the dead band they make",
-  "contact with the walls",
+  "friction on the walls",
   "a broken cable, a stalled drive, lost power",
   "pull-out force and what would break first",
   "drive torque, speed and travel",
@@ -186,7 +184,7 @@ function assumptionsOf(facts: Facts): string[] {
   const bare = description.sections.every((s) => s.hoses.length === 0);
   return [
     "Simulated throughout: nothing here was measured.",
-    "This arm was never fitted: stiffness, effective lengths and masses are as described, without friction.",
+    sayFitted(facts.arm.description),
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
     "Pack and drum roll with the arm; the guide is straight and rigid.",
@@ -211,6 +209,13 @@ function sayLoose(facts: Facts): string[] {
     return move > 0 ? [`${name} by up to ${formatQuantity(move, "length", "metric", 2)}`] : [];
   });
   return parts.length === 0 ? [] : [`The tip may be moved by ${parts.join(", by ")}: every margin takes all of it, one way.`];
+}
+
+/** Whether the arm's numbers were ever held against the real one. */
+function sayFitted({ fitted }: ArmDescription): string {
+  if (fitted === undefined) return "This arm was never fitted: stiffness, effective lengths and masses are as described.";
+  const told = Object.keys(fitted.spreads).join(", ").replaceAll("-", " ");
+  return `This arm was fitted on ${fitted.date} to ${fitted.tables.map((table) => table.file).join(", ")}: ${told || "no value was told"}; all else is as described.`;
 }
 
 function sayFluid({ fluid }: Facts): string[] {

@@ -2,6 +2,7 @@
 import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import type { DepthRecord } from "../insertion/index.ts";
+import type { TouchRule } from "../space/index.ts";
 import type { Facts } from "./facts.ts";
 import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
@@ -32,7 +33,15 @@ export function marginRows(facts: Facts): MarginRow[] {
   const rows = Number.isNaN(reach.demand) ? [] : [reach];
   const last = facts.wayIn[facts.wayIn.length - 1];
   if (last !== undefined)
-    rows.push(clearanceRow(facts), touchRow(facts), jointRow(facts), strainRow(facts), cableRow(facts), twistRow(facts));
+    rows.push(
+      clearanceRow(facts),
+      touchRow(facts),
+      ...touchForceRows(facts),
+      jointRow(facts),
+      strainRow(facts),
+      cableRow(facts),
+      twistRow(facts),
+    );
   if (facts.failure === "" && last !== undefined)
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
@@ -120,7 +129,7 @@ function touchRow(facts: Facts): Draft {
   let demand = 0;
   let limit = Number.POSITIVE_INFINITY;
   let where: MarginPlace = {};
-  let says = "nothing is touched";
+  let says = "nothing is touched that must not be";
   let open = false;
   each(facts, (record, way) => {
     for (let i = 0; i < record.swept.length; i++) {
@@ -130,13 +139,14 @@ function touchRow(facts: Facts): Draft {
       const keep = rule?.kind === "never" ? rule.standOff : 0;
       const distance = (record.swept[i] as number) + keep;
       const share = distance <= 0 ? Number.POSITIVE_INFINITY : keep / distance;
+      if (rule?.kind !== "never" && distance <= 0 && isSettledTouch(record, rule)) continue;
       if (share > use || (share === use && distance < limit)) {
         use = share;
         demand = keep;
         limit = distance;
         where = { way, depth: record.depth, vertebra: i, body, place: placeOf(record, i) };
         says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})`;
-        // a body that may be touched: what happens then is not computed; a bound that fails where every solved shape holds proves nothing
+        // a body that may be touched: what happens then was not found; a bound that fails where every solved shape holds proves nothing
         open = rule?.kind !== "never" || record.seenSpare >= 0 || !record.settled;
       }
     }
@@ -150,8 +160,46 @@ function touchRow(facts: Facts): Draft {
     use: use > 1 && open ? Number.NaN : use,
     where,
     whereSays: says,
-    note: "Contact is not computed yet: where a body that may be touched would be, the shape is not known. Looks at the body that is nearest to each vertebra.",
+    note: "A body that may be touched counts by its force, in a row of its own, where the shape that leans on it was found, and here where it was not. Looks at the body that is nearest to each vertebra.",
   };
+}
+
+/** Where a body that may be touched is: the leaning shape was found, or touching it changes nothing that is asked. */
+function isSettledTouch({ contact }: DepthRecord, rule: TouchRule | undefined): boolean {
+  if (contact !== undefined) return contact.state === "held";
+  // no shape that was solved presses; between them it may be brushed, which only a light touch asks about
+  return rule?.kind === "free";
+}
+
+/** One row, where something is leaned on. */
+function touchForceRows(facts: Facts): Draft[] {
+  let best: Draft | undefined;
+  each(facts, (record, way) => {
+    const { contact } = record;
+    if (contact?.state !== "held") return;
+    contact.pressed.forEach((force, body) => {
+      if (!(force > 0)) return;
+      const rule = facts.bodies[body]?.touch;
+      const limit = rule?.kind === "light" ? rule.force : Number.POSITIVE_INFINITY;
+      const use = force / limit;
+      if (best !== undefined && (use < best.use || (use === best.use && force <= best.demand))) return;
+      const touch = contact.body.indexOf(body);
+      const vertebra = touch < 0 ? undefined : (contact.vertebra[touch] as number);
+      const place = [0, 1, 2].map((r) => contact.place[3 * touch + r] as number) as unknown as readonly [number, number, number];
+      best = {
+        id: "touch-force",
+        title: "Touch force",
+        unit: "N",
+        demand: force,
+        limit,
+        use,
+        where: { way, depth: record.depth, body, ...(vertebra === undefined ? {} : { vertebra, place }) },
+        whereSays: `${at(record, way)}${vertebra === undefined ? ", on the way to it" : ""}, on ${facts.bodies[body]?.name} (${rule?.kind === "light" ? "light touch" : "free to touch"})`,
+        note: "All pushes on one body at one depth added up, the arm's commands kept; friction on the walls left out. A body that is free to touch has no limit.",
+      };
+    });
+  });
+  return best === undefined ? [] : [best];
 }
 
 /** Worst of a per-span share over all depths. */

@@ -15,6 +15,7 @@ export const arrows: Readonly<Record<string, readonly string[]>> = {
   "src/insertion": ["src/rod", "src/path"],
   "src/capacity": ["src/rod"],
   "src/fit": ["src/rod"],
+  "src/drum": ["src/rod"],
   "src/task": ["src/insertion"],
   "src/line": ["src/math"],
   "src/drive": ["src/arm"],

@@ -11,7 +11,7 @@ import {
 } from "../../src/capacity/index.ts";
 import { checkBalance, createRodState, createRodWork, readFreeLengths, solveHeld, solveLocked } from "../../src/rod/index.ts";
 import { twinArm } from "../rod/twin.ts";
-import { earth, fullLength, plainRequest, retentionOf } from "./run.ts";
+import { earth, fullLength, lockOf, plainRequest, retentionOf } from "./run.ts";
 
 const base = twinArm({ sections: 3, spans: 5, pretension: 5, cables: 5 });
 // cables without mass, so that taking one away changes no weight
@@ -104,6 +104,81 @@ describe("all power lost", () => {
       expect(Math.abs(x - (released?.point[k] as number))).toBeLessThan(1e-8);
     });
   }); // biome-ignore format: one call
+});
+
+describe("a stalled drive, the others sent straight", () => {
+  const straight = new Float64Array(6);
+  const sent = retentionOf(arm, hold, 0.2, straight);
+  const stalled = sent.cases.filter((c) => c.kind === "stalled");
+
+  test("every drive has its case, after the broken cables; the rest are as without", () => {
+    expect(stalled.map((c) => c.cable)).toEqual(Array.from({ length: 15 }, (_, c) => c));
+    const others = sent.cases.filter((c) => c.kind !== "stalled");
+    const before = retentionOf(arm, hold, 0.2).cases;
+    expect(others).toEqual(before);
+    // it goes as the drives go: no swing
+    for (const c of stalled) expect([c.swing, c.lost]).toEqual([c.moved, 0]);
+  });
+
+  test.each([0, 6, 13])("cable %d: the same shape by two hundred even steps of all other lengths, balanced", (cable) => {
+    const goal = lockOf(arm, holdAt(arm, plainRequest(arm, { gravity: earth, bend: straight }), fullLength(arm))).lock.free;
+    const { lock, work } = lockOf(arm, hold);
+    const rod = createRodState(arm);
+    rod.strain.set(lock.rod.strain);
+    for (let k = 1; k <= 200; k++) {
+      const free = lock.free.map((l, c) => (c === cable ? l : l + (k / 200) * ((goal[c] as number) - l)));
+      expect(["stable", "slack"]).toContain(solveLocked(arm, load, hold.stance, free, rod, work.rod, { ramp: false }).status);
+    }
+    expect(checkBalance(arm, load, hold.stance, rod)).toBeLessThan(1e-7);
+    const found = stalled[cable];
+    rod.tension.forEach((t, c) => expect(Math.abs(t - (found?.tension[c] as number))).toBeLessThan(1e-4));
+    const o = 12 * arm.spans;
+    [0, 1, 2].forEach((k) =>
+      expect(Math.abs((work.rod.frame[o + 9 + k] as number) - (found?.shape[o / 4 + k] as number))).toBeLessThan(1e-8),
+    );
+  });
+
+  test("the first limit passed on the way is named, with the share of the way until then", () => {
+    const weak = createArm({
+      ...description,
+      sections: description.sections.map((s) => ({ ...s, cable: { ...s.cable, breakingLoad: 60 } })),
+    });
+    const cases = retentionOf(weak, hold, 0, straight).cases.filter((c) => c.kind === "stalled");
+    const limited = cases.filter((c) => c.stall?.limit !== undefined);
+    expect(limited.length).toBeGreaterThan(0);
+    for (const c of limited) {
+      expect(c.stall?.limit).toBe("cable");
+      expect(c.stall?.share).toBeLessThan(1);
+      expect(c.stall?.at).toBeGreaterThanOrEqual(0);
+    }
+    for (const c of cases) if (c.stall?.limit === undefined) expect(c.stall?.share).toBe(1);
+  });
+
+  test("where nothing is to be done nothing stalls: sent to the bends it has", () => {
+    for (const c of retentionOf(arm, hold, 0, bend).cases.filter((one) => one.kind === "stalled")) {
+      expect(c.moved).toBeLessThan(1e-7);
+      expect(c.stall?.astray).toBeLessThan(1e-7);
+    }
+  });
+
+  test("bends that the drives cannot hold leave the stall unknown", () => {
+    const cases = retentionOf(arm, hold, 0, new Float64Array(6).fill(40)).cases.filter((one) => one.kind === "stalled");
+    expect(cases).toHaveLength(15);
+    for (const c of cases) {
+      expect(["buckled", "not-converged"]).toContain(c.status);
+      expect(c.moved).toBeNaN();
+    }
+  });
+
+  test("left after every step and taken up with fresh memory, the same to the last bit", () => {
+    const model = createRetention(arm, hold, 0.2, straight);
+    let broken: RetentionState = createRetentionState();
+    for (let k = 0; k < 2000 && !broken.done; k++) {
+      broken = structuredClone(broken);
+      stepRetention(model, broken, createRetentionWork(model));
+    }
+    expect(broken.cases).toEqual(sent.cases);
+  });
 });
 
 test("an arm that does not carry itself has no cases, and says why", () => {

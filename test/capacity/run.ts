@@ -1,8 +1,13 @@
 /** Steps capacity work to its end, and plain ways to ask for it. */
-import type { ArmModel } from "../../src/arm/index.ts";
+import type { ArmDescription, ArmModel } from "../../src/arm/index.ts";
 import type { Quantity } from "../../src/base/index.ts";
 import {
+  type BackboneRow,
   type CapacityWork,
+  compareBackbones,
+  createBackboneModel,
+  createBackboneState,
+  createBackboneWork,
   createCapacityWork,
   createLockState,
   createMapState,
@@ -62,8 +67,8 @@ export function mapOf(arm: ArmModel, more: Partial<MapRequest> = {}): readonly M
   return state.points;
 }
 
-export function retentionOf(arm: ArmModel, hold: Hold, damping?: number): RetentionState {
-  const model = createRetention(arm, hold, damping);
+export function retentionOf(arm: ArmModel, hold: Hold, damping?: number, sentTo?: Float64Array): RetentionState {
+  const model = createRetention(arm, hold, damping, sentTo);
   const state = createRetentionState();
   const work = createRetentionWork(model);
   while (!state.done) stepRetention(model, state, work);
@@ -87,6 +92,14 @@ export function rampOf(arm: ArmModel, hold: Hold, request: RampRequest): Ramp {
   const state = createRampState(arm);
   while (state.stage !== "done") stepRamp(arm, hold, request, lock, state, work);
   return readRamp(state);
+}
+
+export function backbonesOf(description: ArmDescription, holds: readonly Hold[]): readonly BackboneRow[] {
+  const model = createBackboneModel(description, holds);
+  const state = createBackboneState();
+  const work = createBackboneWork(model);
+  while (!state.done) compareBackbones(model, state, work);
+  return state.rows;
 }
 
 export function swingOf(arm: ArmModel, hold: Hold, damping?: number | Quantity): Swing {

@@ -93,6 +93,17 @@ describe("withy capacity", () => {
     expect((await call(["capacity", arm, ...few])).out).toMatch(/0,0,-1\s+0 mm, 40 mm, 0 mm/);
   });
 
+  it("compares the arm's one backbone with two: it sags and twists less on two", async () => {
+    const few = ["--direction", "0,0,-1", "--out-length", "300mm", "--bend", "4=20deg@90deg"];
+    const { backbones } = await asked(...few);
+    expect(backbones.map((b: { backbone: string }) => b.backbone)).toEqual(["given", "twin"]);
+    const [one, two] = backbones;
+    const turned = (b: { twistRad: number; twistUnloadedRad: number }): number => Math.abs(b.twistRad - b.twistUnloadedRad);
+    expect(turned(two)).toBeLessThan(0.2 * turned(one));
+    expect(two.sagM).toBeLessThan(one.sagM);
+    expect((await call(["capacity", arm, ...few])).out).toMatch(/two rods, as thick\s+yes/);
+  });
+
   it("goes through pretensions, and says them", async () => {
     const { points, swings } = await asked("--pretension", "2N,6N", "--direction", "0,0,-1", "--out-length", "200mm", "--sag", "4mm");
     expect(points.map((p: { pretensionN: number }) => p.pretensionN)).toEqual([2, 6]);
@@ -121,6 +132,28 @@ describe("withy capacity", () => {
     const broken = faults.cases[0];
     // overshoot of a damped oscillator
     expect(broken.swingM / broken.movedM).toBeCloseTo(1 + Math.exp((-0.1 * Math.PI) / Math.sqrt(0.99)), 9);
+  });
+
+  it("stalls every drive where the others have somewhere to go", async () => {
+    const few = ["--broken", "--direction", "0,0,-1", "--out-length", "200mm"];
+    const bent = await asked(...few, "--bend", "4=12deg@90deg");
+    const stalled = bent.faults.cases.filter((c: { what: string }) => c.what === "stalled");
+    expect(stalled).toHaveLength(16);
+    for (const c of stalled) {
+      expect(c.shapeM).toHaveLength(3 * 41);
+      expect(c.tensionN).toHaveLength(16);
+      expect(c.stall.shareBeforeLimit).toBeLessThanOrEqual(1);
+      expect(c.lowestM).toBeGreaterThan(0);
+    }
+    // the bent section's own drives leave it astray, those of sections in the guide do not
+    expect(Math.max(...stalled.slice(12).map((c: { stall: { astrayM: number } }) => c.stall.astrayM))).toBeGreaterThan(1e-3);
+    expect(bent.faults.storedInRodsJ).toBeGreaterThan(0);
+    const straight = await asked(...few);
+    expect(straight.faults.cases.some((c: { what: string }) => c.what === "stalled")).toBe(false);
+    expect((await asked(...few, "--sent", "4=5deg")).faults.cases).toHaveLength(34);
+    expect((await call(["capacity", arm, ...few])).out).toContain("No drive is stalled");
+    expect((await call(["capacity", arm, ...few, "--sent", "4=5deg"])).out).toMatch(/drive 16 stalled\s+4\s+stable/);
+    expect((await call(["capacity", arm, "--sent", "9=3deg"])).err).toContain("names no section");
   });
 
   it("says in words what it says in numbers, in the units asked for", async () => {

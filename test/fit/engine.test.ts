@@ -53,15 +53,15 @@ test("droop and twist under masses hung aside, noise seed 11: modulus and effect
   const tool = arm.tool;
   const rows: number[][] = [];
   for (const [load, side] of hung) {
-    // the engine's arm stands along z with its x up; left, seen from its base, is its -y: the hung mass becomes part of the tool
+    // the engine's arm stands along z with its y up; left, seen from its base, is its x: the hung mass becomes part of the tool
     const mass = tool.mass + load;
-    const at = [0, -side, tool.length];
+    const at = [side, 0, tool.length];
     const centre = tool.centre.map((c, k) => (tool.mass * c + load * (at[k] as number)) / mass) as [number, number, number];
     const real = createArm({ ...applyParameters(arm, truth), tool: { ...tool, mass, centre } }, { lock: ["axial"] });
-    const settled = await settleInEngine(real, { gravity: [-9.80665, 0, 0], forces: [] }, [2, 2, 2], 12);
+    const settled = await settleInEngine(real, { gravity: [0, -9.80665, 0], forces: [] }, [2, 2, 2], 12);
     expect(settled.residual).toBeLessThan(1e-5);
     const tip = 3 * real.spans;
-    const height = (settled.place[tip] as number) + (settled.tipTurn[2] as number) * tool.length;
+    const height = (settled.place[tip + 1] as number) + (settled.tipTurn[5] as number) * tool.length;
     const twist = settled.hinge.reduce((sum, angle, k) => sum + (k % 3 === 2 ? angle : 0), 0);
     const read = [height + noise.height * normal(random), twist + noise.twist * normal(random)];
     rows.push([1e3 * load, 1e3 * side, 2, 1e3 * (read[0] as number), (180 / Math.PI) * (read[1] as number)]);

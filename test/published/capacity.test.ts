@@ -1,10 +1,10 @@
 /** Limits of an arm against beams and columns with closed forms. */
 import { describe, expect, test } from "vitest";
 import { createArm } from "../../src/arm/index.ts";
-import { bendFactor, bendLife, holdAt, storedEnergy, wireStrain, workingLoad } from "../../src/capacity/index.ts";
+import { backboneEnergy, bendFactor, bendLife, holdAt, storedEnergy, wireStrain, workingLoad } from "../../src/capacity/index.ts";
 import { cableStiffness } from "../../src/rod/index.ts";
 import { looseRod, outerFibre } from "../capacity/rods.ts";
-import { earth, mapOf, plainRequest, retentionOf, swingOf } from "../capacity/run.ts";
+import { earth, lockOf, mapOf, plainRequest, retentionOf, swingOf } from "../capacity/run.ts";
 import { plainRod } from "../rod/arms.ts";
 import { reach } from "./reach.ts";
 
@@ -76,6 +76,39 @@ test("released: a horizontal arm falls to the cantilever under its own weight, w
   reach("released", (released?.point[0] as number) / length - 0.931511207);
   reach("released", -(released?.point[2] as number) / length - 0.339648392);
   expect(released?.drop).toBeGreaterThan(0);
+  expect(Math.abs((released?.lowest as number) / length - 0.339648392)).toBeLessThan(1e-4);
+});
+
+test("a stalled drive holds its section nearly straight: the curvature is T r / (EI + k r^2 L), its own cable's pretension against its own stretch (springs, by hand)", () => {
+  const [r, pretension] = [8e-3, 2];
+  const cables = [[0, 1, 2, 3].map((k) => (k * Math.PI) / 2)];
+  const arm = createArm({ ...plainRod({ length, spans: 240, ei, cables, pretension }), conduitLength: 0.4 }, { lock: ["axial"] });
+  const hold = holdAt(arm, plainRequest(arm), length);
+  // bent towards the first cable by 0.5 rad: it should come in, the third goes out and hangs loose, the others keep their lengths
+  const towards = Float64Array.of(0, 0.5);
+  const state = retentionOf(arm, hold, 0, towards);
+  const stalled = state.cases.filter((c) => c.kind === "stalled");
+  expect(stalled.map((c) => c.cable)).toEqual([0, 1, 2, 3]);
+  const [first, second] = stalled;
+  const k = cableStiffness(arm, 0);
+  const curvature = (pretension * r) / (ei + k * r * r * length);
+  expect(first?.tension[2]).toBe(0);
+  // straight cables between vertebrae take T l^2/12 off EI: 2e-4 of it at 240 spans
+  expect(Math.abs((first?.tension[0] as number) / ((curvature * ei) / r) - 1)).toBeLessThan(5e-4);
+  const arc = Math.hypot(1 - Math.cos(curvature * length), Math.sin(curvature * length) - curvature * length) / curvature;
+  expect(Math.abs((first?.moved as number) / arc - 1)).toBeLessThan(1e-3);
+  expect(first?.stall?.astray).toBeGreaterThan(0.1 * length);
+  // a drive that has nothing to do may stall
+  expect(second?.stall?.astray).toBeLessThan(1e-3 * length);
+});
+
+test("energy of a rod bent by its tip: half of force times way (Clapeyron), P^2 L^3 / 6 EI", () => {
+  const arm = looseRod({ length, spans: 100, ei });
+  const force = (0.01 * ei) / length ** 2;
+  const forces = [{ vertebra: 100, force: [0, 0, -force] as const, at: [0, 0, 0] as const }];
+  const { lock, work } = lockOf(arm, holdAt(arm, plainRequest(arm, { forces, lockedAt: "unloaded" }), length));
+  // 1/(4 n^2), and 1e-4 of the load's own turn
+  expect(Math.abs(backboneEnergy(arm, lock.rod.strain, work.rod) / ((force ** 2 * length ** 3) / (6 * ei)) - 1)).toBeLessThan(1e-4);
 });
 
 describe("first natural frequency (clamped-free beam; constants recomputed)", () => {

@@ -1,7 +1,7 @@
 /**
  * The same arm in a general-purpose rigid-body engine (package @mujoco/mujoco, 3.14, WASM): vertebrae as bodies, each span as three
- * hinges in its middle with springs, cables as tendons through the holes of facing faces. It settles by damping. For arms whose
- * rods lie on the axis, axial strain locked.
+ * hinges in its middle with springs (and a slide along it, where its axial strain is free), cables as tendons through the holes of facing
+ * faces. It settles by damping. For arms whose rods lie on the axis.
  */
 import loadEngine from "@mujoco/mujoco";
 import type { ArmModel } from "../../src/arm/index.ts";
@@ -32,10 +32,27 @@ export interface Settled {
   readonly steps: number;
 }
 
-/** The base stands at the origin along world z. `tension` [cable] N. */
-export async function settleInEngine(arm: ArmModel, load: Load, tension: ArrayLike<number>, seconds: number): Promise<Settled> {
+/** What holds a cable that is not pulled by a given tension: its free length over the flexible parts, m, and its stiffness, N/m. */
+export interface Locked {
+  readonly free: ArrayLike<number>;
+  readonly stiffness: ArrayLike<number>;
+}
+
+/**
+ * The base stands at the origin along world z.
+ *
+ * @param tension [cable] N, on top of what locked cables carry
+ * @param locked tendons pull beyond their free length, and never push; none when absent
+ */
+export async function settleInEngine(
+  arm: ArmModel,
+  load: Load,
+  tension: ArrayLike<number>,
+  seconds: number,
+  locked?: Locked,
+): Promise<Settled> {
   const engine = await loadEngine();
-  const model = engine.MjModel.from_xml_string(describe(arm, load));
+  const model = engine.MjModel.from_xml_string(describe(arm, load, locked));
   const data = new engine.MjData(model) as unknown as Data;
   for (let c = 0; c < arm.cables; c++) data.ctrl[c] = tension[c] as number;
   const steps = Math.round(seconds / step);
@@ -50,7 +67,7 @@ export async function settleInEngine(arm: ArmModel, load: Load, tension: ArrayLi
     place: Float64Array.from(data.xpos.subarray(3, 3 * (arm.spans + 2))),
     tipTurn: Float64Array.from(data.xmat.subarray(9 * (arm.spans + 1), 9 * (arm.spans + 2))),
     cableLength: Float64Array.from(data.ten_length),
-    hinge: Float64Array.from(data.qpos),
+    hinge: Float64Array.from(data.qpos).filter((_, k) => arm.freeStrain[3] === 0 || k % 4 !== 0),
     residual: residual(),
     steps: taken,
   };
@@ -62,10 +79,12 @@ export async function settleInEngine(arm: ArmModel, load: Load, tension: ArrayLi
 const step = 5e-4;
 /** s: damping of each joint over its stiffness; the slowest swing of such an arm takes about a second */
 const slow = 0.1;
+/** N s/m: a locked cable's own; changes no balance */
+const tendonDamping = 20;
 /** kg m^2 a joint: slows the fast modes, changes no balance */
 const armature = 2e-5;
 
-function describe(arm: ArmModel, load: Load): string {
+function describe(arm: ArmModel, load: Load, locked?: Locked): string {
   const n = arm.spans;
   const holes = (i: number, z: number, face: string): string => {
     let text = "";
@@ -82,6 +101,10 @@ function describe(arm: ArmModel, load: Load): string {
     const back = (arm.tail[s] as number) + (arm.flexible[s] as number) / 2;
     const pitch = (arm.along[i] as number) - (arm.along[s] as number);
     bodies += `<body name="v${i}" pos="0 0 ${pitch}">`;
+    if (arm.freeStrain[4 * s + 3] === 1) {
+      const stiffness = (arm.stiffness[16 * s + 15] as number) / (arm.flexible[s] as number);
+      bodies += `<joint type="slide" axis="0 0 1" stiffness="${stiffness}" damping="${slow * stiffness}"/>`;
+    }
     ["1 0 0", "0 1 0", "0 0 1"].forEach((axis, k) => {
       const stiffness = (arm.stiffness[16 * s + 5 * k] as number) / (arm.flexible[s] as number);
       bodies += `<joint type="hinge" axis="${axis}" pos="0 0 ${-back}" stiffness="${stiffness}" damping="${slow * stiffness}" armature="${armature}"/>`;
@@ -101,7 +124,9 @@ function describe(arm: ArmModel, load: Load): string {
     // a pulley ends a stretch: only what lies between facing faces counts
     for (let i = 1; i <= end; i++)
       path += `<site site="c${c}v${i}low"/>${i < end ? `<pulley divisor="1"/><site site="c${c}v${i}up"/>` : ""}`;
-    tendons += `<spatial name="t${c}">${path}</spatial>`;
+    const held =
+      locked === undefined ? "" : ` stiffness="${locked.stiffness[c]}" springlength="0 ${locked.free[c]}" damping="${tendonDamping}"`;
+    tendons += `<spatial name="t${c}"${held}>${path}</spatial>`;
     motors += `<motor tendon="t${c}" gear="-1"/>`;
   }
   return `<mujoco><compiler autolimits="true" angle="radian"/><option timestep="${step}" gravity="${load.gravity.join(" ")}" integrator="implicitfast"/>

@@ -1,0 +1,56 @@
+/** A fit in words, and as the arm file keeps it. */
+import type { Fitted, FittedName } from "../arm/index.ts";
+import type { FitResult, FittedParameter } from "./read-fit.ts";
+import { close } from "./tell-apart.ts";
+
+/** @param tables in the order they were fitted; `date` as 2026-03-01 */
+export function recordFit(result: FitResult, tables: Fitted["tables"], date: string): Fitted {
+  const told = result.parameters.filter((p) => p.state === "fitted");
+  const spreads: Partial<Record<FittedName, number>> = {};
+  for (const p of told) spreads[p.name] = p.unit === "1" ? p.spread / p.after : p.spread;
+  const correlations = told.flatMap((one, a) =>
+    told.slice(a + 1).map((two, b) => ({
+      between: [one.name, two.name] as const,
+      is: Number(((result.correlation[a] as readonly number[])[a + 1 + b] as number).toFixed(3)),
+    })),
+  );
+  return { date, tables, spreads, correlations, notes: sayNotes(result) };
+}
+
+/** What a reader of the fitted values must know; one sentence each. */
+export function sayNotes(result: FitResult): string[] {
+  const title = (name: string): string => result.parameters.find((p) => p.name === name)?.title ?? name;
+  const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+  const notes = result.parameters.flatMap((p) => [...sayKept(p, title), ...sayBound(p)]).map(capital);
+  const told = result.parameters.filter((p) => p.state === "fitted");
+  told.forEach((one, a) => {
+    told.slice(a + 1).forEach((two, b) => {
+      const r = (result.correlation[a] as readonly number[])[a + 1 + b] as number;
+      if (Math.abs(r) < close) return;
+      notes.push(
+        `${capital(one.title)} and ${two.title} hang together (correlation ${r.toFixed(2)}): the tables tell them together better than one by one.`,
+      );
+    });
+  });
+  const outliers = result.readings.filter((r) => r.outlier).length;
+  if (outliers > 0)
+    notes.push(
+      `${outliers} reading${outliers === 1 ? " lies" : "s lie"} more than 4 spreads off; ${outliers === 1 ? "it counts" : "they count"} little.`,
+    );
+  const lost = result.readings.filter((r) => Number.isNaN(r.weight)).length;
+  if (lost > 0) notes.push(`${lost} reading${lost === 1 ? " was" : "s were"} left out: the model found no balance there.`);
+  return notes;
+}
+
+function sayKept({ title, untold }: FittedParameter, titleOf: (name: string) => string): string[] {
+  if (untold === undefined) return [];
+  if (untold.why === "unseen" || untold.with === undefined) return [`${title} is not told by these tables; it stays as described.`];
+  const r = untold.correlation === undefined ? "" : ` (correlation ${untold.correlation.toFixed(3)})`;
+  return [
+    `${title} cannot be told from ${titleOf(untold.with)} by these tables${r}; it stays as described, and the ${titleOf(untold.with)} found goes with that.`,
+  ];
+}
+
+function sayBound({ title, state }: FittedParameter): string[] {
+  return state === "bound" ? [`${title} came to the end of what is possible: the tables want it beyond.`] : [];
+}
