@@ -1,5 +1,6 @@
 /** Everything that can be wrong with what holds an arm. */
 import type { Fault } from "../base/index.ts";
+import { wholeCompliance } from "./base-root.ts";
 import type { ArmBase } from "./description.ts";
 
 /** Adds every fault, with paths as `base.guideGrip`. */
@@ -29,7 +30,7 @@ export function checkBase({ compliance, guidePlay, guideGrip }: ArmBase, faults:
     say("compliance", "has a number that is not finite.", "Give 0 for a way in which it is rigid.");
     return;
   }
-  const whole = wholeOf(compliance);
+  const whole = wholeCompliance(compliance);
   const size = (a: number): number => Math.sqrt(Math.abs(whole[7 * a] as number));
   for (let a = 0; a < 6; a++) {
     for (let b = 0; b < a; b++) {
@@ -41,12 +42,6 @@ export function checkBase({ compliance, guidePlay, guideGrip }: ArmBase, faults:
   }
   if (!neverGains(whole))
     say("compliance", "lets some wrench move it the other way.", "Give a matrix whose diagonal and every combination is 0 or more.");
-}
-
-/** [36] of six of a diagonal, or of the whole. */
-function wholeOf(compliance: readonly number[]): number[] {
-  if (compliance.length === 36) return [...compliance];
-  return Array.from({ length: 36 }, (_, k) => (k % 7 === 0 ? (compliance[k / 7] as number) : 0));
 }
 
 /** Whether no wrench gains energy: elimination row by row leaves nothing below zero. */

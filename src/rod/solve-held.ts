@@ -10,6 +10,7 @@ import { factorLu, solveLu } from "../math/index.ts";
 import { checkInput } from "./check-input.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
+import { addRoot, stepBase } from "./give-base.ts";
 import { hardenWalls, keepStart } from "./harden-walls.ts";
 import { bendChange, firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
@@ -44,6 +45,7 @@ export function solveHeld(
   checkInput(arm, load, stance, state, "bend", bend);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
+  work.base = state.base;
   takeSides(arm, load, state, work);
   takeGrip(arm, state, work);
   const limp = firstHeld(arm, work);
@@ -112,6 +114,7 @@ function findHeld(
       continue;
     }
     addScaled(strain, 0, work.step, 0, 4 * arm.spans, share);
+    stepBase(share, work);
     for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
     last = size;
     if (size > tolerance) continue;
@@ -183,6 +186,7 @@ function stepNear(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
   reduceColumn(arm, 1, work);
   returnColumn(arm, 1, work);
   addScaled(column, 0, column, n4, n4, 1);
+  addRoot(0, 1, 1, work);
   copyRange(work.step, column, n4);
 }
 
