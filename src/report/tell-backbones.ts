@@ -50,7 +50,7 @@ export function deepestHold(job: Job, result: PlanResult, arm: ArmModel, lockedA
   const exit = exitOf(arm, result);
   const base = new Float64Array(12);
   rollFrame(createFrameAlong(job.port.centre, job.port.axis), deepest.roll, -exit, base);
-  const stance = { base, exit };
+  const stance = { base, exit, roll: deepest.roll };
   return { ...loadOf(job), lockedAt, stance, bend: deepest.bend.slice() };
 }
 
