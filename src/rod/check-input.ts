@@ -22,6 +22,7 @@ export function checkInput(
   for (let k = 0; k < load.forces.length; k++) fits = fits && isThere(arm, (load.forces[k] as Load["forces"][number]).vertebra);
   fits = fits && state.side.length === 10 * (arm.spans + 1) && state.grip.length === (arm.spans + 1) * arm.cables;
   fits = fits && state.run.length === arm.spans * arm.cables && isFrame(stance.base);
+  fits = fits && state.base.length === 6;
   fits = fits && (load.walls === undefined || isStiff(load.walls));
   fits = fits && (load.fluid === undefined || isFluid(load.fluid, load.gravity));
   if (!fits) refuse(gatherFaults(arm, load, stance, state, name, asked, wanted));
@@ -91,6 +92,7 @@ function gatherFaults(
     ["state.strain", state.strain.length, 4 * arm.spans],
     ["state.tension", state.tension.length, arm.cables],
     ["state.effort", state.effort.length, 2 * arm.sections],
+    ["state.base", state.base.length, 6],
     ["state.side", state.side.length, 10 * (arm.spans + 1)],
     ["state.grip", state.grip.length, (arm.spans + 1) * arm.cables],
     ["state.run", state.run.length, arm.spans * arm.cables],

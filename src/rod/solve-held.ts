@@ -11,6 +11,7 @@ import { checkInput } from "./check-input.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
 import { rateShares } from "./friction-rates.ts";
+import { stepBase } from "./give-base.ts";
 import { hardenWalls, keepStart } from "./harden-walls.ts";
 import { firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
@@ -46,6 +47,7 @@ export function solveHeld(
   checkInput(arm, load, stance, state, "bend", bend);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
+  work.base = state.base;
   takeSides(arm, load, state, work);
   takeGrip(arm, state, work);
   const limp = firstHeld(arm, work);
@@ -133,6 +135,7 @@ function findHeld(
       continue;
     }
     addScaled(strain, 0, work.step, 0, 4 * arm.spans, share);
+    stepBase(share, work);
     for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
     last = size;
     if (size > (iteration > 1 && quick ? leaves * tolerance : tolerance)) continue;

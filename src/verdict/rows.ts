@@ -5,6 +5,7 @@ import { type DepthRecord, type Loose, type Rub, sameBranch } from "../insertion
 import type { Target, TouchRule } from "../space/index.ts";
 import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
+import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { sayWarm, worstLine } from "./warm.ts";
 
@@ -123,20 +124,6 @@ function clearanceRow(facts: Facts): Draft {
       ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
       : `Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off${sayTaken(record, vertebra)}; slip jumps and snap-through are left out.`,
   };
-}
-
-/** What was taken off for play and tolerances, in words. */
-function sayTaken({ loose, rub }: DepthRecord, vertebra: number): string {
-  const most = (hull: Float64Array): string =>
-    `${vertebra >= 0 ? "" : "up to "}${mm(vertebra >= 0 ? (hull[vertebra] as number) : Math.max(...hull))}`;
-  const play = loose === undefined ? "" : `, and ${most(loose.hull)} for ${looseParts(loose)}, all one way`;
-  return `${play}${rub === undefined ? "" : `, and ${most(rub.hull)} for friction anywhere in its range`}`;
-}
-
-/** The parts of what is loose, by name. */
-function looseParts({ tip, aim }: Loose, names: readonly number[] = [0, 1, 2]): string {
-  const parts = names.filter((k) => (tip[k] as number) > 0 || (aim[k] as number) > 0);
-  return parts.map((k) => ["play of the joints", "play in the guide", "the port's tolerance"][k]).join(" and ");
 }
 
 function touchRow(facts: Facts): Draft {
