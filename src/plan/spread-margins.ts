@@ -148,7 +148,7 @@ function foundOf(
   if (row.id === "pose") {
     const tool = new Float64Array(3);
     pointOf(work.rod.frame, arm.spans, 0, 0, arm.description.tool.length, tool);
-    return poseOf(arm, model.target, work.rod.frame, tool, record.loose).demand;
+    return poseOf(arm, model.target, work.rod.frame, tool, record).demand;
   }
   const use = useOf(model, record, row, again, work);
   if (use === undefined) return Number.NaN;

@@ -75,7 +75,7 @@ describe("the water box with an arm fitted to 3 % and 10 %, correlation -0.6", (
       inspectShape(arm, state, work, inspection);
       const tool = new Float64Array(3);
       pointOf(work.frame, arm.spans, 0, 0, arm.description.tool.length, tool);
-      seen.pose.push(poseOf(arm, job.target, work.frame, tool, last.loose).demand);
+      seen.pose.push(poseOf(arm, job.target, work.frame, tool, last).demand);
       seen.twist.push(Math.abs(inspection.twist[arm.spans] as number));
       seen.joint.push(Math.max(...inspection.jointAngle));
       seen["cable-load"].push(Math.max(...state.tension));
