@@ -182,7 +182,7 @@ export function armFields(fields: Fields) {
       pixels: count("pixels across that angle", 1, 100000),
     }).optional(),
   });
-  const fittedName = z.enum(["stiffness", "stretch", "effective-length", "hole-friction", "conduit-friction"]);
+  const fittedName = z.enum(["stiffness", "stretch", "effective-length", "hole-friction", "conduit-friction", "play"]);
   const fitted = group({
     date: z
       .string()
@@ -206,6 +206,7 @@ export function armFields(fields: Fields) {
       "effective-length": quantity("length", { says: "of the length the rods bend over", from: 0 }).optional(),
       "hole-friction": quantity("ratio", { says: "of the coefficient in the holes", from: 0 }).optional(),
       "conduit-friction": quantity("ratio", { says: "of the coefficient in the conduit", from: 0 }).optional(),
+      play: quantity("angle", { says: "of the play of a joint across the arm", from: 0 }).optional(),
     })
       .default({})
       .meta({ description: "one standard deviation of each value that the tables told" }),
