@@ -206,6 +206,8 @@ export interface Drum {
   readonly width?: number;
   /** [1] diameter of the flanges, m, > 0; as large as it takes when absent */
   readonly flange?: number;
+  /** [1] free space between the coil and a cover that keeps it on the core, m, >= 0; no cover when absent */
+  readonly cover?: number;
   /** [1] where the base's vertebra lies about the drum's axis, rad */
   readonly start: number;
   /** [1] direction of the bend about the arm's axis at its base, from its x towards its y, rad; the easiest for the joints when absent */

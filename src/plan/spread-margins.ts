@@ -92,7 +92,6 @@ function foundAfter(
   work: InsertionWork,
 ): { readonly found: readonly number[]; readonly by: number } {
   const { arm: description, by } = shiftArm(model.job.arm, unsure, way);
-  if (by === 0) return { found: rows.map(() => Number.NaN), by };
   const arm = createArm(description);
   const lost = { found: rows.map(() => Number.NaN), by };
   const planned = createRodState(inner.arm);
@@ -148,7 +147,7 @@ function foundOf(
   if (row.id === "pose") {
     const tool = new Float64Array(3);
     pointOf(work.rod.frame, arm.spans, 0, 0, arm.description.tool.length, tool);
-    return poseOf(arm, model.target, work.rod.frame, tool, record).demand;
+    return poseOf(arm, model.target, work.rod.frame, tool, record.loose, record.rub).demand;
   }
   const use = useOf(model, record, row, again, work);
   if (use === undefined) return Number.NaN;
