@@ -1,7 +1,7 @@
 /** Everything that can be wrong with an arm description, found at once: values, layout, and a cross-section that fits. */
 import type { Fault, Quantity } from "../base/index.ts";
 import { checkDrumValues } from "./check-drum.ts";
-import type { ArmBase, ArmDescription, RodMaterial, Section } from "./description.ts";
+import type { ArmBase, ArmDescription, CableFriction, RodMaterial, Section } from "./description.ts";
 import { measureWebs } from "./measure-webs.ts";
 
 /** Thinnest web between two holes, or a hole and the rim, that a vertebra is made with (common practice, no source), m. */
@@ -30,6 +30,7 @@ export function checkArm(arm: ArmDescription): Fault[] {
   if (arm.conduitStiffness !== undefined) positive(arm.conduitStiffness, "conduitStiffness", "N", faults);
   if (arm.driveStiffness !== undefined) positive(arm.driveStiffness, "driveStiffness", "N/m", faults);
   if (arm.damping !== undefined) checkDamping(arm.damping, faults);
+  if (arm.friction !== undefined) checkFriction(arm.friction, faults);
   expands(arm.conduitExpansion, "conduitExpansion", faults);
   if (arm.base !== undefined) checkBase(arm.base, faults);
   if (!(arm.cableDesignFactor >= 1 && Number.isFinite(arm.cableDesignFactor))) {
@@ -104,6 +105,16 @@ function checkDamping({ nominal, low, high }: Quantity, faults: Fault[]): void {
   const received = low === high ? String(nominal) : `${nominal} (${low} to ${high})`;
   const hint = "Give a share of critical damping from 0 to below 1, its least and greatest on either side of it.";
   faults.push({ code: "arm.value", path: "damping", problem: `is ${received}.`, hint, received });
+}
+
+function checkFriction(friction: CableFriction, faults: Fault[]): void {
+  for (const part of ["holes", "conduit"] as const) {
+    const { low, nominal, high } = friction[part];
+    if (!(low >= 0 && low <= nominal && nominal <= high && high <= 1)) {
+      bad("arm.value", `friction.${part}`, `${low} .. ${high}`, "", "Give a range from 0 to 1, its low end first", faults);
+    }
+  }
+  positive(friction.conduitTurn, "friction.conduitTurn", "rad", faults, true);
 }
 
 function checkValues(section: Section, path: string, faults: Fault[]): void {
@@ -270,7 +281,7 @@ function positive(value: number, path: string, unit: string, faults: Fault[], ze
   bad("arm.value", path, value, unit, zeroToo ? "Give 0 or more" : "Give a number above 0", faults);
 }
 
-function bad(code: Fault["code"], path: string, value: number, unit: string, hint: string, faults: Fault[]): void {
+function bad(code: Fault["code"], path: string, value: number | string, unit: string, hint: string, faults: Fault[]): void {
   const received = `${value}${unit === "" ? "" : ` ${unit}`}`;
   faults.push({ code, path, problem: `is ${received}.`, hint: `${hint}.`, received });
 }
