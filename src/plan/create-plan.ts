@@ -119,6 +119,7 @@ export function createPlanState(model: PlanModel): PlanState {
     warm: undefined,
     drum: undefined,
     gains: {},
+    effects: {},
     verdict: undefined,
   };
 }

@@ -78,5 +78,7 @@ export interface PlanState {
   /** the arm being wound up on its drum, where it has one */
   drum: DrumState | undefined;
   gains: Record<string, Gain[]>;
+  /** by row id: [unsure value] what one standard deviation of it does to what was found; NaN where no balance was found */
+  effects: Record<string, number[]>;
   verdict: Verdict | undefined;
 }

@@ -16,6 +16,7 @@ import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
+import { gatherSpreads, spreadMargins, spreadSteps } from "./spread-margins.ts";
 import { version } from "./version.ts";
 import { warmDepth } from "./warm-depth.ts";
 
@@ -144,10 +145,11 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
     return;
   } else {
     state.verdict ??= judge(factsOf(model, state));
-    probeGains(model, inner, state, check - warmed);
+    if (check < warmed + probeSteps) probeGains(model, inner, state, check - warmed);
+    else spreadMargins(model, inner, state, check - warmed - probeSteps, work.insertion);
   }
   state.check++;
-  const whole = warmed + probeSteps;
+  const whole = warmed + probeSteps + spreadSteps(model);
   say(
     state,
     "checks",
@@ -156,7 +158,9 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
       ? "Rolling the arm, cables locked, to look for slack."
       : state.check < warmed
         ? "Warming and cooling the arm, cables locked, at every depth."
-        : "Looking for what would gain the tightest margins.",
+        : state.check < warmed + probeSteps
+          ? "Looking for what would gain the tightest margins."
+          : "Changing the arm by what is not known of it, drives locked.",
   );
   if (state.check >= whole) finish(model, state);
 }
@@ -200,6 +204,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     gains: state.gains,
+    spreads: gatherSpreads(model, state),
   };
 }
 

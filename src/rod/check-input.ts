@@ -20,6 +20,7 @@ export function checkInput(
   let fits = state.strain.length === 4 * arm.spans && state.tension.length === arm.cables && state.effort.length === 2 * arm.sections;
   fits = fits && stance.base.length === 12 && asked.length === wanted;
   for (let k = 0; k < load.forces.length; k++) fits = fits && isThere(arm, (load.forces[k] as Load["forces"][number]).vertebra);
+  fits = fits && state.base.length === 6;
   fits = fits && state.side.length === 10 * (arm.spans + 1);
   fits = fits && (load.walls === undefined || isStiff(load.walls));
   fits = fits && (load.fluid === undefined || isFluid(load.fluid, load.gravity));
@@ -69,6 +70,7 @@ function gatherFaults(
     ["state.strain", state.strain.length, 4 * arm.spans],
     ["state.tension", state.tension.length, arm.cables],
     ["state.effort", state.effort.length, 2 * arm.sections],
+    ["state.base", state.base.length, 6],
     ["state.side", state.side.length, 10 * (arm.spans + 1)],
     ["stance.base", stance.base.length, 12],
     [name, asked.length, wanted],

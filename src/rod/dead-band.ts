@@ -10,6 +10,7 @@ import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { rubbedGive } from "./cable-stiffness.ts";
 import { turnAt } from "./friction.ts";
+import { addRoot } from "./give-base.ts";
 import type { RodState } from "./model.ts";
 import { dotReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { gatherRubbed } from "./stability.ts";
@@ -70,6 +71,17 @@ export function findDeadBand(arm: ArmModel, state: RodState, work: RodWork, band
     for (let axis = 0; axis < 2; axis++) addPair(arm, state, { first: j, end: j + 1, axis, sign: 0 }, active, work, band, band.full);
   }
   return true;
+}
+
+/**
+ * The tensions of a band alone: greatest and least anywhere along each cable, whichever way it slid last.
+ *
+ * @param work as a solve that converged left it
+ */
+export function boundTensions(arm: ArmModel, state: RodState, work: RodWork, band: DeadBand): void {
+  if ((arm.holeFriction[2] as number) > 0) gatherTurns(arm, work, band);
+  else band.turned.fill(0);
+  rangeTensions(arm, state, work, band);
 }
 
 function forget(band: DeadBand): false {
@@ -160,6 +172,7 @@ function solvePattern(arm: ArmModel, state: RodState, pattern: Pattern, active: 
   for (let k = 0; k < active; k++) {
     const force = active + k;
     addScaled(column, n4 * at, column, n4 * force, 4 * (columnEnd[force] as number), -(denseRight[k] as number));
+    addRoot(at, force, -(denseRight[k] as number), work);
   }
   returnColumn(arm, at, work);
 }

@@ -77,4 +77,6 @@ export interface Facts {
   readonly drum?: DrumResult | undefined;
   /** by row id */
   readonly gains: Readonly<Record<string, readonly Gain[]>>;
+  /** by row id: one standard deviation of what was found, for what is not known of the arm; undefined when nothing says how well it is known */
+  readonly spreads?: Readonly<Record<string, number>> | undefined;
 }
