@@ -1,6 +1,16 @@
 /** `withy plan`: the verdict, and the files of the record. */
 import type { UnitSystem } from "../../src/base/index.ts";
-import { type BackboneModel, compareBackbones, createBackboneState, createBackboneWork } from "../../src/capacity/index.ts";
+import {
+  type BackboneModel,
+  compareBackbones,
+  createBackboneState,
+  createBackboneWork,
+  createSheetState,
+  createSheetWork,
+  readSheet,
+  type SheetModel,
+  stepSheet,
+} from "../../src/capacity/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import type { PlanResult } from "../../src/plan/index.ts";
 import { type CommonOptions, type Console, stopIfCancelled } from "./console.ts";
@@ -32,27 +42,55 @@ export async function plan(path: string, options: PlanOptions, console: Console)
 
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { cableTableCsv, createPlanBackbones, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+  const { cableTableCsv, createPlanBackbones, createPlanSheet, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
   const backbones = await compare(createPlanBackbones(job, result), console);
+  const sheet = await fillSheet(createPlanSheet(job, result), console);
   return [
     { name: "plan.json", content: planJson(result) },
-    { name: "report.html", content: reportHtml(job, result, { date: new Date().toISOString().slice(0, 10), units, backbones }) },
+    {
+      name: "report.html",
+      content: reportHtml(job, result, {
+        date: new Date().toISOString().slice(0, 10),
+        units,
+        backbones,
+        ...(sheet === undefined ? {} : { sheet }),
+      }),
+    },
     { name: "cables.csv", content: cableTableCsv(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];
 }
 
-/** One backbone against two, a cancel let in every few solves. */
+/** One backbone against two. */
 async function compare(model: BackboneModel, console: Console) {
   const state = createBackboneState();
   const work = createBackboneWork(model);
-  for (let k = 0; !state.done; k++) {
+  await stepToEnd(() => {
     compareBackbones(model, state, work);
+    return state.done;
+  }, console);
+  return { model, rows: state.rows };
+}
+
+/** Stiffness, payload and faults in the deepest shape. */
+async function fillSheet(model: SheetModel | undefined, console: Console) {
+  if (model === undefined) return undefined;
+  const state = createSheetState(model);
+  const work = createSheetWork(model);
+  await stepToEnd(() => {
+    stepSheet(model, state, work);
+    return state.stage === "done";
+  }, console);
+  return { model, sheet: readSheet(model, state) };
+}
+
+/** A cancel is let in every few solves. */
+async function stepToEnd(step: () => boolean, console: Console): Promise<void> {
+  for (let k = 0; !step(); k++) {
     if (k % 8 !== 7) continue;
     await new Promise((resolve) => setImmediate(resolve));
     stopIfCancelled(console);
   }
-  return { model, rows: state.rows };
 }
 
 /** Depths drawn in arm.glb: the last, and each time that another quarter of the arm is out. */

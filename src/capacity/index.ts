@@ -52,6 +52,18 @@ export {
 } from "./step-payload.ts";
 export { createRampState, type Ramp, type RampRequest, type RampRow, type RampState, readRamp, stepRamp } from "./step-ramp.ts";
 export { createRetentionWork, stepRetention } from "./step-retention.ts";
+export {
+  createSheet,
+  createSheetState,
+  createSheetWork,
+  readSheet,
+  type Sheet,
+  type SheetModel,
+  type SheetRamp,
+  type SheetRequest,
+  type SheetState,
+  stepSheet,
+} from "./step-sheet.ts";
 export { createSwingState, dampingOf, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
 export { backboneEnergy, storedEnergy } from "./stored-energy.ts";
 export { type Backbone, type BackboneKind, listBackbones } from "./swap-backbone.ts";

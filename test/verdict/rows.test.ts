@@ -1,5 +1,6 @@
 /** Every margin against numbers worked out on paper. */
 import { describe, expect, test } from "vitest";
+import type { Body } from "../../src/space/index.ts";
 import { judge, type MarginRow } from "../../src/verdict/index.ts";
 import { arm, body, facts, record } from "./made-facts.ts";
 
@@ -86,10 +87,46 @@ describe("touch rules", () => {
     expect(touch.use).toBeCloseTo(4 / 3, 12);
     expect(touch.state).toBe("over");
   });
-  test.each(["free", "light"] as const)("a body that is %s to touch may be near, not touched: contact is not computed", (kind) => {
-    expect(beside(kind, 0.1e-3).use).toBe(0);
-    expect(beside(kind, 0).state).toBe("unknown");
-    expect(beside(kind, -1e-3).state).toBe("unknown");
+  test("a body that is free to touch may be brushed between shapes that touch nothing; of one for a light touch that is not enough", () => {
+    for (const kind of ["free", "light"] as const) expect(beside(kind, 0.1e-3).use).toBe(0);
+    for (const swept of [0, -1e-3]) {
+      expect([beside("free", swept).use, beside("free", swept).state]).toEqual([0, "ok"]);
+      expect(beside("light", swept).state).toBe("unknown");
+    }
+  });
+
+  const leaning = (touch: Body["touch"], state: "held" | "not-found", pressed: number) => {
+    const contact = {
+      state,
+      pressed: Float64Array.of(pressed),
+      vertebra: Int32Array.of(5),
+      body: Int32Array.of(0),
+      force: Float64Array.of(0, 0, pressed),
+      place: Float64Array.of(0.01, 0, 0.05),
+    };
+    const swept = one(arm.spans + 1, 5, -0.2e-3, 0.08);
+    const at = record({ swept, seenSpare: -0.1e-3, sweptNearest: new Int32Array(arm.spans + 1).fill(0), contact });
+    return facts({ bodies: [body("block", touch)], need: Float64Array.of(0), wayIn: [record(), at] });
+  };
+  test.each([
+    [{ kind: "light", force: 2 } as const, 1.5, 0.75, "ok"],
+    [{ kind: "light", force: 2 } as const, 1.9, 0.95, "warning"],
+    [{ kind: "light", force: 2 } as const, 2.5, 1.25, "over"],
+    [{ kind: "free" } as const, 250, 0, "ok"],
+  ])("leant on, %o with %d N: its force over what it may take", (touch, force, use, state) => {
+    const made = leaning(touch, "held", force);
+    expect(row(made, "touch").state).toBe("ok");
+    const found = row(made, "touch-force");
+    expect([found.demand, found.state, found.unit]).toEqual([force, state, "N"]);
+    expect(found.use).toBeCloseTo(use, 12);
+    expect(found.where).toMatchObject({ vertebra: 5, body: 0, place: [0.01, 0, 0.05] });
+  });
+  test("a leaning shape that was not found is unknown, whatever the rule", () => {
+    for (const touch of [{ kind: "free" } as const, { kind: "light", force: 2 } as const]) {
+      const made = leaning(touch, "not-found", 0);
+      expect(row(made, "touch").state).toBe("unknown");
+      expect(judge(made).rows.some((found) => found.id === "touch-force")).toBe(false);
+    }
   });
 });
 
@@ -307,5 +344,64 @@ describe("temperature", () => {
       "Rod strain 1.00 % leaves the straight line of nitinol, which ends at 0.80 %",
     );
     expect(row(bent(0.011), "strain").state).toBe("ok");
+  });
+});
+
+describe("the arm on its drum", () => {
+  const worst = (value: number, limit: number, span: number) => ({ value, limit, use: value / limit, span });
+  const pull = (cable: number, most: number) => ({
+    status: "stable" as const,
+    entry: new Float64Array(arm.cables),
+    drive: new Float64Array(arm.cables),
+    cable,
+    use: most / 62.333,
+    most,
+    least: 8,
+  });
+  const drumRow = (spans: number, joint: number, strain: number, winding: number, paying?: number) => ({
+    spans,
+    paidOut: 0.09 - 0.01 * spans,
+    turns: 0.1,
+    wrap: 0.6,
+    joint: worst(joint, 0.2, 1),
+    strain: worst(strain, 0.04, 4),
+    line: worst(strain, Number.POSITIVE_INFINITY, 4),
+    bend: new Float64Array(4),
+    winding: pull(1, winding),
+    paying: paying === undefined ? undefined : pull(5, paying),
+    capstan: { cable: 5, turned: 0.6, factor: 1, most: 1 },
+    gap: 0,
+    press: 0,
+    anchor: [0.8, 0.9] as const,
+    slide: [0, 0] as const,
+    lift: 6,
+  });
+  const drum = {
+    roll: 0,
+    rows: [drumRow(3, 0.1, 0.01, 20, 50), drumRow(6, 0.12, 0.012, 40)],
+    hang: undefined,
+    width: 0.02,
+    diameter: 0.33,
+    longest: undefined,
+    faults: [],
+  };
+
+  test("no rows without a drum; joint, strain and cable take the worst row, either way", () => {
+    expect(judge(facts()).rows.some((one) => one.id.startsWith("drum"))).toBe(false);
+    const made = facts({ drum });
+    expect(row(made, "drum-joint")).toMatchObject({ demand: 0.12, limit: 0.2, where: { section: 0, vertebra: 2 } });
+    expect(row(made, "drum-joint").use).toBeCloseTo(0.6, 12);
+    expect(row(made, "drum-strain").use).toBeCloseTo(0.3, 12);
+    expect(row(made, "drum-cable")).toMatchObject({ demand: 50, where: { cable: 5, section: 1 } });
+    expect(row(made, "drum-cable").whereSays).toContain("paid out, cable 6 of section 2, 60 mm paid out");
+    expect(judge(made).assumptions.join(" ")).toContain("On its drum the arm lies on the core");
+  });
+
+  test("a joint past its stop on the drum is no go; what no row tells is a condition; a lost balance leaves the rows unknown", () => {
+    expect(judge(facts({ drum: { ...drum, rows: [drumRow(6, 0.25, 0.01, 20)] } })).answer).toBe("no go");
+    const lies = { kind: "lies" as const, says: "The last turn does not lie." };
+    expect(judge(facts({ drum: { ...drum, faults: [lies] } })).conditions).toContain("The drum: The last turn does not lie.");
+    const lost = { kind: "balance" as const, says: "no balance was found." };
+    expect(row(facts({ drum: { ...drum, faults: [lost] } }), "drum-joint").state).toBe("unknown");
   });
 });
