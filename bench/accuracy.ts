@@ -4,7 +4,7 @@
  *   npx tsx bench/accuracy.ts [--write]
  */
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -14,7 +14,10 @@ const root = fileURLToPath(new URL("..", import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), "accuracy-"));
 const file = join(folder, "reached.jsonl");
 writeFileSync(file, "");
-const tests = ["test/published", "test/rod", "test/arm", "test/job", "test/insertion"];
+const tests = readdirSync(join(root, "test"), { recursive: true, encoding: "utf8" })
+  .filter((path) => path.endsWith(".test.ts"))
+  .map((path) => join("test", path))
+  .filter((path) => /from ".*\/reach\.ts"/.test(readFileSync(join(root, path), "utf8")));
 const run = spawnSync(process.execPath, ["node_modules/vitest/vitest.mjs", "run", "--reporter=dot", ...tests], {
   cwd: root,
   stdio: ["ignore", "ignore", "inherit"],

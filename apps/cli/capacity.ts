@@ -28,6 +28,7 @@ import {
   stepRamp,
   stepRetention,
   stepSwing,
+  tipBand,
   tipStiffness,
   type Vector,
 } from "../../src/capacity/index.ts";
@@ -100,13 +101,14 @@ async function findStances(model: MapModel, damping: Quantity, pace: Pace): Prom
       const lock = createLockState(arm, hold);
       while (lock.stage === "bending" || lock.stage === "loading") stepLock(arm, hold, lock, work);
       const stiffness = tipStiffness(arm, hold, lock, work);
+      const band = tipBand(arm, hold, lock, work);
       const swing = createSwingState(arm);
       while (lock.stage === "locked" && swing.stage !== "done") {
         stepSwing(arm, hold, lock, swing, work);
         await pace(0.9, "swings");
       }
       const pretension = model.request.pretensions?.[k] ?? Number.NaN;
-      stances.push({ length, pretension, stiffness, swing: readSwing(swing, damping) });
+      stances.push({ length, pretension, stiffness, band, swing: readSwing(swing, damping) });
     }
   }
   return stances;

@@ -10,6 +10,7 @@ import type {
   RetentionState,
   Stall,
   Swing,
+  TipBand,
   TipStiffness,
   Vector,
 } from "../../src/capacity/index.ts";
@@ -25,6 +26,7 @@ export interface AtStance {
   /** N; NaN: the arm's own */
   readonly pretension: number;
   readonly stiffness: TipStiffness | undefined;
+  readonly band: TipBand | undefined;
   readonly swing: Swing;
 }
 
@@ -70,7 +72,7 @@ export function describeCapacity(
   };
 }
 
-function describeStiffness({ length, pretension, stiffness: s }: AtStance) {
+function describeStiffness({ length, pretension, stiffness: s, band }: AtStance) {
   return {
     lengthM: length,
     pretensionN: known(pretension),
@@ -79,6 +81,8 @@ function describeStiffness({ length, pretension, stiffness: s }: AtStance) {
     acrossMost: s === undefined ? null : describeGive(s.acrossMost),
     acrossLeast: s === undefined ? null : describeGive(s.acrossLeast),
     axes: s === undefined ? [] : s.axes.map(describeGive),
+    frictionBandM: known(band?.shift ?? Number.NaN),
+    frictionBandRad: known(band?.turn ?? Number.NaN),
     complianceSI: s === undefined ? [] : s.compliance,
   };
 }

@@ -8,10 +8,10 @@ import {
   createFitWork,
   type FitModel,
   type FitResult,
+  type Rig,
   readFit,
   readTable,
   recordFit,
-  type Rig,
   stepFit,
   type Table,
 } from "../../src/fit/index.ts";
@@ -48,7 +48,8 @@ export async function fit(path: string, tables: readonly string[], options: FitO
     new Date().toISOString().slice(0, 10),
   );
   const good = result.status === "converged";
-  const written = options.out === undefined || !good ? [] : await writeWhole(options.out, await makeFiles(path, model, result, record, options), console);
+  const written =
+    options.out === undefined || !good ? [] : await writeWhole(options.out, await makeFiles(path, model, result, record, options), console);
   if (options.json) console.out(`${JSON.stringify({ ...fitData(model, result, record), written }, null, 2)}\n`);
   else console.out(`${sayFit(model, result, options)}${written.length > 0 ? `\nWritten: ${written.join(", ")}\n` : ""}`);
   return good ? exitCodes.go : exitCodes.undecided;
@@ -87,7 +88,14 @@ function unreadable(path: string, error: unknown): Fault {
     return { code: "file.text", path: "", file: path, problem: "is not text in UTF-8.", hint: "Save the table as CSV in UTF-8." };
   const why = code === "ENOENT" ? "there is no such file" : code === "EISDIR" ? "it is a folder" : undefined;
   if (why === undefined) throw error;
-  return { code: "file.missing", path: "", file: path, problem: `cannot be read: ${why}.`, hint: "Name a file that is there.", received: path };
+  return {
+    code: "file.missing",
+    path: "",
+    file: path,
+    problem: `cannot be read: ${why}.`,
+    hint: "Name a file that is there.",
+    received: path,
+  };
 }
 
 async function run(model: FitModel, console: Console): Promise<FitResult> {

@@ -1,8 +1,19 @@
 /** `withy plan`: the verdict, and the files of the record. */
 import type { UnitSystem } from "../../src/base/index.ts";
+import {
+  type BackboneModel,
+  compareBackbones,
+  createBackboneState,
+  createBackboneWork,
+  createSheetState,
+  createSheetWork,
+  readSheet,
+  type SheetModel,
+  stepSheet,
+} from "../../src/capacity/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import type { PlanResult } from "../../src/plan/index.ts";
-import type { CommonOptions, Console } from "./console.ts";
+import { type CommonOptions, type Console, stopIfCancelled } from "./console.ts";
 import { exitCodeOf } from "./exit-codes.ts";
 import { planJob } from "./plan-job.ts";
 import { openJob } from "./read-files.ts";
@@ -19,7 +30,8 @@ export async function plan(path: string, options: PlanOptions, console: Console)
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   const result = await planJob(job, options.turn, console);
-  const written = options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units), console);
+  const written =
+    options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units, console), console);
   if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);
   else {
     console.out(sayVerdict(result, options.units));
@@ -29,14 +41,56 @@ export async function plan(path: string, options: PlanOptions, console: Console)
 }
 
 /** The report's libraries are loaded only when there is something to write. */
-async function makeRecord(job: Job, result: PlanResult, units: UnitSystem): Promise<WholeFile[]> {
-  const { cableTableCsv, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
+  const { cableTableCsv, createPlanBackbones, createPlanSheet, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+  const backbones = await compare(createPlanBackbones(job, result), console);
+  const sheet = await fillSheet(createPlanSheet(job, result), console);
   return [
     { name: "plan.json", content: planJson(result) },
-    { name: "report.html", content: reportHtml(job, result, { date: new Date().toISOString().slice(0, 10), units }) },
+    {
+      name: "report.html",
+      content: reportHtml(job, result, {
+        date: new Date().toISOString().slice(0, 10),
+        units,
+        backbones,
+        ...(sheet === undefined ? {} : { sheet }),
+      }),
+    },
     { name: "cables.csv", content: cableTableCsv(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];
+}
+
+/** One backbone against two. */
+async function compare(model: BackboneModel, console: Console) {
+  const state = createBackboneState();
+  const work = createBackboneWork(model);
+  await stepToEnd(() => {
+    compareBackbones(model, state, work);
+    return state.done;
+  }, console);
+  return { model, rows: state.rows };
+}
+
+/** Stiffness, payload and faults in the deepest shape. */
+async function fillSheet(model: SheetModel | undefined, console: Console) {
+  if (model === undefined) return undefined;
+  const state = createSheetState(model);
+  const work = createSheetWork(model);
+  await stepToEnd(() => {
+    stepSheet(model, state, work);
+    return state.stage === "done";
+  }, console);
+  return { model, sheet: readSheet(model, state) };
+}
+
+/** A cancel is let in every few solves. */
+async function stepToEnd(step: () => boolean, console: Console): Promise<void> {
+  for (let k = 0; !step(); k++) {
+    if (k % 8 !== 7) continue;
+    await new Promise((resolve) => setImmediate(resolve));
+    stopIfCancelled(console);
+  }
 }
 
 /** Depths drawn in arm.glb: the last, and each time that another quarter of the arm is out. */

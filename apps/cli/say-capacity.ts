@@ -12,7 +12,7 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
   // what is left of a zero after rounding is not worth its digits
   const say: Say = (value, kind) => (value === null ? "" : formatQuantity(Math.abs(value) < 1e-9 ? 0 : value, kind, options.units, 3));
   const lines = [
-    `${answer.arm}: largest load on the tip before the first limit, drives locked ${lockedWhen(answer.lockedAt)}; simulated, without friction and contact.`,
+    `${answer.arm}: largest load on the tip before the first limit, drives locked ${lockedWhen(answer.lockedAt)}; simulated, without contact.`,
     `Each is held to within ${100 * answer.tolerance} %, found by letting the load grow. ${
       answer.sagToleranceM === null
         ? "No sag was given that would end it."
@@ -23,7 +23,7 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
     "",
     "How stiffly the tool point holds against a small force, drives locked, and what of its way across comes from where:",
     "",
-    layTable([stiffnessHead, ...answer.stiffness.map((s) => stiffnessRow(s, say))], [0, 1, 2, 3, 4, 5, 6, 7, 8, 9]),
+    ...sayStiffness(answer.stiffness, say),
     ...answer.ramps.flatMap((ramp) => sayRamp(ramp, say)),
     "",
     `First swing, drives locked, damped by ${dampingWords(answer.damping)} of critical; settled within 2 %:`,
@@ -121,6 +121,19 @@ const stiffnessHead = [
   "conduit",
   "drive",
 ];
+
+/** With a column for what friction keeps back where anything rubs. */
+function sayStiffness(all: CapacityAnswer["stiffness"], say: Say): string[] {
+  const rubs = all.some((s) => (s.frictionBandM ?? 0) > 0);
+  const rows = [stiffnessHead, ...all.map((s) => stiffnessRow(s, say))];
+  const band = ["friction band", ...all.map((s) => (s.frictionBandM === null ? "not known" : `+- ${say(s.frictionBandM, "length")}`))];
+  return [
+    layTable(
+      rows.map((row, k) => (rubs ? [...row, band[k] as string] : row)),
+      [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10],
+    ),
+  ];
+}
 
 function stiffnessRow(s: CapacityAnswer["stiffness"][number], say: Say): string[] {
   const head = [say(s.lengthM, "length"), s.pretensionN === null ? "own" : say(s.pretensionN, "force")];

@@ -32,7 +32,14 @@ export function sayFit(model: FitModel, result: FitResult, options: CommonOption
         ["readings", "of", outliersIn(result) ? "without outliers" : "count", "rms before", "rms fitted", "spread"],
         ...result.groups.map((g) => {
           const kind = kindOf(g.name);
-          return [g.name, model.tables[g.table]?.file ?? "", String(g.count), say(g.rmsBefore, kind), say(g.rmsAfter, kind), say(g.spread, kind)];
+          return [
+            g.name,
+            model.tables[g.table]?.file ?? "",
+            String(g.count),
+            say(g.rmsBefore, kind),
+            say(g.rmsAfter, kind),
+            say(g.spread, kind),
+          ];
         }),
       ],
       [2, 3, 4, 5],
@@ -70,7 +77,9 @@ function outliersIn(result: FitResult): boolean {
 
 function sayStatus({ status }: FitResult): string {
   if (status === "converged") return "fitted";
-  return status === "stopped" ? "not fitted, the steps ran out, tried" : "not fitted, the model found no balance near what is described, tried";
+  return status === "stopped"
+    ? "not fitted, the steps ran out, tried"
+    : "not fitted, the model found no balance near what is described, tried";
 }
 
 function sayState({ state, untold, shown }: FittedParameter): string {

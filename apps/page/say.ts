@@ -28,6 +28,15 @@ export function sayForce(newtons: number): string {
   return withUnit(newtons, Math.abs(newtons) < 10 ? 1 : 0, "N");
 }
 
+/** Standard gravity, m/s^2 (CGPM 1901). */
+const standardGravity = 9.80665;
+
+/** A force as the mass that weighs it. */
+export function sayMass(newtons: number): string {
+  const grams = (1000 * newtons) / standardGravity;
+  return grams < 1000 ? withUnit(grams, grams < 10 ? 1 : 0, "g") : withUnit(grams / 1000, grams < 10_000 ? 2 : 0, "kg");
+}
+
 /** A margin's number in its own unit. */
 export function sayAmount(value: number, kind: MarginUnit, unit: LengthUnit): string {
   switch (kind) {

@@ -3,7 +3,8 @@
  */
 import * as comlink from "comlink";
 import type { PlanResult } from "../../src/plan/index.ts";
-import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, WorkerVerbs } from "./protocol.ts";
+import { later, launch, type Running } from "./launch.ts";
+import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews } from "./protocol.ts";
 
 export interface Planner {
   open(main: string, files: JobFiles): Promise<OpenAnswer>;
@@ -18,13 +19,6 @@ export interface Planner {
 
 /** How long a step may run on after a cancel before the worker is ended, ms. */
 const patience = 2000;
-
-interface Running {
-  worker: Worker;
-  verbs: comlink.Remote<WorkerVerbs>;
-  /** rejects when the worker is lost; comlink alone would wait for ever */
-  lost: Promise<never>;
-}
 
 /** @param start makes the worker @param onLost called with what is known when the worker dies by itself */
 export function createPlanner(start: () => Worker, onLost: (says: string) => void): Planner {
@@ -72,21 +66,4 @@ export function createPlanner(start: () => Worker, onLost: (says: string) => voi
     },
     close: () => running.worker.terminate(),
   };
-}
-
-function launch(start: () => Worker, onLost: (says: string) => void): Running {
-  const worker = start();
-  const lost = new Promise<never>((_, reject) => {
-    worker.addEventListener("error", (event) => {
-      const says = event.message || "it could not be started";
-      onLost(says);
-      reject(new Error(says));
-    });
-  });
-  lost.catch(() => undefined);
-  return { worker, verbs: comlink.wrap<WorkerVerbs>(worker), lost };
-}
-
-function later(ms: number): Promise<false> {
-  return new Promise((resolve) => setTimeout(() => resolve(false), ms));
 }

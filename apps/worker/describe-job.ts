@@ -1,8 +1,8 @@
 /** A job as the page draws it: every body as triangles near the origin, the arm as sizes and places. */
-import { createArm } from "../../src/arm/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import { type Body, drawBody } from "../../src/space/index.ts";
-import type { ArmField, ArmPicture, BodyPicture, JobPicture } from "./protocol.ts";
+import { describeArm } from "./describe-arm.ts";
+import type { ArmField, BodyPicture, JobPicture } from "./protocol.ts";
 
 /** @param armFile the input that the bodies do not depend on */
 export function describeJob(job: Job, armFile: string, fields: readonly ArmField[]): JobPicture {
@@ -20,7 +20,7 @@ export function describeJob(job: Job, armFile: string, fields: readonly ArmField
     limits: job.limits,
     guideLength: job.guideLength,
     gravity: job.conditions.gravity,
-    arm: describeArm(job),
+    arm: describeArm(job.arm),
     fields,
     remarks: job.remarks,
     inputs: job.inputs,
@@ -41,51 +41,6 @@ function describeBody(body: Body, corners: Float64Array, origin: readonly number
     solid: body.shape.kind !== "mesh" && body.shape.kind !== "bore",
     touch: body.touch.kind,
     keep: body.touch.kind === "never" ? body.touch.standOff : 0,
-  };
-}
-
-function describeArm(job: Job): ArmPicture {
-  const model = createArm(job.arm);
-  const vertebrae = model.spans + 1;
-  const below = new Float32Array(vertebrae);
-  const above = new Float32Array(vertebrae);
-  const diameter = new Float32Array(vertebrae);
-  for (let v = 0; v < vertebrae; v++) {
-    const span = Math.max(0, v - 1);
-    below[v] = v === 0 ? (model.lead[0] as number) : (model.tail[v - 1] as number);
-    above[v] = v === model.spans ? (model.tail[v - 1] as number) : (model.lead[v] as number);
-    diameter[v] = job.arm.sections[model.sectionOfSpan[span] as number]?.outerDiameter ?? 0;
-  }
-  const { tool } = job.arm;
-  return {
-    name: job.arm.name,
-    spans: model.spans,
-    sections: job.arm.sections.map((section, s) => ({
-      name: section.name,
-      firstSpan: model.firstSpan[s] as number,
-      endSpan: model.firstSpan[s + 1] as number,
-      outerDiameter: section.outerDiameter,
-      channelDiameter: section.channelDiameter,
-      pretension: section.pretension,
-    })),
-    cables: Array.from({ length: model.cables }, (_, c) => ({
-      section: model.sectionOfCable[c] as number,
-      x: model.cableX[c] as number,
-      y: model.cableY[c] as number,
-      workingLoad: model.workingLoad[c] as number,
-    })),
-    below,
-    above,
-    diameter,
-    rods: Array.from({ length: model.spans }, (_, i) => {
-      const turned = model.turned[i] === 1;
-      const rods = job.arm.sections[model.sectionOfSpan[i] as number]?.rods ?? [];
-      return rods.map((rod) => ({ x: turned ? -rod.y : rod.x, y: turned ? rod.x : rod.y, diameter: rod.diameter }));
-    }),
-    length: (model.along[model.spans] as number) + tool.length,
-    jointLimit: Math.min(...job.arm.sections.map((section) => section.jointLimit)),
-    tool: { name: tool.name, mass: tool.mass, diameter: tool.diameter, length: tool.length },
-    ...(tool.camera === undefined ? {} : { camera: tool.camera }),
   };
 }
 

@@ -1,5 +1,6 @@
 export { headNotChecked, otherConditions, readMargin } from "../../src/verdict/index.ts";
 export { createPlanner, type Planner } from "./client.ts";
+export { createMapper, type Mapper } from "./mapper.ts";
 export type {
   ArmField,
   ArmPicture,
@@ -14,3 +15,18 @@ export type {
   SectionPicture,
   WorkerVerbs,
 } from "./protocol.ts";
+export type {
+  ArmAsk,
+  BrokenCase,
+  Lie,
+  LimitPlace,
+  LoadWay,
+  MapFrame,
+  MapId,
+  MapNews,
+  MapPoints,
+  MapsAnswer,
+  PayloadPoint,
+  RestPoint,
+  SwingPoint,
+} from "./protocol-maps.ts";

@@ -2,12 +2,14 @@
  * What the page and its worker say to each other. Plain data only; buffers are transferred.
  * The page computes nothing of its own: it asks here and draws the answers.
  */
+import type { ArmDescription, Web } from "../../src/arm/index.ts";
 import type { Fault } from "../../src/base/index.ts";
 import type { DepthRecord } from "../../src/insertion/index.ts";
 import type { Limits } from "../../src/job/index.ts";
 import type { Route } from "../../src/path/index.ts";
 import type { PlanProgress, PlanResult } from "../../src/plan/index.ts";
 import type { Port, Target } from "../../src/space/index.ts";
+import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
 
 /** A body as triangles to draw. */
 export interface BodyPicture {
@@ -43,9 +45,19 @@ export interface CablePicture {
 
 export interface ArmPicture {
   readonly name: string;
+  /** everything the arm is made from */
+  readonly description: ArmDescription;
   readonly spans: number;
   readonly sections: readonly SectionPicture[];
   readonly cables: readonly CablePicture[];
+  /** [vertebra] distance of its centre from the base, m */
+  readonly along: Float32Array;
+  /** [span] where the axis lies that it bends about most easily, rad from x towards y; NaN where it bends alike every way */
+  readonly easy: Float32Array;
+  /** [section] the thinnest web of each kind, the thinnest first */
+  readonly webs: readonly (readonly Web[])[];
+  /** thinnest web that a vertebra is made with, m */
+  readonly leastWeb: number;
   /** [vertebra] thickness of the rigid disc below and above its centre, m */
   readonly below: Float32Array;
   readonly above: Float32Array;
@@ -68,9 +80,15 @@ export interface ArmField {
   readonly path: string;
   /** heading it belongs under: "Sections 1 to 7", "Tool" */
   readonly group: string;
+  /** what of the arm it is of: "Cables", "Backbone" */
+  readonly part: string;
   readonly label: string;
-  /** as written, `40 N` */
+  /** one of the handful that is changed first */
+  readonly first: boolean;
+  /** as written, `40 N`; empty where the file leaves it out */
   readonly text: string;
+  /** what stands in for it when it is left out, for those that may be */
+  readonly absent?: string;
   /** every place in the file that carries the same number and changes with it */
   readonly also: readonly string[];
   /** what may be chosen, when only names are taken */
@@ -128,7 +146,7 @@ export interface WorkerVerbs {
   open(main: string, files: JobFiles): OpenAnswer;
   /** a saved plan, as the server and `--out` write it */
   readPlan(text: string): PlanAnswer;
-  /** the text of a file with the value at each path replaced, comments and layout kept */
+  /** the text of a file with the value at each path replaced, comments and layout kept; an empty value takes the key out */
   edit(file: string, text: string, paths: readonly string[], value: string): EditAnswer;
   /** plans the job opened last */
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
@@ -136,4 +154,8 @@ export interface WorkerVerbs {
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** ends a running plan at its next pause; does nothing when none runs */
   cancel(): void;
+  /** draws maps of an arm one after another; ends those asked for before */
+  drawMaps(ask: ArmAsk, which: readonly MapId[], news: (news: MapNews) => void): Promise<MapsAnswer>;
+  /** ends running maps at their next pause */
+  stopMaps(): void;
 }

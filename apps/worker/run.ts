@@ -14,13 +14,7 @@ import {
   stepPlan,
 } from "../../src/plan/index.ts";
 import { createTurns, createTurnsState, createTurnsWork, stepTurns, withTurns } from "../../src/study/index.ts";
-
-export interface Caller {
-  /** milliseconds, of any origin */
-  now(): number;
-  /** asked after every slice */
-  isCancelled(): boolean;
-}
+import { type Caller, runInSlices } from "./slices.ts";
 
 export interface RunCaller extends Caller {
   /** called after every slice, with the state as it stands; do not keep or change it */
@@ -33,9 +27,6 @@ export interface TurnsCaller extends Caller {
 }
 
 export type RunAnswer = { readonly kind: "result"; readonly result: PlanResult } | { readonly kind: "cancelled" };
-
-/** Milliseconds of work between two pauses. */
-const slice = 30;
 
 /** @throws InputError when the job cannot be planned at all */
 export async function runPlan(job: Job, caller: RunCaller): Promise<RunAnswer> {
@@ -63,30 +54,4 @@ export async function runTurns(job: Job, result: PlanResult, count: number, call
     caller,
   );
   return ended ? { kind: "result", result: withTurns(result, state.turns) } : { kind: "cancelled" };
-}
-
-/** @returns false when it was cancelled on the way */
-async function runInSlices(step: () => void, isDone: () => boolean, report: () => void, caller: Caller): Promise<boolean> {
-  while (!isDone()) {
-    const end = caller.now() + slice;
-    do {
-      step();
-    } while (!isDone() && caller.now() < end);
-    report();
-    await pause();
-    if (caller.isCancelled()) return false;
-  }
-  return true;
-}
-
-/** A macrotask: lets messages and key strokes in, which a resolved promise alone does not, and is not slowed as nested timers are. */
-function pause(): Promise<void> {
-  return new Promise((resolve) => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
-      port1.close();
-      resolve();
-    };
-    port2.postMessage(0);
-  });
 }

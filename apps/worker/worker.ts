@@ -1,16 +1,21 @@
 /** The page's worker: reads a job's files, changes them, plans. One at a time; a plan pauses so that a cancel gets in. */
 import * as comlink from "comlink";
 import { InputError } from "../../src/base/index.ts";
-import { type Job, loadJob, spliceValue } from "../../src/job/index.ts";
+import { type Job, loadJob } from "../../src/job/index.ts";
 import type { PlanResult, PlanState } from "../../src/plan/index.ts";
 import { readPlanJson } from "../../src/report/index.ts";
 import { listArmFields } from "./arm-fields.ts";
+import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
 import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, WorkerVerbs } from "./protocol.ts";
+import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
 import { type RunAnswer, runPlan, runTurns } from "./run.ts";
+import { runMaps } from "./run-maps.ts";
 
 let job: Job | undefined;
 let cancelled = false;
+/** counts the maps asked for: only the last go on */
+let asked = 0;
 const caller = { now: () => performance.now(), isCancelled: () => cancelled };
 
 const verbs: WorkerVerbs = {
@@ -29,7 +34,7 @@ const verbs: WorkerVerbs = {
   },
   edit(file: string, text: string, paths: readonly string[], value: string): EditAnswer {
     void file;
-    return guarded(() => ({ kind: "text", text: paths.reduce((done, path) => spliceValue(done, path, value), text) }) as const);
+    return guarded(() => ({ kind: "text", text: paths.reduce((done, path) => changeText(done, path, value), text) }) as const);
   },
   async plan(news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const told = { route: false, wayIn: 0, wayOut: 0 };
@@ -41,6 +46,19 @@ const verbs: WorkerVerbs = {
   },
   cancel() {
     cancelled = true;
+  },
+  async drawMaps(ask: ArmAsk, which: readonly MapId[], news: (news: MapNews) => void): Promise<MapsAnswer> {
+    const mine = ++asked;
+    try {
+      const ended = await runMaps(ask, which, { now: caller.now, isCancelled: () => mine !== asked, report: news });
+      return { kind: ended ? "done" : "cancelled" };
+    } catch (error) {
+      if (error instanceof InputError) return { kind: "faults", faults: error.faults };
+      throw error;
+    }
+  },
+  stopMaps() {
+    asked++;
   },
 };
 

@@ -2,7 +2,8 @@
 import type { Fault, Quantity } from "../base/index.ts";
 import { checkBase } from "./check-base.ts";
 import { checkDrumValues } from "./check-drum.ts";
-import type { ArmDescription, RodMaterial, Section } from "./description.ts";
+import type { ArmDescription, CableFriction, RodMaterial, Section } from "./description.ts";
+import { measureWebs } from "./measure-webs.ts";
 
 /** Thinnest web between two holes, or a hole and the rim, that a vertebra is made with (common practice, no source), m. */
 export const leastWeb = 0.2e-3;
@@ -30,6 +31,7 @@ export function checkArm(arm: ArmDescription): Fault[] {
   if (arm.conduitStiffness !== undefined) positive(arm.conduitStiffness, "conduitStiffness", "N", faults);
   if (arm.driveStiffness !== undefined) positive(arm.driveStiffness, "driveStiffness", "N/m", faults);
   if (arm.damping !== undefined) checkDamping(arm.damping, faults);
+  if (arm.friction !== undefined) checkFriction(arm.friction, faults);
   expands(arm.conduitExpansion, "conduitExpansion", faults);
   if (arm.base !== undefined) checkBase(arm.base, faults);
   if (!(arm.cableDesignFactor >= 1 && Number.isFinite(arm.cableDesignFactor))) {
@@ -47,6 +49,16 @@ function checkDamping({ nominal, low, high }: Quantity, faults: Fault[]): void {
   const received = low === high ? String(nominal) : `${nominal} (${low} to ${high})`;
   const hint = "Give a share of critical damping from 0 to below 1, its least and greatest on either side of it.";
   faults.push({ code: "arm.value", path: "damping", problem: `is ${received}.`, hint, received });
+}
+
+function checkFriction(friction: CableFriction, faults: Fault[]): void {
+  for (const part of ["holes", "conduit"] as const) {
+    const { low, nominal, high } = friction[part];
+    if (!(low >= 0 && low <= nominal && nominal <= high && high <= 1)) {
+      bad("arm.value", `friction.${part}`, `${low} .. ${high}`, "", "Give a range from 0 to 1, its low end first", faults);
+    }
+  }
+  positive(friction.conduitTurn, "friction.conduitTurn", "rad", faults, true);
 }
 
 function checkValues(section: Section, path: string, faults: Fault[]): void {
@@ -195,53 +207,16 @@ function widestGap(angles: readonly number[]): number {
   return widest;
 }
 
-/** A round hole through a vertebra. */
-interface Hole {
-  readonly name: string;
-  readonly x: number;
-  readonly y: number;
-  readonly radius: number;
-}
-
 /** Holes for rods, channel and all cables that run through the section must leave webs between them and to the rim. */
 function checkCrossSection(arm: ArmDescription, j: number, faults: Fault[]): void {
-  const section = arm.sections[j] as Section;
-  const path = `sections[${j}]`;
-  const holes: Hole[] = [];
-  if (section.channelDiameter > 0) holes.push({ name: "the working channel", x: 0, y: 0, radius: section.channelDiameter / 2 });
-  section.rods.forEach((rod, k) => {
-    holes.push({ name: `rod ${k + 1}`, x: rod.x, y: rod.y, radius: rod.diameter / 2 });
-    if (section.alternating) holes.push({ name: `rod ${k + 1}, turned`, x: -rod.y, y: rod.x, radius: rod.diameter / 2 });
-  });
-  for (let k = j; k < arm.sections.length; k++) {
-    const outer = arm.sections[k] as Section;
-    outer.cableAngles.forEach((angle, c) => {
-      holes.push({
-        name: `cable ${c + 1} of section ${k + 1}`,
-        x: outer.cableRadius * Math.cos(angle),
-        y: outer.cableRadius * Math.sin(angle),
-        radius: outer.holeDiameter / 2,
-      });
-    });
-  }
-  const say = (what: string, web: number): void => {
+  for (const web of measureWebs(arm.sections, j)) {
+    if (!(web.width < leastWeb)) continue;
     faults.push({
       code: "arm.cross-section",
-      path,
-      problem: `${what} leave a web of ${(web * 1e3).toFixed(2)} mm.`,
+      path: `sections[${j}]`,
+      problem: `${web.says} leave a web of ${(web.width * 1e3).toFixed(2)} mm.`,
       hint: `Move or shrink them: at least ${(leastWeb * 1e3).toFixed(1)} mm must stand.`,
     });
-  };
-  for (let a = 0; a < holes.length; a++) {
-    const one = holes[a] as Hole;
-    const rim = section.outerDiameter / 2 - Math.hypot(one.x, one.y) - one.radius;
-    if (rim < leastWeb) say(`${one.name} and the rim`, rim);
-    for (let b = a + 1; b < holes.length; b++) {
-      const two = holes[b] as Hole;
-      if (one.x === two.x && one.y === two.y && one.name.startsWith("rod") && two.name.startsWith("rod")) continue;
-      const web = Math.hypot(one.x - two.x, one.y - two.y) - one.radius - two.radius;
-      if (web < leastWeb) say(`${one.name} and ${two.name}`, web);
-    }
   }
 }
 
@@ -250,7 +225,7 @@ function positive(value: number, path: string, unit: string, faults: Fault[], ze
   bad("arm.value", path, value, unit, zeroToo ? "Give 0 or more" : "Give a number above 0", faults);
 }
 
-function bad(code: Fault["code"], path: string, value: number, unit: string, hint: string, faults: Fault[]): void {
+function bad(code: Fault["code"], path: string, value: number | string, unit: string, hint: string, faults: Fault[]): void {
   const received = `${value}${unit === "" ? "" : ` ${unit}`}`;
   faults.push({ code, path, problem: `is ${received}.`, hint: `${hint}.`, received });
 }

@@ -19,5 +19,6 @@ export {
 } from "./description.ts";
 export { vertebraVolume } from "./displaced-volume.ts";
 export { heatArm, linearStrainAt } from "./heat-arm.ts";
+export { type Hole, listHoles, measureWebs, type Web } from "./measure-webs.ts";
 export type { ArmModel } from "./model.ts";
 export { rodSection } from "./rod-stiffness.ts";

@@ -19,6 +19,7 @@ export {
   type Uses,
   type Vector,
 } from "./model.ts";
+export { type Rest, readRest } from "./read-rest.ts";
 export {
   createRetention,
   createRetentionState,
@@ -27,6 +28,7 @@ export {
   type RetentionState,
   type Stall,
 } from "./retention-model.ts";
+export { loadedBy, type PayloadRequest } from "./solve-loaded.ts";
 export {
   createMapState,
   createMapWork,
@@ -42,18 +44,29 @@ export {
 export {
   createPayloadState,
   type Held,
-  loadedBy,
   type Payload,
   type PayloadEnd,
-  type PayloadRequest,
   type PayloadState,
   readPayload,
   stepPayload,
 } from "./step-payload.ts";
 export { createRampState, type Ramp, type RampRequest, type RampRow, type RampState, readRamp, stepRamp } from "./step-ramp.ts";
 export { createRetentionWork, stepRetention } from "./step-retention.ts";
+export {
+  createSheet,
+  createSheetState,
+  createSheetWork,
+  readSheet,
+  type Sheet,
+  type SheetModel,
+  type SheetRamp,
+  type SheetRequest,
+  type SheetState,
+  stepSheet,
+} from "./step-sheet.ts";
 export { createSwingState, dampingOf, readSwing, type Swing, type SwingState, stepSwing } from "./step-swing.ts";
 export { backboneEnergy, storedEnergy } from "./stored-energy.ts";
 export { type Backbone, type BackboneKind, listBackbones } from "./swap-backbone.ts";
+export { type TipBand, tipBand } from "./tip-band.ts";
 export { type Give, type TipStiffness, tipStiffness } from "./tip-stiffness.ts";
 export { bendFactor, bendLife, type CableUse, type Strand, wireStrain, workingLoad } from "./working-load.ts";

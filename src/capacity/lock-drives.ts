@@ -1,8 +1,8 @@
 /** Brings an arm to the bends asked for and locks its drives there: one solve a step, over a resumable state. */
 import type { ArmModel } from "../arm/index.ts";
-import { createRodState, type Load, type RodState, readFreeLengths, type SolveStatus, solveHeld, solveLocked } from "../rod/index.ts";
+import { createRodState, type RodState, readFreeLengths, type SolveStatus, solveHeld, solveLocked } from "../rod/index.ts";
 import { findToolPoint } from "./measure-uses.ts";
-import { type CapacityWork, carryOver, type Hold } from "./model.ts";
+import { type CapacityWork, carryOver, type Hold, loadOf } from "./model.ts";
 
 /** Plain data. */
 export interface LockState {
@@ -76,14 +76,9 @@ function advance(arm: ArmModel, hold: Hold, lock: LockState, work: CapacityWork)
 
 function bendTo(arm: ArmModel, hold: Hold, share: number, trial: RodState, work: CapacityWork): SolveStatus {
   for (let k = 0; k < work.bend.length; k++) work.bend[k] = share * (hold.bend[k] as number);
-  return solveHeld(arm, shareOfLoad(hold, hold.lockedAt === "carrying" ? 1 : 0), hold.stance, work.bend, trial, work.rod).status;
+  return solveHeld(arm, loadOf(hold, hold.lockedAt === "carrying" ? 1 : 0), hold.stance, work.bend, trial, work.rod).status;
 }
 
 function loadTo(arm: ArmModel, hold: Hold, share: number, lock: LockState, work: CapacityWork): SolveStatus {
-  return solveLocked(arm, shareOfLoad(hold, share), hold.stance, lock.free, work.trial, work.rod, { ramp: false }).status;
-}
-
-function shareOfLoad(hold: Hold, share: number): Load {
-  const scale = (v: readonly [number, number, number]): [number, number, number] => [share * v[0], share * v[1], share * v[2]];
-  return { gravity: scale(hold.gravity), forces: share === 0 ? [] : hold.forces.map((f) => ({ ...f, force: scale(f.force) })) };
+  return solveLocked(arm, loadOf(hold, share), hold.stance, lock.free, work.trial, work.rod, { ramp: false }).status;
 }

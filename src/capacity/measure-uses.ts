@@ -1,7 +1,7 @@
 /** How near a solved shape is to every limit of its arm. */
 import type { ArmModel, Section } from "../arm/index.ts";
 import { pointOf } from "../math/index.ts";
-import { inspectShape, type RodState, type RodWork } from "../rod/index.ts";
+import { boundTensions, inspectShape, type RodState, type RodWork } from "../rod/index.ts";
 import type { CapacityWork, LimitKind, Limits, Uses } from "./model.ts";
 
 /**
@@ -13,12 +13,13 @@ import type { CapacityWork, LimitKind, Limits, Uses } from "./model.ts";
  * @param tip [3] tool point when the drives were locked, m
  */
 export function measureUses(arm: ArmModel, limits: Limits, state: RodState, tip: Float64Array, work: CapacityWork): void {
-  const { inspection, uses, point } = work;
+  const { inspection, uses, point, band } = work;
   inspectShape(arm, state, work.rod, inspection);
+  boundTensions(arm, state, work.rod, band);
   clearUses(uses);
   const share = limits.cableShare ?? 1;
   for (let c = 0; c < arm.cables; c++) {
-    const use = (state.tension[c] as number) / (share * (arm.workingLoad[c] as number));
+    const use = (band.most[c] as number) / (share * (arm.workingLoad[c] as number));
     if (use > uses.cable) [uses.cable, uses.cableAt] = [use, c];
   }
   for (let j = 0; j < arm.sections; j++) {

@@ -1,11 +1,12 @@
 /** Payloads over directions, lengths out and pretensions: one solve a step, over a resumable state. */
 import type { ArmDescription, ArmModel } from "../arm/index.ts";
 import { rollFrame } from "../math/index.ts";
-import type { PointForce } from "../rod/index.ts";
+import type { Fluid, PointForce } from "../rod/index.ts";
 import { checkMapRequest } from "./check-request.ts";
 import { createLockState, type LockState, stepLock } from "./lock-drives.ts";
 import { type CapacityWork, createCapacityWork, type Hold, type Limits, type Vector } from "./model.ts";
-import { createPayloadState, type Payload, type PayloadRequest, type PayloadState, readPayload, stepPayload } from "./step-payload.ts";
+import type { PayloadRequest } from "./solve-loaded.ts";
+import { createPayloadState, type Payload, type PayloadState, readPayload, stepPayload } from "./step-payload.ts";
 
 export interface MapRequest {
   /** [12] frame at the guide's exit, z out of it, world */
@@ -16,6 +17,8 @@ export interface MapRequest {
   readonly gravity: Vector;
   /** on beside the weight, before any payload; none when absent */
   readonly forces?: readonly PointForce[];
+  /** what the arm stands in; air when absent */
+  readonly fluid?: Fluid;
   readonly lockedAt: "unloaded" | "carrying";
   /** each [3] unit, world */
   readonly directions: readonly Vector[];
@@ -109,7 +112,7 @@ export function stepPayloadMap(model: MapModel, state: MapState, work: CapacityW
 /** How the arm stands with this length of it out of the guide. */
 export function holdAt(
   arm: ArmModel,
-  request: Pick<MapRequest, "exit" | "bend" | "gravity" | "forces" | "lockedAt">,
+  request: Pick<MapRequest, "exit" | "bend" | "gravity" | "forces" | "fluid" | "lockedAt">,
   length: number,
 ): Hold {
   const inside = Math.max(0, (arm.along[arm.spans] as number) + arm.description.tool.length - length);
@@ -120,6 +123,7 @@ export function holdAt(
     bend: request.bend,
     gravity: request.gravity,
     forces: request.forces ?? [],
+    ...(request.fluid === undefined ? {} : { fluid: request.fluid }),
     lockedAt: request.lockedAt,
   };
 }

@@ -6,34 +6,11 @@
  * within the tolerance. Nothing is scaled from one load to another.
  */
 import type { ArmModel } from "../arm/index.ts";
-import { createRodState, type Load, type RodState, solveLocked, tipCompliance } from "../rod/index.ts";
+import { createRodState, type RodState, tipCompliance } from "../rod/index.ts";
 import type { LockState } from "./lock-drives.ts";
 import { distance, firstLimit, measureUses, placeOf, riseOf } from "./measure-uses.ts";
-import {
-  type CapacityWork,
-  carryOver,
-  createUses,
-  type Hold,
-  type LimitKind,
-  type Limits,
-  lengthOut,
-  type Uses,
-  type Vector,
-} from "./model.ts";
-
-export interface PayloadRequest {
-  /** [3] unit, world: the load keeps this direction; tip axes where it follows */
-  readonly direction: Vector;
-  /** the load turns with the tip; it keeps its direction when absent. Of a load that turns, only falling over is found, not swinging up (flutter). */
-  readonly follows?: boolean;
-  /** [3] where it acts, from the tool point, m, tip frame */
-  readonly offset: Vector;
-  readonly limits: Limits;
-  /** [1] largest load that did, and least that did not hold are this near in the end, of the latter, 1, 1e-9 to 0.5 */
-  readonly tolerance: number;
-  /** [1] N: no more is tried */
-  readonly most: number;
-}
+import { type CapacityWork, carryOver, createUses, type Hold, type LimitKind, lengthOut, type Uses } from "./model.ts";
+import { losesStiffness, type PayloadRequest, solveLoaded } from "./solve-loaded.ts";
 
 /** Why a payload ends. The last three are no limits of the arm: the load is held, but more may be. */
 export type PayloadEnd = LimitKind | "unconverged" | "most" | "not-locked";
@@ -151,7 +128,7 @@ export function stepPayload(
     return;
   }
   const load = state.stage === "refining" ? (state.good + state.bad) / 2 : Math.min(request.most, state.good + state.step);
-  const status = solveAt(arm, hold, request, lock, state.rod, load, isNear(state, load, request) ? newtonStepsNear : newtonSteps, work);
+  const status = solveLoaded(arm, hold, request, lock, state.rod, load, isNear(state, load, request) ? newtonStepsNear : newtonSteps, work);
   state.solves++;
   if (status === "not-converged") retry(state, load, "unconverged", request);
   else judge(arm, hold, request, lock, state, load, status, work);
@@ -160,7 +137,7 @@ export function stepPayload(
 
 /** Without any payload. */
 function start(arm: ArmModel, hold: Hold, request: PayloadRequest, lock: LockState, state: PayloadState, work: CapacityWork): void {
-  const status = solveAt(arm, hold, request, lock, lock.rod, 0, newtonStepsNear, work);
+  const status = solveLoaded(arm, hold, request, lock, lock.rod, 0, newtonStepsNear, work);
   state.solves++;
   if (status === "not-converged") {
     end(state, "unconverged", -1);
@@ -219,9 +196,12 @@ function retry(state: PayloadState, load: number, why: "unconverged", request: P
   else state.step = (load - state.good) / 2;
 }
 
-/** No shape was found just beyond the last that held. One that lies far away, a little further on, says that the arm falls there. */
+/**
+ * No shape was found just beyond the last that held. One that lies far away, a little further on, says that the arm falls there; so does a
+ * stiffness of the tip that has nearly come down to nothing.
+ */
 function seeBeyond(arm: ArmModel, hold: Hold, request: PayloadRequest, lock: LockState, state: PayloadState, work: CapacityWork): void {
-  const status = solveAt(
+  const status = solveLoaded(
     arm,
     hold,
     request,
@@ -234,7 +214,10 @@ function seeBeyond(arm: ArmModel, hold: Hold, request: PayloadRequest, lock: Loc
   state.solves++;
   state.looks++;
   if (status !== "not-converged" || state.looks === looksBeyond.length) state.stage = "done";
-  if (status === "not-converged") return;
+  if (status === "not-converged") {
+    if (state.stage === "done" && losesStiffness(arm, hold, request, lock, state.rod, state.good, work)) state.end = "unstable";
+    return;
+  }
   measureUses(arm, request.limits, work.trial, lock.tip, work);
   if (status === "buckled" || distance(work.point, state.point) > mostMove * lengthOut(arm, hold.stance)) state.end = "unstable";
 }
@@ -269,33 +252,6 @@ function end(state: PayloadState, why: PayloadEnd, at: number): void {
   state.end = why;
   state.at = at;
   state.stage = "done";
-}
-
-function solveAt(
-  arm: ArmModel,
-  hold: Hold,
-  request: PayloadRequest,
-  lock: LockState,
-  from: RodState,
-  load: number,
-  mostSteps: number,
-  work: CapacityWork,
-): "stable" | "slack" | "buckled" | "not-converged" {
-  carryOver(from, work.trial);
-  return solveLocked(arm, loadedBy(arm, hold, request, load), hold.stance, lock.free, work.trial, work.rod, { ramp: false, mostSteps })
-    .status;
-}
-
-/** What is on with so much of the payload, N. */
-export function loadedBy(arm: ArmModel, hold: Hold, request: Pick<PayloadRequest, "direction" | "offset" | "follows">, load: number): Load {
-  const [x, y, z] = request.direction.map((d) => load * d) as [number, number, number];
-  const [a, b, c] = request.offset;
-  const reach = c + arm.description.tool.length;
-  if (request.follows !== true)
-    return { gravity: hold.gravity, forces: [...hold.forces, { vertebra: arm.spans, force: [x, y, z], at: [a, b, reach] }] };
-  // its moment about the last vertebra
-  const moment = [b * z - reach * y, reach * x - a * z, a * y - b * x] as const;
-  return { gravity: hold.gravity, forces: hold.forces, following: [...moment, x, y, z] };
 }
 
 /** The payload as far as it is known; of a state that is `done`, the answer. */

@@ -7,17 +7,9 @@ import type { ArmModel } from "../arm/index.ts";
 import { type Load, solveLocked } from "../rod/index.ts";
 import type { LockState } from "./lock-drives.ts";
 import { distance, measureUses } from "./measure-uses.ts";
-import { type CapacityWork, carryOver, type Hold, type Uses, type Vector } from "./model.ts";
-import {
-  createPayloadState,
-  type Held,
-  loadedBy,
-  type Payload,
-  type PayloadRequest,
-  type PayloadState,
-  readPayload,
-  stepPayload,
-} from "./step-payload.ts";
+import { type CapacityWork, carryOver, type Hold, loadOf, type Uses, type Vector } from "./model.ts";
+import { loadedBy, type PayloadRequest } from "./solve-loaded.ts";
+import { createPayloadState, type Held, type Payload, type PayloadState, readPayload, stepPayload } from "./step-payload.ts";
 
 export interface RampRequest extends Omit<PayloadRequest, "direction" | "follows"> {
   /** [3] unit direction of the force on the tool, the tip's axes as they are when the drives are locked: pressing ahead is felt as 0, 0, -1 */
@@ -99,7 +91,7 @@ export function readRamp(state: RampState): Ramp {
 
 function takeAxes(arm: ArmModel, hold: Hold, request: RampRequest, lock: LockState, state: RampState, work: CapacityWork): void {
   carryOver(lock.rod, work.trial);
-  solveLocked(arm, { gravity: hold.gravity, forces: hold.forces }, hold.stance, lock.free, work.trial, work.rod, { ramp: false });
+  solveLocked(arm, loadOf(hold), hold.stance, lock.free, work.trial, work.rod, { ramp: false });
   const o = 12 * arm.spans;
   for (let k = 0; k < 9; k++) state.axes[k] = work.rod.frame[o + k] as number;
   for (let r = 0; r < 3; r++) {

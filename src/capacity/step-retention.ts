@@ -9,7 +9,6 @@ import type { ArmModel } from "../arm/index.ts";
 import {
   cableStiffness,
   createRodState,
-  type Load,
   type RodState,
   type SolveReport,
   type SolveStatus,
@@ -18,7 +17,7 @@ import {
 } from "../rod/index.ts";
 import { createLockState, type LockState, stepLock } from "./lock-drives.ts";
 import { distance, firstLimit, measureUses, placeOf } from "./measure-uses.ts";
-import { type CapacityWork, carryOver, createCapacityWork, createUses, type Hold, lengthOut } from "./model.ts";
+import { type CapacityWork, carryOver, createCapacityWork, createUses, lengthOut, loadOf } from "./model.ts";
 import type { RetentionCase, RetentionModel, RetentionState } from "./retention-model.ts";
 import { backboneEnergy, lowestPlace, storedEnergy } from "./stored-energy.ts";
 
@@ -70,10 +69,6 @@ function take(arm: ArmModel, state: RetentionState, lock: LockState): RodState {
 function solve(model: RetentionModel, free: Float64Array, from: RodState, work: CapacityWork): SolveStatus {
   carryOver(from, work.trial);
   return solveLocked(model.arm, loadOf(model.hold), model.hold.stance, free, work.trial, work.rod, { ramp: false }).status;
-}
-
-function loadOf(hold: Hold): Load {
-  return { gravity: hold.gravity, forces: hold.forces };
 }
 
 /** Lets one cable out by a step; once it is loose, takes it away. */
@@ -222,7 +217,9 @@ function finish(
     lowest: known ? lowestPlace(arm, hold, work) : none,
     uses: known ? { ...work.uses } : createUses(),
     tension: known ? [...tension] : [],
-    swingCable: known ? worstOnSwing(arm, before, tension, sudden, kind === "released" ? undefined : kind === "broken" ? cable : -1) : none,
+    swingCable: known
+      ? worstOnSwing(arm, before, tension, work.band.most, sudden, kind === "released" ? undefined : kind === "broken" ? cable : -1)
+      : none,
     stored: known ? storedEnergy(arm, tension) : none,
     storedInRods: known ? backboneEnergy(arm, strain, work.rod) : none,
     lost: kind === "broken" ? (before[cable] as number) ** 2 / (2 * cableStiffness(arm, cable)) : kind === "released" ? state.stored : 0,
@@ -242,12 +239,21 @@ function finish(
 }
 
 /** Greatest use of any cable that is left, from where it was past where it comes to rest. @param gone cable that is left out; undefined: all */
-function worstOnSwing(arm: ArmModel, before: Float64Array, after: Float64Array, sudden: number, gone: number | undefined): number {
+function worstOnSwing(
+  arm: ArmModel,
+  before: Float64Array,
+  after: Float64Array,
+  most: Float64Array,
+  sudden: number,
+  gone: number | undefined,
+): number {
   let worst = 0;
   for (let c = 0; gone !== undefined && c < arm.cables; c++) {
     if (c === gone) continue;
     const peak = (before[c] as number) + Math.max(0, sudden * ((after[c] as number) - (before[c] as number)));
-    worst = Math.max(worst, peak / (arm.workingLoad[c] as number));
+    // as much more as friction may make of it elsewhere along the cable
+    const rubbed = (after[c] as number) > 0 ? (most[c] as number) / (after[c] as number) : 1;
+    worst = Math.max(worst, (rubbed * peak) / (arm.workingLoad[c] as number));
   }
   return worst;
 }

@@ -10,7 +10,7 @@ import type { Quantity } from "../base/index.ts";
 import { pointOf } from "../math/index.ts";
 import { type Load, type PointForce, type SolveStatus, setStance, solveLocked, tipCompliance } from "../rod/index.ts";
 import type { LockState } from "./lock-drives.ts";
-import { type CapacityWork, carryOver, type Hold, lengthOut, type Vector } from "./model.ts";
+import { type CapacityWork, carryOver, type Hold, lengthOut, loadOf, type Vector } from "./model.ts";
 
 /** Plain data. */
 export interface SwingState {
@@ -200,7 +200,7 @@ function solvePushed(arm: ArmModel, hold: Hold, lock: LockState, state: SwingSta
     const force = [0, 1, 2].map((k) => scale * (state.shape[o + 3 * m + k] as number)) as unknown as Vector;
     forces.push({ vertebra: Math.min(m + 1, arm.spans), force, at: m === arm.spans ? arm.description.tool.centre : [0, 0, 0] });
   }
-  const load: Load = { gravity: hold.gravity, forces };
+  const load: Load = { ...loadOf(hold), forces };
   state.status = solveLocked(arm, load, hold.stance, lock.free, work.trial, work.rod, { ramp: false, tolerance: 1e-12 }).status;
   if (state.status === "stable" || state.status === "slack") return true;
   state.stage = "done";

@@ -3,7 +3,7 @@ import type { ArmModel } from "../arm/index.ts";
 import { principalAxes } from "../math/index.ts";
 import { cableGive, cableResponse, solveLocked, tipCompliance } from "../rod/index.ts";
 import type { LockState } from "./lock-drives.ts";
-import { type CapacityWork, carryOver, type Hold, type Vector } from "./model.ts";
+import { type CapacityWork, carryOver, type Hold, loadOf, type Vector } from "./model.ts";
 
 /**
  * Way of the tool point along a direction a unit force along it, m/N, and its parts, whose sum it is: work of the force that each takes
@@ -38,8 +38,7 @@ export function tipStiffness(arm: ArmModel, hold: Hold, lock: LockState, work: C
   if (lock.stage !== "locked") return undefined;
   const { trial, rod } = work;
   carryOver(lock.rod, trial);
-  const load = { gravity: hold.gravity, forces: hold.forces };
-  const { status } = solveLocked(arm, load, hold.stance, lock.free, trial, rod, { ramp: false });
+  const { status } = solveLocked(arm, loadOf(hold), hold.stance, lock.free, trial, rod, { ramp: false });
   if (status !== "stable" && status !== "slack") return undefined;
   const atTip = new Float64Array(36);
   tipCompliance(arm, trial, "locked", rod, atTip);

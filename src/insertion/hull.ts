@@ -19,6 +19,8 @@ export interface HullWork {
   readonly patch: Float64Array;
   readonly patchAnswer: SpaceAnswer;
   readonly play: PlayBound;
+  /** [vertebra] what friction could take of its clearance at the depth at hand, m */
+  readonly rub: Float64Array;
 }
 
 /** Samples a vertebra, and on the tool, at the most. */
@@ -39,6 +41,7 @@ export function createHullWork(arm: ArmModel): HullWork {
     patch: new Float64Array(3 * 4),
     patchAnswer: createSpaceAnswer(4),
     play: createPlayBound(arm),
+    rub: new Float64Array(arm.spans + 1),
   };
 }
 

@@ -99,8 +99,27 @@ export interface DepthRecord {
   readonly loose?: Loose;
   /** distance of the vertebrae from the route: rms and greatest, m */
   readonly deviation: readonly [number, number];
+  /** absent when nothing rubs */
+  readonly rub?: Rub;
   /** what the arm leans on, here or on the way from the depth before; absent where nothing that may be touched is */
   readonly contact?: DepthContact;
+}
+
+/** What friction leaves open at one depth. Plain data. */
+export interface Rub {
+  /** [vertebra] greatest motion of its hull (the last: with the tool) while the coefficients lie in their ranges, m: taken off every clearance */
+  readonly hull: Float64Array;
+  /** [span] greatest change of the joint's angle by the same, rad; of the tool point, m; of its direction, rad */
+  readonly joint: Float64Array;
+  readonly tip: number;
+  readonly aim: number;
+  /** the same of the tool when nobody knows which way each cable slid last: the whole dead band */
+  readonly fullTip: number;
+  readonly fullAim: number;
+  /** [cable] tension at the drive as it went last, N; greatest and least anywhere along the cable, whichever way it went */
+  readonly drive: Float64Array;
+  readonly most: Float64Array;
+  readonly least: Float64Array;
 }
 
 /** Plain data. */
@@ -150,6 +169,6 @@ export interface InsertionState {
   allowance: number;
   /** why it stopped short, empty when it did not */
   failure: string;
-  /** greatest difference of shape (m) and tension (N) between the way out and the way in */
-  branchGap: { shape: number; tension: number; depth: number };
+  /** difference of shape (m) between the way out and the way in where it is greatest beside what friction explains (m), and of tension (N) */
+  branchGap: { shape: number; tension: number; depth: number; explained: number };
 }

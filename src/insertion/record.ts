@@ -1,6 +1,7 @@
 /** Everything the plan keeps of one depth, read off a solved shape. */
 import { pointOf } from "../math/index.ts";
 import { checkBalance, copyRodState, inspectShape, type RodState, readFreeLengths, solveLocked, type Walls } from "../rod/index.ts";
+import { boundRub, rubOf } from "./bound-rub.ts";
 import { curveAt } from "./curve.ts";
 import { clearanceReach } from "./hull.ts";
 import { joinContacts, type Leaning } from "./lean.ts";
@@ -77,6 +78,8 @@ export function recordDepth(
   const frames = rod.frame.slice();
   const firstFree = rod.firstFree;
   inspectShape(arm, state, rod, inspection);
+  boundRub(model, state, work);
+  const rub = rubOf(model, state, work);
   const here = clearanceOf(model, work);
   const asking = leastAsked(model, askingOf(model, work));
   const { spare, vertebra: tightest } = tightestOf(here);
@@ -116,9 +119,11 @@ export function recordDepth(
     stress: inspection.stress.slice(),
     twist: inspection.twist.slice(),
     ...(loose === undefined ? {} : { loose }),
+    ...(rub === undefined ? {} : { rub }),
     deviation: deviationOf(model, frames, firstFree, laid.depth, work),
   };
   const contact = joinContacts(leaning.contact, way.contact);
+  work.hull.rub.fill(0);
   return { ...record, sag: sagOf(model, state, work, load.walls), ...(contact === undefined ? {} : { contact }) };
 }
 

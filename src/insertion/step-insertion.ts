@@ -2,8 +2,9 @@
  * The whole insertion as a resumable walk: lay the arm at each depth, look at it, look between, then the same commands
  * backwards. One step is one of these at one depth; the state is plain data.
  */
-import { copyRodState, createRodState, type RodState, type SolveReport, solveHeld } from "../rod/index.ts";
+import { copyRodState, createRodState, type RodState, type SolveReport, slideCables, solveHeld } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
+import { boundRub, rubs } from "./bound-rub.ts";
 import { followRoute } from "./follow-route.ts";
 import { type Leaning, leanAt } from "./lean.ts";
 import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
@@ -41,7 +42,7 @@ export function createInsertionState(model: InsertionModel): InsertionState {
     confirmed: 0,
     allowance: 0,
     failure: "",
-    branchGap: { shape: 0, tension: 0, depth: 0 },
+    branchGap: { shape: 0, tension: 0, depth: 0, explained: 0 },
   };
 }
 
@@ -64,6 +65,12 @@ function layIn(model: InsertionModel, space: SpaceModel, state: InsertionState, 
   state.depth = model.depths[state.index] as number;
   let followed = followRoute(model, space, state.depth, last, state.rod, state.bend, state.roll, work);
   let solves = followed.solves;
+  if (rubs(model) && solved(followed.report)) {
+    // the cables have slid on the way here: with that the arm is laid once more
+    slideCables(model.arm, state.rod, work.rod);
+    followed = followRoute(model, space, state.depth, last, state.rod, state.bend, followed.roll, work);
+    solves += followed.solves;
+  }
   for (let again = 0; last && again < 3 && solved(followed.report); again++) {
     const short = shortOf(model, work);
     if (Math.abs(short) < 1e-5) break;
@@ -99,10 +106,11 @@ function shortOf(model: InsertionModel, work: InsertionWork): number {
 function inspectDepth(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
   const before = state.wayIn[state.wayIn.length - 1];
   const report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
+  if (solved(report)) boundRub(model, state.rod, work);
   let leaning = solved(report) ? leanHere(model, state, state.bend, state.rod, report, work) : undefined;
   let sweep: Sweep | undefined;
   if (before !== undefined && leaning !== undefined) {
-    sweep = between(model, before, state, work);
+    sweep = between(model, before, state, "in", work);
     if (sweep === undefined) return;
     leaning = solveAgain(model, state, state.bend, leaning, work);
   }
@@ -148,10 +156,19 @@ function solveAgain(
   return { ...leaning, report };
 }
 
-/** Sweep from the depth before to the shape in `work.rod`; undefined, and the walk ended, when there is no balance between. */
-function between(model: InsertionModel, before: DepthRecord, state: InsertionState, work: InsertionWork): Sweep | undefined {
-  const start: Sample = { ...before, spares: spareOf(model, before), asking: undefined, contact: undefined };
-  const end: Sample = {
+/**
+ * Sweep between the record of a neighbouring depth and the shape in `work.rod`; undefined, and the walk ended, when there is no balance
+ * between. On the way out the record is the deeper of the two.
+ */
+function between(
+  model: InsertionModel,
+  record: DepthRecord,
+  state: InsertionState,
+  way: "in" | "out",
+  work: InsertionWork,
+): Sweep | undefined {
+  const known: Sample = { ...record, spares: spareOf(model, record), asking: undefined, contact: undefined };
+  const here: Sample = {
     depth: state.depth,
     roll: state.roll,
     bend: work.rod.bend.slice(),
@@ -161,9 +178,10 @@ function between(model: InsertionModel, before: DepthRecord, state: InsertionSta
     asking: undefined,
     contact: undefined,
   };
+  const [start, end] = way === "in" ? [known, here] : [here, known];
   const sweep = sweepBetween(model, start, end, copyRodState(state.rod), work);
   if (typeof sweep === "string") {
-    fail(state, sweep);
+    fail(state, `${sweep} (way ${way})`);
     return undefined;
   }
   state.confirmed += sweep.confirmed;
@@ -175,25 +193,36 @@ function spareOf(model: InsertionModel, record: DepthRecord): Spares {
   return { spare: record.clearance.map((value, i) => value - needOf(model, record.nearest[i] as number)), nearest: record.nearest };
 }
 
-/** The plan reversed: the commands of the way in, solved again from the depth beyond. */
+/** The plan reversed: the commands of the way in, solved again from the depth beyond, each cable sliding its own way. */
 function drawOut(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
   const record = state.wayIn[state.index] as DepthRecord;
-  const report = solveAt(model, record.depth, record.roll, record.bend, state.rod, work);
+  const beyond = state.wayOut[state.wayOut.length - 1];
+  state.depth = record.depth;
+  state.roll = record.roll;
+  let report = solveAt(model, record.depth, record.roll, record.bend, state.rod, work);
+  if (rubs(model) && beyond !== undefined && solved(report)) {
+    slideCables(model.arm, state.rod, work.rod);
+    report = solveAt(model, record.depth, record.roll, record.bend, state.rod, work);
+  }
   if (!solved(report)) {
     fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way out: ${sayReport(report)}`);
     return;
   }
-  const sweep: Sweep = {
-    all: { spare: record.swept.map((value, i) => value - needOf(model, record.sweptNearest[i] as number)), nearest: record.sweptNearest },
-    asked: { asked: record.asked, askedVertebra: record.askedVertebra, askedBody: record.askedBody },
-    seenSpare: record.seenSpare,
-    askedSeen: record.askedSeen,
-    sideways: record.sideways,
-    contact: record.contact,
-  };
+  boundRub(model, state.rod, work);
+  let leaning = leanHere(model, record, record.bend, state.rod, report, work);
+  let sweep: Sweep | undefined = sweepOf(model, record);
+  if (rubs(model) && beyond !== undefined) {
+    sweep = between(model, beyond, state, "out", work);
+    if (sweep === undefined) return;
+    leaning = solveAgain(model, record, record.bend, leaning, work);
+    if (!solved(leaning.report)) {
+      fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way out: ${sayReport(leaning.report)}`);
+      return;
+    }
+  }
   const laid = { depth: record.depth, roll: record.roll, solves: 1, settled: record.settled };
   const rod: RodState = copyRodState(state.rod);
-  const out = recordDepth(model, laid, leanHere(model, record, record.bend, state.rod, report, work), sweep, work);
+  const out = recordDepth(model, laid, leaning, sweep, work);
   if (!balanced(state, out, "out")) return;
   state.rod = rod;
   state.wayOut.push(out);
@@ -201,6 +230,21 @@ function drawOut(model: InsertionModel, state: InsertionState, work: InsertionWo
   state.index--;
   if (state.index < 0) state.stage = "done";
 }
+
+/** What a record of the way in tells of the way to it: without friction it is the way back as well. */
+function sweepOf(model: InsertionModel, record: DepthRecord): Sweep {
+  return {
+    all: { spare: record.swept.map((value, i) => value - needOf(model, record.sweptNearest[i] as number)), nearest: record.sweptNearest },
+    asked: { asked: record.asked, askedVertebra: record.askedVertebra, askedBody: record.askedBody },
+    seenSpare: record.seenSpare,
+    askedSeen: record.askedSeen,
+    sideways: record.sideways,
+    contact: record.contact,
+  };
+}
+
+/** Tip pose difference between way in and way out that still counts as one branch, m. */
+export const sameBranch = 0.5e-3;
 
 function noteGap(state: InsertionState, record: DepthRecord, out: DepthRecord): void {
   let shape = 0;
@@ -210,9 +254,13 @@ function noteGap(state: InsertionState, record: DepthRecord, out: DepthRecord): 
     shape = Math.max(shape, Math.sqrt(d2));
   }
   const tension = record.tension.reduce((worst, t, c) => Math.max(worst, Math.abs(t - (out.tension[c] as number))), 0);
-  if (shape > state.branchGap.shape) state.branchGap.depth = record.depth;
-  state.branchGap.shape = Math.max(state.branchGap.shape, shape);
-  state.branchGap.tension = Math.max(state.branchGap.tension, tension);
+  const explained = (record.rub?.fullTip ?? 0) + (out.rub?.fullTip ?? 0);
+  const { branchGap } = state;
+  branchGap.tension = Math.max(branchGap.tension, tension);
+  if (shape / (sameBranch + explained) <= branchGap.shape / (sameBranch + branchGap.explained)) return;
+  branchGap.shape = shape;
+  branchGap.depth = record.depth;
+  branchGap.explained = explained;
 }
 
 /** Moments left over by the independent check of a shape, N m: far below what any joint carries, far above rounding. */

@@ -13,8 +13,9 @@ function boundPlay(model: InsertionModel, frames: Float64Array, firstFree: numbe
   return true;
 }
 
-/** @param spare [vertebra] clearance of the shape as it is, m: what any play could take of it is taken off */
+/** @param spare [vertebra] clearance of the shape as it is, m: what any play, and friction, could take of it is taken off */
 export function takeOffPlay(model: InsertionModel, frames: Float64Array, firstFree: number, spare: Float64Array, work: HullWork): void {
+  for (let v = 0; v < spare.length; v++) spare[v] = (spare[v] as number) - (work.rub[v] as number);
   if (!boundPlay(model, frames, firstFree, work)) return;
   const { hull } = work.play;
   for (let v = 0; v < spare.length; v++) spare[v] = (spare[v] as number) - (hull[v] as number);

@@ -1,5 +1,5 @@
 /** Everything an insertion writes besides its state. Made once from model and space, one a thread. */
-import { createInspection, createRodWork, type Inspection, type RodWork } from "../rod/index.ts";
+import { createDeadBand, createInspection, createRodWork, type DeadBand, type Inspection, type RodWork } from "../rod/index.ts";
 import { createSpaceAnswer, createSpaceWork, type SpaceAnswer, type SpaceModel, type SpaceWork, sampleSpace } from "../space/index.ts";
 import { clearanceReach, createHullWork, type HullWork } from "./hull.ts";
 import { createLeanWalls, type LeanWalls } from "./lean.ts";
@@ -8,6 +8,7 @@ import { createViews, type Views } from "./views.ts";
 
 export interface InsertionWork {
   readonly rod: RodWork;
+  readonly band: DeadBand;
   readonly hull: HullWork;
   readonly space: SpaceWork;
   readonly views: Views;
@@ -37,6 +38,7 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel): I
   const m = 2 * arm.sections + 1;
   return {
     rod: createRodWork(arm),
+    band: createDeadBand(arm),
     hull: createHullWork(arm),
     space: createSpaceWork(space),
     views: createViews(model, space),

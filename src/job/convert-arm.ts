@@ -67,6 +67,11 @@ function describe(file: ArmFile, sections: readonly Section[], faults: OpenFault
     ...(file["conduit-stiffness"] === undefined ? {} : { conduitStiffness: file["conduit-stiffness"] }),
     ...(file["drive-stiffness"] === undefined ? {} : { driveStiffness: file["drive-stiffness"] }),
     ...(file.damping === undefined ? {} : { damping: file.damping }),
+    friction: {
+      holes: file.friction.holes,
+      conduit: file.friction.conduit,
+      conduitTurn: file.friction["conduit-turn"] ?? (file["conduit-length"] > 0 ? Math.PI / 2 : 0),
+    },
     ...given("conduitExpansion", file["conduit-expansion"]),
     ...(file.base === undefined ? {} : { base: convertBase(file.base, faults) }),
     cableDesignFactor: file["cable-design-factor"],
@@ -250,6 +255,7 @@ function convertHose(hose: SectionFile["hoses"][number]): Hose {
     bendingStiffness: hose["bending-stiffness"],
     torsionStiffness: hose["twisting-stiffness"],
     massPerLength: hose["mass-per-length"],
+    ...given("loss", hose.loss),
     ...(hose.density === undefined ? {} : { density: hose.density }),
   };
 }
@@ -310,6 +316,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
       conduitStiffness: "conduit-stiffness",
       driveStiffness: "drive-stiffness",
       conduitExpansion: "conduit-expansion",
+      friction: "friction",
       cableDesignFactor: "cable-design-factor",
       terminationFactor: "termination-factor",
     };

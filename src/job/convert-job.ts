@@ -52,7 +52,12 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       tolerance: target.tolerance,
     },
     conditions: convertConditions(file, faults),
-    limits: { clearance: limits.clearance, sag: limits.sag, twist: limits.twist },
+    limits: {
+      clearance: limits.clearance,
+      sag: limits.sag,
+      twist: limits.twist,
+      ...(limits["dead-band"] === undefined ? {} : { deadBand: limits["dead-band"] }),
+    },
   };
 }
 

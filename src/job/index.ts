@@ -1,4 +1,5 @@
 export { contentHash } from "./content-hash.ts";
+export { dropValue } from "./drop-value.ts";
 export { type ArmAnswer, findInArmFile, type LoadedArm, loadArm } from "./load-arm.ts";
 export { type JobAnswer, loadJob } from "./load-job.ts";
 export type { Conditions, Job, Limits, Value } from "./model.ts";

@@ -26,6 +26,8 @@ export interface Limits {
   readonly sag: number;
   /** greatest twist of the tip about the arm axis, rad */
   readonly twist: number;
+  /** how far friction may hold the tool from where its lengths put it, m; not judged when absent */
+  readonly deadBand?: number;
 }
 
 export interface Job {

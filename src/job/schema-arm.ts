@@ -118,6 +118,11 @@ export function armFields(fields: Fields) {
           "bending-stiffness": quantity("bending-stiffness", { says: "bending stiffness", from: 0 }),
           "twisting-stiffness": quantity("bending-stiffness", { says: "twisting stiffness", from: 0 }),
           "mass-per-length": quantity("mass-per-length", { says: "mass per length", from: 0 }),
+          loss: quantity("ratio", {
+            says: "share of its bending moment that it keeps back when the bend is reversed; 0 when absent",
+            from: 0,
+            upTo: 1,
+          }).optional(),
           density: quantity("density", {
             says: "density of its material, for what it displaces; 1300 kg/m3 when absent",
             above: 0,
@@ -229,6 +234,21 @@ export function armFields(fields: Fields) {
         upTo: 0.99,
       })
       .optional(),
+    friction: group({
+      holes: fields.ranged("ratio", {
+        says: "coefficient of a cable in the holes of the vertebrae",
+        default: "0.1 .. 0.2",
+        from: 0,
+        upTo: 1,
+      }),
+      conduit: fields.ranged("ratio", { says: "coefficient of a cable in its conduit", default: "0.05 .. 0.15", from: 0, upTo: 1 }),
+      "conduit-turn": quantity("angle", {
+        says: "turning of a conduit from drive to guide, every bend counted as positive; 90 deg when absent, 0 without a conduit",
+        from: 0,
+      }).optional(),
+    })
+      .prefault({} as never)
+      .meta({ description: "what rubs where cables slide" }),
     "conduit-expansion": quantity("expansion", { says: "coefficient of thermal expansion of the conduits; 0 when absent" }).optional(),
     base: group({
       turn: z

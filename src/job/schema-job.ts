@@ -168,6 +168,10 @@ export function jobFields(fields: Fields) {
       clearance: quantity("length", { says: "least clearance to every surface, beyond a body's own stand-off", default: "2 mm", from: 0 }),
       sag: quantity("length", { says: "greatest tip motion between load off and on", default: "20 mm", above: 0 }),
       twist: quantity("angle", { says: "greatest twist of the tip about the arm's axis", default: "15 deg", above: 0 }),
+      "dead-band": quantity("length", {
+        says: "how far friction may hold the tool from where its cables' lengths put it; not judged when absent",
+        above: 0,
+      }).optional(),
     }).prefault({} as never),
     "guide-length": quantity("length", { says: "straight guide before the port's exit", default: "60 mm", from: 0 }),
   });

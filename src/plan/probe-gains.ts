@@ -4,7 +4,7 @@
  */
 import { type ArmDescription, createArm } from "../arm/index.ts";
 import { InputError } from "../base/index.ts";
-import { armLength, createInsertionWork, type InsertionModel, type InsertionWork } from "../insertion/index.ts";
+import { armLength, createInsertionWork, type InsertionModel, type InsertionWork, rubs } from "../insertion/index.ts";
 import type { MarginRow } from "../verdict/index.ts";
 import type { PlanModel, PlanState } from "./model.ts";
 import { isProbed, useAt } from "./use-at.ts";
@@ -70,8 +70,8 @@ export function probeGains(model: PlanModel, inner: InsertionModel, state: PlanS
     const record = state.insertion?.wayIn.find((r) => r.depth === row.where.depth);
     if (change.only !== undefined && change.only !== row.id) continue;
     if (record === undefined || !isProbed(row.id) || !Number.isFinite(row.use)) continue;
-    // what is told at an end of the temperatures is compared as set up: the change there is nearly the same
-    const lost = warmed(row, state) ? row.use - (useAt(inner, record, row, unchanged(model, inner)) ?? row.use) : 0;
+    // what is told at an end of the temperatures, or with friction, is compared without: the change there is nearly the same
+    const lost = warmed(row, state) || rubs(inner) ? row.use - (useAt(inner, record, row, unchanged(model, inner)) ?? row.use) : 0;
     const use =
       row.id === "reach" ? row.demand / (row.limit + armLength(changed) - armLength(inner)) : plus(useAt(changed, record, row, work), lost);
     const [before, after] = [Math.round(row.use * 100), Math.round((use ?? row.use) * 100)];

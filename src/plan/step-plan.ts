@@ -181,7 +181,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     wayIn: state.insertion?.wayIn ?? [],
     wayOut: state.insertion?.wayOut ?? [],
     failure: state.insertion?.failure ?? "",
-    branchGap: state.insertion?.branchGap ?? { shape: 0, tension: 0, depth: 0 },
+    branchGap: state.insertion?.branchGap ?? { shape: 0, tension: 0, depth: 0, explained: 0 },
     slack: state.slack,
     temperature: job.conditions.temperature,
     warm: state.warm,

@@ -1,5 +1,5 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
-import type { DepthContact, DepthRecord, Loose, SweepBound } from "../insertion/index.ts";
+import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
 import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
@@ -44,6 +44,18 @@ const contact = group<DepthContact>({
   place: lengths,
 });
 
+const rub = group<Rub>({
+  hull: lengths,
+  joint: numbers,
+  tip: length,
+  aim: number,
+  fullTip: length,
+  fullAim: number,
+  drive: numbers,
+  most: numbers,
+  least: numbers,
+});
+
 const loose = group<Loose>({ hull: lengths, tip: lengths, aim: numbers, twist: number });
 
 export const depthRecord = group<DepthRecord>(
@@ -81,10 +93,11 @@ export const depthRecord = group<DepthRecord>(
     twist: numbers,
     sag: length,
     loose,
+    rub,
     contact,
     deviation: list(length, 2) as unknown as Coding<Pair>,
   },
-  ["loose", "contact"],
+  ["loose", "rub", "contact"],
 );
 
 const where = group<MarginPlace>(
@@ -151,6 +164,7 @@ export const planGroups = {
   depthRecord,
   contact,
   loose,
+  rub,
   verdict,
   marginRow,
   where,

@@ -15,15 +15,21 @@ import { keepUnits, type Measures, measuresOf } from "./measure.ts";
 import { bullets, createPage, facts, type Page, part, table, tag, writePage } from "./page.ts";
 import { style } from "./style.ts";
 import { tellArm } from "./tell-arm.ts";
+import { type ComparedBackbones, tellBackbones } from "./tell-backbones.ts";
 import { tellConditions, tellJob, tellOwner } from "./tell-job.ts";
 import { tellMargins, tellTurns } from "./tell-margins.ts";
 import { listSigns, tellRoute } from "./tell-route.ts";
+import { type FilledSheet, tellSheet } from "./tell-sheet.ts";
 import { tensionMap } from "./tension-map.ts";
 
 export interface ReportOptions {
   /** printed as it is, as `2031-04-17`; a report without one states no date */
   readonly date?: string;
   readonly units?: UnitSystem;
+  /** one backbone against two; left out of the report when absent */
+  readonly backbones?: ComparedBackbones;
+  /** stiffness, payload and faults in the deepest shape; left out of the report when absent */
+  readonly sheet?: FilledSheet;
 }
 
 /** The same job, result and options give the same text. */
@@ -50,6 +56,8 @@ export function reportHtml(job: Job, result: PlanResult, options: ReportOptions 
     ),
     part(page, "The job", ...tellJob(page, job, measures)),
     part(page, "The arm", ...tellArm(page, job, arm, measures), crossSectionFigures(page, arm, measures)),
+    options.sheet !== undefined && tellSheet(page, options.sheet, measures, options.units ?? "metric"),
+    ...(options.backbones === undefined ? [] : tellBackbones(page, job, options.backbones, measures)),
     figures.length > 0 &&
       part(page, "By depth", tag(page, "div", { class: "pair" }, ...figures, tensionMap(page, arm, result.wayIn, measures))),
     figures.length > 0 && part(page, "Table by depth", ...depthTables(page, job, arm, result, measures)),

@@ -25,6 +25,8 @@ export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: R
   const exit = exitMotion(arm, stance, state);
   placeFrames(arm, stance, state.strain, exit, bench);
   tabulateShares(arm, state, bench);
+  // the energy of a rod that softens has corners in its third derivative: differences over less of it
+  const fine = arm.softens ? 1 / 64 : 1;
   let worst = 0;
   for (let i = arm.spans - 1; i >= 0; i--) {
     const flexible = length[i] as number;
@@ -36,7 +38,7 @@ export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: R
     for (let k = 0; k < 4; k++) strain[k] = state.strain[4 * i + k] as number;
     for (let k = 0; k < 4; k++) {
       if (arm.freeStrain[4 * i + k] !== 1) continue;
-      const step = k === 3 ? 1e-4 : 1e-3 / flexible;
+      const step = fine * (k === 3 ? 1e-4 : 1e-3 / flexible);
       // the error of second order taken off
       const slope = (4 * slopeOf(arm, i, k, step / 2, bench) - slopeOf(arm, i, k, step, bench)) / 3;
       const left = slope / flexible + stopMoment(arm, i, k, bench);

@@ -73,6 +73,17 @@ export function findDeadBand(arm: ArmModel, state: RodState, work: RodWork, band
   return true;
 }
 
+/**
+ * The tensions of a band alone: greatest and least anywhere along each cable, whichever way it slid last.
+ *
+ * @param work as a solve that converged left it
+ */
+export function boundTensions(arm: ArmModel, state: RodState, work: RodWork, band: DeadBand): void {
+  if ((arm.holeFriction[2] as number) > 0) gatherTurns(arm, work, band);
+  else band.turned.fill(0);
+  rangeTensions(arm, state, work, band);
+}
+
 function forget(band: DeadBand): false {
   for (const part of [band.known, band.full]) for (const values of [part.shift, part.turn, part.joint]) values.fill(Number.NaN);
   band.most.fill(Number.NaN);

@@ -1,7 +1,7 @@
 export { checkBalance } from "./balance.ts";
 export { cableResponse } from "./cable-response.ts";
 export { type CableGive, cableGive, cableStiffness } from "./cable-stiffness.ts";
-export { createDeadBand, type DeadBand, findDeadBand } from "./dead-band.ts";
+export { boundTensions, createDeadBand, type DeadBand, findDeadBand } from "./dead-band.ts";
 export { driveTension, turnAt } from "./friction.ts";
 export { firstHeld } from "./held-modes.ts";
 export { heldResponse, heldTipResponse } from "./held-response.ts";

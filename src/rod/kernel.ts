@@ -53,6 +53,8 @@ export interface Kernel {
   /** byte addresses of work.dense and work.denseRight */
   readonly denseAt: number;
   readonly denseRightAt: number;
+  /** takes the arm's own numbers when they are another arm's (one of as many parts, warmed or with other rods) */
+  useArm(arm: ArmModel): void;
   placeArm(first: number, sections: number): void;
   /** returns the pivots below zero */
   sweepSpan(i: number, guard: number): number;
@@ -92,13 +94,18 @@ export function createKernelArrays(arm: ArmModel, columns: number, plain: boolea
   new Int32Array(buffer, 0, 2 + places.length).set([arm.spans, arm.cables, ...places]);
   const { exports } = new WebAssembly.Instance(code, { env: { memory, sin: Math.sin, cos: Math.cos } });
   (exports["setUp"] as (at: number) => void)(0);
-  fillConstants(arm, arrays);
+  let used: ArmModel | undefined;
   const calls = exports as unknown as Kernel;
   const kernel: Kernel = {
     strain: arrays.strain,
     lift: arrays.lift,
     denseAt: arrays.dense.byteOffset,
     denseRightAt: arrays.denseRight.byteOffset,
+    useArm: (other) => {
+      if (other === used) return;
+      fillConstants(other, arrays);
+      used = other;
+    },
     placeArm: calls.placeArm,
     sweepSpan: calls.sweepSpan,
     reduceColumns: calls.reduceColumns,

@@ -10,6 +10,7 @@ const leastFree = 1e-5;
 
 /** Which spans are free with the guide's exit where it is: those before it are straight, the one on it is shortened. */
 export function setStance(arm: ArmModel, stance: Stance, work: RodWork): void {
+  work.kernel?.useArm(arm);
   let first = arm.spans;
   for (let i = arm.spans - 1; i >= 0; i--) {
     const start = (arm.along[i] as number) + (arm.lead[i] as number);

@@ -114,7 +114,7 @@ function findHeld(
       continue;
     }
     addScaled(strain, 0, work.step, 0, 4 * arm.spans, share);
-    stepBase(share, work);
+    if (work.hasBase) stepBase(share, work);
     for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
     last = size;
     if (size > tolerance) continue;

@@ -137,14 +137,14 @@ function searchLine(
   const n4 = 4 * arm.spans;
   let share = Math.min(1, 0.5 / largest);
   const start = work.energy;
-  let slope = slopeOfBase(work);
+  let slope = work.hasBase ? slopeOfBase(work) : 0;
   for (let k = 4 * work.firstFree; k < n4; k++) slope += (work.gradient[k] as number) * (work.step[k] as number);
   const noise = 1e-12 * (Math.abs(start) + Math.abs(slope));
   work.saved.set(strain);
   saveBase(work);
   for (let halving = 0; halving < mostHalvings; halving++) {
     for (let k = 0; k < n4; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
-    searchBase(share, work);
+    if (work.hasBase) searchBase(share, work);
     evaluate(arm, load, strain, tension, guard && !steady, work);
     // tensions that friction shifts along with the shape have no energy: near the balance every step is taken
     if (!guard || (work.hasGrip && share * largest < 0.1) || work.energy <= start + 1e-4 * share * slope + noise)

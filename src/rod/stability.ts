@@ -1,7 +1,7 @@
 /** Whether a balance would stay where it is with the drives locked. */
 import type { ArmModel } from "../arm/index.ts";
 import { countNegative, factorLu } from "../math/index.ts";
-import { countDivergent } from "./count-divergent.ts";
+import { parityDivergent } from "./count-divergent.ts";
 import { dotReduced, reduceColumns } from "./solve-columns.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
@@ -17,7 +17,7 @@ export function anySlack(tension: Float64Array): boolean {
  *
  * With H the tangent at fixed tensions, S the cables' rates and K their stiffness, the tangent with locked cables
  * H + S K S' has neg(H) - neg(1/K + S' H^-1 S) negative directions (Haynsworth's inertia formula). With a tip wrench without
- * potential it is the parity of its determinant, as in `countDivergent`: det H times det (1/K + S' H^-1 S), but for factors above zero.
+ * potential it is the parity of its determinant, as in `parityDivergent`: det H times det (1/K + S' H^-1 S), but for factors above zero.
  *
  * @param tension [cable]; a cable without tension does not hold
  * @param work `evaluate` was called without guard at these strains and tensions
@@ -30,7 +30,7 @@ export function countUnstable(arm: ArmModel, tension: Float64Array, work: RodWor
 }
 
 function parityLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number {
-  let below = countDivergent(arm, work);
+  let below = parityDivergent(arm, work);
   const active = gatherRates(arm, tension, 0, work);
   const { dense, columns, pivots } = work;
   // a tip led by walls: all directions are counted, as without the wrench

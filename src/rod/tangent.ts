@@ -109,7 +109,7 @@ export function solveTangent(arm: ArmModel, count: number, work: RodWork): void 
       for (let j = 0; j < 6; j++) factor += (tipSkew[6 * k + j] as number) * (denseRight[j] as number);
       if (factor === 0) continue;
       addScaled(column, 4 * n * c, column, 4 * n * (count + k), 4 * n, -factor);
-      addRoot(c, count + k, -factor, work);
+      if (work.hasBase) addRoot(c, count + k, -factor, work);
       addScaled(motion, 6 * (n + 1) * c, motion, 6 * (n + 1) * (count + k), 6 * (n + 1), -factor);
     }
   }

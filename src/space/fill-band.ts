@@ -2,13 +2,15 @@
  * A body's distances on a grid that is fine near its surface: exact at every corner, below 0 where a corner cannot be reached from the
  * free places without passing the surface.
  */
-import type { BandWall } from "../math/index.ts";
+import { type BandWall, sampleField } from "../math/index.ts";
 import type { SpaceAnswer, SpaceModel } from "./model.ts";
 import { createSpaceAnswer, createSpaceWork, type SpaceWork, sampleSpace } from "./sample-space.ts";
 
 /** fine cubes along the edge of a block */
 const cubes = 4;
+/** corners along the edge of a block, and with those one step about it */
 const side = cubes + 1;
+const wide = cubes + 3;
 /** fine cubes either side of the surface that are certain, whatever block it is in */
 const shell = 1;
 /** points asked at once */
@@ -52,7 +54,7 @@ export function fillBand(
   const fine = fineValues(lattice);
   const coarse = coarseValues(lattice, middles);
   const wall: BandWall = { kind: "band", origin, step, cubes, counts, block, fine, coarse };
-  return { wall, error: lookAtMiddles(lattice, fine), twoSided: countTwoSided(lattice) };
+  return { wall, error: lookAtMiddles(lattice, wall), twoSided: countTwoSided(lattice) };
 }
 
 /** Blocks that the boxes meet, as 0; all others as -1. */
@@ -130,20 +132,21 @@ function blockPlace({ counts }: Lattice, b: number, r: number): number {
 }
 
 function keyOf({ counts }: Lattice, x: number, y: number, z: number): number {
-  return (x * (counts[1] * cubes + 1) + y) * (counts[2] * cubes + 1) + z;
+  return ((x + 1) * (counts[1] * cubes + 3) + y + 1) * (counts[2] * cubes + 3) + z + 1;
 }
 
-/** Every corner of fine cubes and of coarse blocks once. */
+/** Every corner of fine cubes, of a layer about them and of coarse blocks once. */
 function listCorners(lattice: Lattice): void {
   const { block, corner, place } = lattice;
   for (let b = 0; b < block.length; b++) {
     const which = block[b]!;
     if (which === -1) continue;
     const stride = which >= 0 ? 1 : cubes;
+    const about = which >= 0 ? 1 : 0;
     const [x0, y0, z0] = [0, 1, 2].map((r) => cubes * blockPlace(lattice, b, r)) as [number, number, number];
-    for (let x = x0; x <= x0 + cubes; x += stride)
-      for (let y = y0; y <= y0 + cubes; y += stride)
-        for (let z = z0; z <= z0 + cubes; z += stride) {
+    for (let x = x0 - about; x <= x0 + cubes + about; x += stride)
+      for (let y = y0 - about; y <= y0 + cubes + about; y += stride)
+        for (let z = z0 - about; z <= z0 + cubes + about; z += stride) {
           const key = keyOf(lattice, x, y, z);
           if (corner.has(key)) continue;
           corner.set(key, corner.size);
@@ -211,7 +214,7 @@ function flood(lattice: Lattice, free: Float64Array): void {
       const d = i & 1 ? 1 : -1;
       const next = [x, y, z] as [number, number, number];
       next[i >> 1] = next[i >> 1]! + d;
-      if (next[i >> 1]! < 0 || next[i >> 1]! > counts[i >> 1]! * cubes) continue;
+      if (next[i >> 1]! < -1 || next[i >> 1]! > counts[i >> 1]! * cubes + 1) continue;
       const other = corner.get(keyOf(lattice, ...next));
       if (other !== undefined && reached[other] === 0 && !isBetween(lattice, id, other)) reach(other);
     }
@@ -266,13 +269,18 @@ function valueAt(lattice: Lattice, x: number, y: number, z: number): number {
 
 function fineValues(lattice: Lattice): Float64Array {
   const { block } = lattice;
-  const each = side ** 3;
+  const each = wide ** 3;
   const values = new Float64Array(each * block.reduce((sum, which) => sum + (which >= 0 ? 1 : 0), 0));
   block.forEach((which, b) => {
     if (which < 0) return;
     const [x, y, z] = [0, 1, 2].map((r) => cubes * blockPlace(lattice, b, r)) as [number, number, number];
     for (let i = 0; i < each; i++)
-      values[each * which + i] = valueAt(lattice, x + Math.floor(i / (side * side)), y + (Math.floor(i / side) % side), z + (i % side));
+      values[each * which + i] = valueAt(
+        lattice,
+        x - 1 + Math.floor(i / (wide * wide)),
+        y - 1 + (Math.floor(i / wide) % wide),
+        z - 1 + (i % wide),
+      );
   });
   return values;
 }
@@ -297,40 +305,41 @@ function coarseValues(lattice: Lattice, middles: Float64Array): Float64Array {
 }
 
 /** Greatest difference from the exact distance at the middles of the cubes that the surface passes, m. */
-function lookAtMiddles(lattice: Lattice, fine: Float64Array): number {
-  const { block, step } = lattice;
+function lookAtMiddles(lattice: Lattice, wall: BandWall): number {
+  const { block, step, origin } = lattice;
+  const { fine } = wall;
   const place: number[] = [];
-  const mean: number[] = [];
   const isMixed: boolean[] = [];
   block.forEach((which, b) => {
     if (which < 0) return;
     for (let i = 0; i < cubes ** 3; i++) {
       const cube = [Math.floor(i / (cubes * cubes)), Math.floor(i / cubes) % cubes, i % cubes] as [number, number, number];
-      const at = side ** 3 * which + side * side * cube[0] + side * cube[1] + cube[2];
-      let sum = 0;
+      const at = wide ** 3 * which + wide * wide * (cube[0] + 1) + wide * (cube[1] + 1) + cube[2] + 1;
       let least = Infinity;
       let below = 0;
       for (let k = 0; k < 8; k++) {
-        const value = fine[at + (k >> 2) * side * side + ((k >> 1) & 1) * side + (k & 1)]!;
-        sum += value;
+        const value = fine[at + (k >> 2) * wide * wide + ((k >> 1) & 1) * wide + (k & 1)]!;
         least = Math.min(least, Math.abs(value));
         if (value <= 0) below++;
       }
       if (least > (step * Math.sqrt(3)) / 2) continue;
-      for (let r = 0; r < 3; r++) place.push(cubes * blockPlace(lattice, b, r) + cube[r]! + 0.5);
-      mean.push(sum / 8);
+      for (let r = 0; r < 3; r++) place.push(step * (cubes * blockPlace(lattice, b, r) + cube[r]! + 0.5));
       isMixed.push(below > 0 && below < 8);
     }
   });
-  const stride = Math.max(1, Math.ceil(mean.length / mostLooks));
+  const stride = Math.max(1, Math.ceil(isMixed.length / mostLooks));
+  const looks = Math.ceil(isMixed.length / stride);
+  const told = new Float64Array(looks);
+  const points = Float64Array.from({ length: 3 * looks }, (_, k) => origin[k % 3]! + place[3 * Math.floor(k / 3) * stride + (k % 3)]!);
+  sampleField({ walls: [wall] }, points, looks, told, new Float64Array(3 * looks), new Int32Array(looks));
   let error = 0;
   ask(
     lattice,
-    Math.ceil(mean.length / stride),
-    (k, r) => step * place[3 * k * stride + r]!,
+    looks,
+    (k, r) => place[3 * k * stride + r]!,
     (k, row) => {
       const exact = lattice.answer.distance[row]!;
-      const value = mean[k * stride]!;
+      const value = told[k]!;
       // between corners on both sides the middle may be on either
       const off = isMixed[k * stride] ? Math.min(Math.abs(value - exact), Math.abs(value + exact)) : Math.abs(Math.abs(value) - exact);
       error = Math.max(error, off);
@@ -349,7 +358,7 @@ function countTwoSided(lattice: Lattice): number {
     for (let r = 0; r < 3; r++) {
       const next = [x, y, z] as [number, number, number];
       next[r] = next[r]! + 1;
-      if (next[r]! > lattice.counts[r]! * cubes) continue;
+      if (next[r]! > lattice.counts[r]! * cubes + 1) continue;
       const other = corner.get(keyOf(lattice, ...next));
       if (other === undefined || reached[other] === 0 || distance[id]! + distance[other]! > step * (1 + 1e-9)) continue;
       if (cosineBetween(lattice, id, other) < -0.5) count++;

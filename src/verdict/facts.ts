@@ -51,7 +51,7 @@ export interface Facts {
   readonly need: Float64Array;
   readonly port: Port;
   readonly target: Target;
-  readonly limits: { readonly clearance: number; readonly sag: number; readonly twist: number };
+  readonly limits: { readonly clearance: number; readonly sag: number; readonly twist: number; readonly deadBand?: number };
   /** how many values of the files were written with a range */
   readonly ranges: number;
   /** length of the straight guide, m: so much of the arm stays in it */
@@ -67,7 +67,7 @@ export interface Facts {
   readonly wayOut: readonly DepthRecord[];
   /** why the insertion stopped short; empty when it did not */
   readonly failure: string;
-  readonly branchGap: { readonly shape: number; readonly tension: number; readonly depth: number };
+  readonly branchGap: { readonly shape: number; readonly tension: number; readonly depth: number; readonly explained: number };
   readonly slack: SlackFact | undefined;
   /** what the job says of temperature; undefined when it says nothing */
   readonly temperature?: Temperature | undefined;

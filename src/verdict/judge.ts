@@ -11,6 +11,7 @@ function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
   return [
     ...never,
+    ...(rubs(facts) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
     ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
     ...(base?.compliance === undefined ? ["give of the base (the arm says nothing of it)"] : []),
@@ -22,9 +23,12 @@ function notComputed(facts: Facts): string[] {
   ];
 }
 
+function rubs({ arm }: Facts): boolean {
+  return (arm.holeFriction[2] as number) > 0 || (arm.conduitFriction[2] as number) * arm.conduitTurn > 0;
+}
+
 /** What no plan computes yet. */
 const never = [
-  "cable friction, conduit loss and the dead band they make",
   "friction on the walls",
   "a broken cable, a stalled drive, lost power",
   "pull-out force and what would break first",
@@ -158,6 +162,12 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`,
     );
   }
+  const band = facts.wayIn[facts.wayIn.length - 1]?.rub?.fullTip ?? 0;
+  if (band > 0 && facts.limits.deadBand === undefined) {
+    conditions.push(
+      `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
+    );
+  }
   conditions.push(...sayLine(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
@@ -189,6 +199,7 @@ function assumptionsOf(facts: Facts): string[] {
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
     `Pack and drum roll with the arm; the guide is straight${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
     ...sayLoose(facts),
+    ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
     "Surfaces are where the files and drawings say.",
@@ -196,6 +207,21 @@ function assumptionsOf(facts: Facts): string[] {
     ...(facts.ranges > 0
       ? [`${facts.ranges} value${facts.ranges === 1 ? " is" : "s are"} written with a range; the plan takes the nominal ones.`]
       : []),
+  ];
+}
+
+/** The coefficients, and what the plan takes of them. */
+function sayFriction(facts: Facts): string[] {
+  if (!rubs(facts)) return [];
+  const { holeFriction, conduitFriction, conduitTurn } = facts.arm;
+  const range = (values: Float64Array): string =>
+    values[0] === values[2] ? `${values[1]?.toFixed(2)}` : `${values[0]?.toFixed(2)} to ${values[2]?.toFixed(2)}`;
+  const conduit =
+    conduitTurn > 0
+      ? `, ${range(conduitFriction)} in conduits that turn by ${formatQuantity(conduitTurn, "angle", "metric", 3)} in all`
+      : "; conduits that turn nowhere";
+  return [
+    `Cables rub with a coefficient of ${range(holeFriction)} in their holes${conduit}: shapes take the middle, margins the worst of the range, each cable sliding its own way at each hole.`,
   ];
 }
 

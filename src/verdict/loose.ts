@@ -3,10 +3,11 @@ import { formatQuantity } from "../base/index.ts";
 import type { DepthRecord, Loose } from "../insertion/index.ts";
 
 /** What was taken off for play and tolerances, in words. */
-export function sayTaken({ loose }: DepthRecord, vertebra: number): string {
-  if (loose === undefined) return "";
-  const most = vertebra >= 0 ? (loose.hull[vertebra] as number) : Math.max(...loose.hull);
-  return `, and ${vertebra >= 0 ? "" : "up to "}${formatQuantity(most, "length", "metric", 3)} for ${looseParts(loose)}, all one way`;
+export function sayTaken({ loose, rub }: DepthRecord, vertebra: number): string {
+  const most = (hull: Float64Array): string =>
+    `${vertebra >= 0 ? "" : "up to "}${formatQuantity(vertebra >= 0 ? (hull[vertebra] as number) : Math.max(...hull), "length", "metric", 3)}`;
+  const play = loose === undefined ? "" : `, and ${most(loose.hull)} for ${looseParts(loose)}, all one way`;
+  return `${play}${rub === undefined ? "" : `, and ${most(rub.hull)} for friction anywhere in its range`}`;
 }
 
 /** The parts of what is loose, by name. */

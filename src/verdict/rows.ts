@@ -1,7 +1,7 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
 import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
-import type { DepthRecord } from "../insertion/index.ts";
+import { type DepthRecord, sameBranch } from "../insertion/index.ts";
 import type { TouchRule } from "../space/index.ts";
 import type { Facts } from "./facts.ts";
 import { looseParts, sayTaken } from "./loose.ts";
@@ -25,9 +25,6 @@ interface Draft {
 
 type Way = "in" | "out";
 
-/** Greatest tip pose difference between way in and way out that still counts as one branch, m. */
-const sameBranch = 0.5e-3;
-
 export function marginRows(facts: Facts): MarginRow[] {
   const reach = reachRow(facts);
   const rows = Number.isNaN(reach.demand) ? [] : [reach];
@@ -44,6 +41,8 @@ export function marginRows(facts: Facts): MarginRow[] {
     );
   if (facts.failure === "" && last !== undefined)
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
+  const { deadBand } = facts.limits;
+  if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
@@ -234,14 +233,21 @@ function spanPlace(facts: Facts, found: { record: DepthRecord; way: Way; span: n
 }
 
 function jointRow(facts: Facts): Draft {
-  const found = worstSpan(facts, (record, i, section) => (record.jointAngle[i] as number) / section.jointLimit);
-  const demand = found.record.jointAngle[found.span] as number;
+  const angle = (record: DepthRecord, i: number): number => (record.jointAngle[i] as number) + (record.rub?.joint[i] ?? 0);
+  const found = worstSpan(facts, (record, i, section) => angle(record, i) / section.jointLimit);
+  const demand = angle(found.record, found.span);
   const limit = sectionOf(facts, found.span).jointLimit;
   const leaning = found.record.jointAngle.reduce((count, angle, i) => count + (angle > sectionOf(facts, i).jointLimit ? 1 : 0), 0);
+  const rubbed = found.record.rub?.joint[found.span] ?? 0;
+  const said = rubbed > 0 ? ` ${formatQuantity(rubbed, "angle", "metric", 2)} of it for what friction may shift.` : "";
   const note =
     leaning === 0
-      ? {}
-      : { note: `${leaning} ${leaning === 1 ? "joint leans on its stop" : "joints lean on their stops"} there: the vertebrae touch.` };
+      ? said === ""
+        ? {}
+        : { note: said.trim() }
+      : {
+          note: `${leaning} ${leaning === 1 ? "joint leans on its stop" : "joints lean on their stops"} there: the vertebrae touch.${said}`,
+        };
   return { id: "joint", title: "Joint angle", unit: "rad", demand, limit, use: demand / limit, ...spanPlace(facts, found), ...note };
 }
 
@@ -286,11 +292,13 @@ function lostUse(facts: Facts, use: number): number {
 }
 
 function cableRow(facts: Facts): Draft {
+  // whichever way it went last, as high as its friction may be, anywhere from the drive to its end
+  const greatest = (record: DepthRecord, c: number): number => record.rub?.most[c] ?? (record.tension[c] as number);
   let worst = Number.NEGATIVE_INFINITY;
   let found = { record: facts.wayIn[0] as DepthRecord, way: "in" as Way, cable: 0 };
   each(facts, (record, way) => {
     for (let c = 0; c < facts.arm.cables; c++) {
-      const share = (record.tension[c] as number) / (facts.arm.workingLoad[c] as number);
+      const share = greatest(record, c) / (facts.arm.workingLoad[c] as number);
       if (share > worst) {
         worst = share;
         found = { record, way, cable: c };
@@ -306,12 +314,12 @@ function cableRow(facts: Facts): Draft {
     id: "cable-load",
     title: "Cable working load",
     unit: "N",
-    demand: worse?.tension ?? (record.tension[cable] as number),
+    demand: worse?.tension ?? greatest(record, cable),
     limit: facts.arm.workingLoad[cable] as number,
     use: lostUse(facts, worse?.use ?? worst),
     where: { way, depth: record.depth, section, cable },
     whereSays: `${at(record, way)}, cable ${cable + 1} of section ${section + 1}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
-    note: "Without friction: the pull at the drive is higher by what the holes and the conduit eat. Loss of strength over the holes' bends and the locked rolls are not in it.",
+    note: `${record.rub === undefined ? "Without friction: the pull at the drive is higher by what the holes and the conduit eat." : `Greatest anywhere from the drive to the cable's end, with the friction at the high end of its range; ${formatQuantity(record.tension[cable] as number, "force", "metric", 3)} where it enters the arm${worse === undefined ? "" : " as set up; the change of temperature is told without friction"}.`} Loss of strength over the holes' bends and the locked rolls are not in it.`,
   };
 }
 
@@ -373,7 +381,17 @@ function slackRow(facts: Facts, last: DepthRecord): Draft {
   };
 }
 
-/** Where the tool point came to against where it may be: stand-off, aim, and the place in the line of sight. */
+/** What moves the tip beside the plan, in words. */
+function sayOpen({ loose, rub }: DepthRecord, open: number, seen: boolean): string {
+  if (open === 0) return "";
+  const parts = [
+    ...(loose === undefined ? [] : [looseParts(loose)]).filter((part) => part !== ""),
+    ...(rub === undefined ? [] : ["friction anywhere in its range"]),
+  ];
+  const says = `${mm(open)} for ${parts.join(" and ")}, all one way`;
+  return seen ? `; up to ${says}, is to be trimmed by the tip's camera and is not in it` : `, and ${says}`;
+}
+
 function poseRow(facts: Facts, last: DepthRecord): Draft {
   const { target } = facts;
   const f = 12 * facts.arm.spans;
@@ -385,12 +403,14 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
   const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
   const { loose } = last;
   const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
-  const play = sum(loose?.tip);
-  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + sum(loose?.aim);
+  // a camera at the tip sees the place: what play, tolerances and friction shift there is trimmed by it
+  const seen = facts.arm.description.tool.camera !== undefined;
+  const open = sum(loose?.tip) + (last.rub?.tip ?? 0);
+  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + (seen ? 0 : sum(loose?.aim) + (last.rub?.aim ?? 0));
   // a wrong aim moves what the tool does by its own length at least, however near it stands
   const lever = Math.max(along, facts.arm.description.tool.length);
   const beyond = Math.max(0, angle - target.cone) * lever;
-  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond) + play;
+  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond) + (seen ? 0 : open);
   return {
     id: "pose",
     title: "Tip pose at the target",
@@ -400,21 +420,41 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
     use: demand > target.tolerance && !last.settled ? Number.NaN : demand / target.tolerance,
     where: { way: "in", depth: last.depth, place: target.place },
     whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
-    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${loose === undefined ? "" : `, and ${mm(play)} for ${looseParts(loose)}, all one way`}.`,
+    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${sayOpen(last, open, seen)}.`,
   };
 }
 
 function wayOutRow(facts: Facts): Draft {
   const gap = facts.branchGap;
+  const limit = sameBranch + gap.explained;
   return {
     id: "way-out",
     title: "Way out",
     unit: "m",
     demand: gap.shape,
-    limit: sameBranch,
-    use: gap.shape / sameBranch,
+    limit,
+    use: gap.shape / limit,
     where: { way: "out", depth: gap.depth },
     whereSays: gap.shape < 1e-9 ? "the same shapes as on the way in" : `differs most from the way in at ${mm(gap.depth)}`,
-    note: "Solved again with the commands reversed; as long as friction is not computed this only looks for a second shape under the same commands.",
+    note:
+      gap.explained > 0
+        ? `Solved again with the commands reversed, every cable sliding its own way, and checked as the way in is; friction explains a difference of up to ${mm(gap.explained)}, more would be another shape.`
+        : "Solved again with the commands reversed; without friction this only looks for a second shape under the same commands.",
+  };
+}
+
+/** How far friction may hold the tool from where its lengths put it: judged where the job gives a limit. */
+function deadBandRow(facts: Facts, last: DepthRecord, limit: number): Draft {
+  const demand = last.rub?.fullTip ?? 0;
+  return {
+    id: "dead-band",
+    title: "Dead band",
+    unit: "m",
+    demand,
+    limit,
+    use: demand / limit,
+    where: { way: "in", depth: last.depth },
+    whereSays: `at the target, ${mm(last.depth)} deep`,
+    note: `Greatest distance of the tool from where the cables' lengths put it when nobody knows which way each cable slid last${facts.arm.hoseLoss.some((loss) => loss > 0) ? ", and for what the hoses keep back" : ""}; come to a place the same way each time, and the rest is in the other margins.`,
   };
 }

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { type ArmDescription, createArm } from "../../src/arm/index.ts";
+import { type ArmDescription, type ArmModel, createArm } from "../../src/arm/index.ts";
 import { InputError } from "../../src/base/index.ts";
 import {
   createMapState,
@@ -21,6 +21,13 @@ const twin = twinArm({ sections: 3, spans: 6, pretension: 4 });
 const small = { ...twin, sections: twin.sections.map((s) => ({ ...s, cable: { ...s.cable, breakingLoad: 110 } })) };
 const arm = createArm(small);
 const loads = (points: readonly MapPoint[]): number[] => points.map((p) => p.load);
+
+/** All masses and the tool's made what water of this density weighs in their place, each at its own middle. */
+function neutral(of: ArmModel): { arm: ArmModel; density: number } {
+  const density = 3000;
+  const tool = { ...of.description.tool, mass: density * of.toolVolume, centre: [0, 0, of.toolMiddle] as const };
+  return { arm: { ...of, description: { ...of.description, tool }, mass: of.volume.map((v) => density * v) }, density };
+}
 
 describe("payload of a twin arm", () => {
   const [point] = mapOf(arm, { gravity: earth, tolerance: 1e-4 });
@@ -112,6 +119,44 @@ describe("what changes a payload", () => {
       mapOf(createArm({ ...small, tool: { ...small.tool, mass: 0 } }), { lockedAt, tolerance: 1e-6 }),
     );
     expect(both[1]?.[0]?.load).toBeCloseTo(both[0]?.[0]?.load as number, 3);
+  });
+
+  test("friction in the conduit takes exp(mu angle) off what a cable may pull (Euler-Eytelwein): as with so much smaller a share of the working load", () => {
+    const [mu, turn] = [0.12, Math.PI];
+    const one = (x: number) => ({ nominal: x, low: x, high: x });
+    const rubbed = createArm({ ...small, friction: { holes: one(0), conduit: { nominal: mu / 2, low: 0, high: mu }, conduitTurn: turn } });
+    const ask = { gravity: earth, tolerance: 1e-5 };
+    const [rubs] = mapOf(rubbed, ask);
+    const [shared] = mapOf(arm, { ...ask, limits: { cableShare: Math.exp(-mu * turn) } });
+    expect([rubs?.end, shared?.end]).toEqual(["cable", "cable"]);
+    expect(Math.abs((rubs?.load as number) / (shared?.load as number) - 1)).toBeLessThan(2e-5);
+    // holes rub where the arm bends: the bound falls with their coefficient, and nothing falls without
+    const loads = [0, 0.1, 0.3].map((high) => {
+      const friction = { holes: { nominal: high / 2, low: 0, high }, conduit: one(0), conduitTurn: 0 };
+      return mapOf(createArm({ ...small, friction }), ask)[0]?.load as number;
+    });
+    expect(loads[0]).toBe(mapOf(arm, ask)[0]?.load);
+    expect(loads[1]).toBeLessThan(loads[0] as number);
+    expect(loads[2]).toBeLessThan(loads[1] as number);
+  });
+
+  test("in water it carries more down and less up, by about what it displaces; a current aside takes some", () => {
+    const fluid = { density: 1000 };
+    const directions = [down, [0, 0, 1]] as const;
+    const limits = { sag: 5e-3 };
+    const ask = { gravity: earth, directions, limits, lockedAt: "unloaded" as const };
+    const [airDown, airUp] = mapOf(arm, ask);
+    const [wetDown, wetUp] = mapOf(arm, { ...ask, fluid });
+    expect(wetDown?.load).toBeGreaterThan(airDown?.load as number);
+    expect(wetUp?.load).toBeLessThan(airUp?.load as number);
+    const current = { velocity: [0, 0, -0.5] as const, dragCoefficient: 1.2 };
+    const [pushed] = mapOf(arm, { ...ask, fluid: { ...fluid, current } });
+    expect(pushed?.load).toBeLessThan(wetDown?.load as number);
+    // an arm that weighs what it displaces stands as without weight
+    const { arm: heavy, density } = neutral(arm);
+    const [floats] = mapOf(heavy, { ...ask, fluid: { density } });
+    const [weightless] = mapOf(heavy, { ...ask, gravity: [0, 0, 0] });
+    expect(Math.abs((floats?.load as number) / (weightless?.load as number) - 1)).toBeLessThan(2e-3);
   });
 
   test("the joint stop is named where it is the first", () => {

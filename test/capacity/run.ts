@@ -17,6 +17,9 @@ import {
   createRetention,
   createRetentionState,
   createRetentionWork,
+  createSheet,
+  createSheetState,
+  createSheetWork,
   createSwingState,
   type Hold,
   type LockState,
@@ -26,12 +29,16 @@ import {
   type RampRequest,
   type RetentionState,
   readRamp,
+  readSheet,
   readSwing,
+  type Sheet,
+  type SheetRequest,
   type Swing,
   stepLock,
   stepPayloadMap,
   stepRamp,
   stepRetention,
+  stepSheet,
   stepSwing,
   type TipStiffness,
   tipStiffness,
@@ -92,6 +99,14 @@ export function rampOf(arm: ArmModel, hold: Hold, request: RampRequest): Ramp {
   const state = createRampState(arm);
   while (state.stage !== "done") stepRamp(arm, hold, request, lock, state, work);
   return readRamp(state);
+}
+
+export function sheetOf(arm: ArmModel, hold: Hold, request: SheetRequest): Sheet {
+  const model = createSheet(arm, hold, request);
+  const state = createSheetState(model);
+  const work = createSheetWork(model);
+  while (state.stage !== "done") stepSheet(model, state, work);
+  return readSheet(model, state);
 }
 
 export function backbonesOf(description: ArmDescription, holds: readonly Hold[]): readonly BackboneRow[] {

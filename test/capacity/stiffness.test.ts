@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { createArm } from "../../src/arm/index.ts";
-import { holdAt, type TipStiffness } from "../../src/capacity/index.ts";
+import { holdAt, type TipStiffness, tipBand } from "../../src/capacity/index.ts";
 import { solveLocked } from "../../src/rod/index.ts";
 import { twinArm } from "../rod/twin.ts";
 import { earth, fullLength, lockOf, plainRequest, stiffnessOf } from "./run.ts";
@@ -71,4 +71,24 @@ test("shorter is stiffer; a rigid drive and conduit are stiffer; an arm that can
   expect(best?.acrossMost.drive).toBeLessThan(1e-20);
   const single = createArm(twinArm({ single: true }));
   expect(stiffnessOf(single, holdAt(single, plainRequest(single, { gravity: earth }), fullLength(single)))).toBeUndefined();
+});
+
+test("the friction band of the tip: none without friction, wider with more of it, not known where nothing is locked", () => {
+  const bandOf = (high: number) => {
+    const friction = { holes: { nominal: high / 2, low: 0, high }, conduit: { nominal: high / 2, low: 0, high }, conduitTurn: 1 };
+    const rubbed = createArm({ ...description, friction });
+    const { lock, work } = lockOf(rubbed, hold);
+    return tipBand(rubbed, hold, lock, work);
+  };
+  expect(bandOf(0)).toEqual({ shift: 0, turn: 0 });
+  const [some, more] = [bandOf(0.05), bandOf(0.15)];
+  expect(some?.shift).toBeGreaterThan(0);
+  expect(some?.turn).toBeGreaterThan(0);
+  // to first order in the coefficient; conduits by an exponential
+  expect((more?.shift as number) / (some?.shift as number)).toBeGreaterThan(2.5);
+  expect((more?.shift as number) / (some?.shift as number)).toBeLessThan(4);
+  const single = createArm(twinArm({ single: true }));
+  const fallen = holdAt(single, plainRequest(single, { gravity: earth }), fullLength(single));
+  const { lock, work } = lockOf(single, fallen);
+  expect(tipBand(single, fallen, lock, work)).toBeUndefined();
 });

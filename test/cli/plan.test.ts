@@ -23,6 +23,9 @@ describe("withy plan", () => {
     const codes = { go: 0, "go with conditions": 0, "no go": 2, undecided: 3 };
     expect(planned.code).toBe(codes[told.verdict.answer as keyof typeof codes]);
     expect(told.job).toContain("Marl Quay 1");
+    for (const part of ["One backbone against two", "Locked in the deepest shape"]) {
+      expect(readFileSync(join(out, "report.html"), "utf8")).toContain(part);
+    }
     expect(told.inputs.map(({ file }: { file: string }) => file)).toEqual(["job.yaml", "arm.yaml"]);
     expect(told.verdict.rows.length).toBeGreaterThan(5);
     expect(told.verdict.notChecked.length).toBeGreaterThan(0);

@@ -17,9 +17,9 @@ function expectSound(result: PlanResult): void {
   }
   const uses = result.verdict.rows.map((row) => row.use);
   expect(uses).toEqual([...uses].sort((a, b) => b - a));
-  // nothing is `go` while friction, contact and faults are not computed
+  // nothing is `go` while friction on the walls and faults are not computed
   expect(result.verdict.answer).not.toBe("go");
-  for (const what of ["friction", "contact", "broken cable"]) expect(result.verdict.notChecked.join("; ")).toContain(what);
+  for (const what of ["friction on the walls", "broken cable"]) expect(result.verdict.notChecked.join("; ")).toContain(what);
 }
 
 describe("valve gallery: seven sections of three cables", () => {

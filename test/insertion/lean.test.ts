@@ -7,7 +7,7 @@ import { bentRoute, identity, insertionAlong, runInsertion, spaceOf } from "./ma
 const arm = twinArm({ sections: 2, spans: 8 });
 const bodyRadius = 8e-3;
 
-/** About the route of `bentRoute(0.03, 0.15, 0)`. */
+/** About the route of `bentRoute(0.04, 0.2, 0)`. */
 function bore(radius: number, touch: Body["touch"] = { kind: "free" }): Body {
   return {
     name: "bore",
@@ -17,15 +17,15 @@ function bore(radius: number, touch: Body["touch"] = { kind: "free" }): Body {
       kind: "bore",
       points: [
         { at: [0, 0, 0.1], radius, bend: 0 },
-        { at: [0, 0, -0.18], radius, bend: 0.15 },
-        { at: [0.2, 0, -0.18], radius, bend: 0 },
+        { at: [0, 0, -0.24], radius, bend: 0.2 },
+        { at: [0.25, 0, -0.24], radius, bend: 0 },
       ],
     },
   };
 }
 
 function along(need: readonly number[]) {
-  const route = bentRoute(0.03, 0.15, 0);
+  const route = bentRoute(0.04, 0.2, 0);
   // as far as this arm reaches
   const count = route.arc.findIndex((s) => s > 0.14);
   return insertionAlong(arm, { ...route, count }, [0, 0, -9.81], need);
@@ -33,7 +33,7 @@ function along(need: readonly number[]) {
 
 describe("an arm laid in a bent bore that is hardly wider than it", () => {
   const model = along([0]);
-  const slack = 0.4e-3;
+  const slack = 1.3e-3;
   const body = bore(bodyRadius + slack);
   const space = spaceOf(body);
   const state = runInsertion(model, space);
@@ -68,8 +68,8 @@ describe("an arm laid in a bent bore that is hardly wider than it", () => {
         expect(push.reduce((sum, value, r) => sum + value * toWall[r]!, 0)).toBeLessThan(0);
         const place = contact!.place.slice(3 * t, 3 * t + 3);
         const off = Math.hypot(...ask(place).map((value, r) => value - place[r]!));
-        // a mean over a rim's corners lies within it by its own sagitta
-        expect(off).toBeLessThan(bodyRadius * (1 - Math.cos(Math.PI / 3)));
+        // the mean of the corners of a rim's lower half is a third of the radius within it
+        expect(off).toBeLessThan(bodyRadius / 3);
       }
     }
   });

@@ -1,6 +1,15 @@
 import { parseHTML } from "linkedom";
 import { describe, expect, test } from "vitest";
-import { reportHtml } from "../../src/report/index.ts";
+import {
+  compareBackbones,
+  createBackboneState,
+  createBackboneWork,
+  createSheetState,
+  createSheetWork,
+  readSheet,
+  stepSheet,
+} from "../../src/capacity/index.ts";
+import { createPlanBackbones, createPlanSheet, reportHtml } from "../../src/report/index.ts";
 import { depths, makeBlocked, makeJob, makePlan, sharp } from "./made-plan.ts";
 
 const job = makeJob();
@@ -261,4 +270,80 @@ test("a walk that stopped on its way, with nothing near and sags not known, is t
   expect([cells[2], cells[3], cells[8]]).toEqual(["none near", "none near", "not known"]);
   expect(page.querySelectorAll("table.depths").length).toBe(1);
   expect(texts(page, ".lines").some((key) => key.includes("way out"))).toBe(false);
+});
+
+describe("one backbone against two", () => {
+  const model = createPlanBackbones(job, plan);
+  const state = createBackboneState();
+  const work = createBackboneWork(model);
+  while (!state.done) compareBackbones(model, state, work);
+  const page = read(reportHtml(job, plan, { backbones: { model, rows: state.rows } }));
+
+  test("is told for the straight arm and for the deepest shape, with the numbers that were found", () => {
+    const found = section(page, "One backbone against two");
+    checkNesting(found.outerHTML);
+    expect(found.textContent).toContain("takes the place of the working channel");
+    const tables = [...found.querySelectorAll("table")];
+    expect(tables.map((one) => texts(one, "caption")[0])).toEqual([
+      "Straight and level, 130 mm out",
+      "In the bends of the deepest shape, 130 mm out",
+    ]);
+    for (const hold of model.holds) expect(hold.stance.exit).toBeCloseTo(0, 12);
+    tables.forEach((one, hold) => {
+      expect(texts(one, "tbody th")).toEqual(["as it is", "one rod, as thick", "one rod, as stiff to bend"]);
+      texts(one, "tbody td:nth-child(3)").forEach((sag, k) => {
+        const row = state.rows.find((r) => r.hold === hold && r.kind === (["given", "one-rod", "one-stiff-rod"] as const)[k]);
+        if (sag !== "") expect(Math.abs(Number(sag) - 1e3 * row!.sag)).toBeLessThan(0.0501);
+      });
+    });
+  });
+
+  test("is left out where it was not asked for, and where no other backbone fits", () => {
+    expect(texts(read(reportHtml(job, plan)), "h2")).not.toContain("One backbone against two");
+    const bare = { model: { ...model, backbones: model.backbones.slice(0, 1) }, rows: [] };
+    expect(texts(read(reportHtml(job, plan, { backbones: bare })), "h2")).not.toContain("One backbone against two");
+  });
+});
+
+describe("locked in the deepest shape", () => {
+  const model = createPlanSheet(job, plan)!;
+  const state = createSheetState(model);
+  const work = createSheetWork(model);
+  while (state.stage !== "done") stepSheet(model, state, work);
+  const sheet = readSheet(model, state);
+  const found = section(read(reportHtml(job, plan, { sheet: { model, sheet } })), "Locked in the deepest shape");
+
+  test("tells stiffness, swing, payload, forces on the tool and every fault, with the numbers that were found", () => {
+    checkNesting(found.outerHTML);
+    expect(sheet.stands).toBe(true);
+    const facts = new Map([...found.querySelectorAll("table.facts tr")].map((row) => [texts(row, "th")[0]!, texts(row, "td")[0]!]));
+    const along = facts.get("Tip stiffness along the tool")!;
+    expect(Math.abs(Number.parseFloat(along) * (along.includes("N/mm") ? 1e3 : 1) * sheet.stiffness!.along.give - 1)).toBeLessThan(0.006);
+    expect(Number.parseFloat(facts.get("First swing")!)).toBeCloseTo(sheet.swing.frequency, 1);
+    // the made-up bends are more than these cables hold
+    expect(sheet.payload).toMatchObject({ load: 0, bound: 0, end: "cable" });
+    expect(facts.get("More that may hang from the tool")).toBe(
+      `none, it is at a limit without: a cable's working load (cable ${sheet.payload!.at + 1})`,
+    );
+    const tables = [...found.querySelectorAll("table.grid")];
+    expect(tables).toHaveLength(6);
+    tables.slice(0, 4).forEach((one, k) => {
+      expect(texts(one, "tbody th").map(Number).at(-1)).toBeCloseTo(sheet.ramps[k]!.end.load, 1);
+      expect(texts(one, "caption")[0]).toMatch(/^(Pressing ahead|Dragged aside)/);
+    });
+    const broken = tables[4]!;
+    expect(texts(broken, "tbody th")).toHaveLength(8);
+    texts(broken, "tbody td:nth-child(2)").forEach((moved, k) =>
+      expect(Math.abs(Number(moved) - 1e3 * sheet.retention.cases.filter((c) => c.kind !== "stalled")[k]!.moved)).toBeLessThan(0.0501),
+    );
+    expect(texts(tables[5]!, "tbody th")).toEqual([1, 2, 3, 4, 5, 6].map((c) => `drive ${c}, section ${c < 4 ? 1 : 2}`));
+  });
+
+  test("says where the arm does not stand there without walls, and is left out where it was not asked for or did not go in", () => {
+    const fallen = { ...sheet, stands: false, lock: { ...sheet.lock, status: "buckled" as const } };
+    const text = section(read(reportHtml(job, plan, { sheet: { model, sheet: fallen } })), "Locked in the deepest shape").textContent;
+    expect(text).toContain("does not carry itself there without the walls");
+    expect(texts(read(reportHtml(job, plan)), "h2")).not.toContain("Locked in the deepest shape");
+    expect(createPlanSheet(job, makeBlocked(job))).toBeUndefined();
+  });
 });

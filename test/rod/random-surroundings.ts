@@ -1,5 +1,5 @@
-/** The arms of random-arm.ts with cables that rub, in fluid, among walls: the same seed gives the same arm and the same of each. */
-import { createArm } from "../../src/arm/index.ts";
+/** The arms of random-arm.ts with all that they may meet: the same seed gives the same arm and the same of each. */
+import { type ArmDescription, createArm } from "../../src/arm/index.ts";
 import { createRandom } from "../../src/base/index.ts";
 import type { Wall } from "../../src/math/index.ts";
 import type { Fluid, Load, Walls } from "../../src/rod/index.ts";
@@ -10,6 +10,10 @@ export interface Surroundings {
   readonly friction?: boolean;
   readonly fluid?: boolean;
   readonly walls?: boolean;
+  /** rods that leave their straight line */
+  readonly soft?: boolean;
+  /** bends up to half as much again as the joints' stops leave */
+  readonly stops?: boolean;
 }
 
 export function roughCase(seed: number, what: Surroundings): RandomCase {
@@ -24,17 +28,33 @@ export function roughCase(seed: number, what: Surroundings): RandomCase {
     const nominal = friction.between(0, most);
     return { low: 0.7 * nominal, nominal, high: 1.4 * nominal };
   };
-  const arm =
-    what.friction !== true
-      ? bare.arm
-      : createArm({
-          ...bare.arm.description,
-          friction: { holes: spread(0.25), conduit: spread(0.2), conduitTurn: friction.between(0, 3) },
-        });
+  let { description } = bare.arm;
+  if (what.friction === true) {
+    description = { ...description, friction: { holes: spread(0.25), conduit: spread(0.2), conduitTurn: friction.between(0, 3) } };
+  }
+  if (what.soft === true) description = soften(description, draw(4));
+  const arm = createArm(description);
+  const further = what.stops === true ? draw(5).between(1, 3) : 1;
+  const bend = bare.bend.map((v) => further * v);
   const fluid = what.fluid === true ? randomFluid(bare, draw(2)) : undefined;
   const walls = what.walls === true ? randomWalls(bare, draw(3)) : undefined;
   const load: Load = { ...bare.load, ...(fluid === undefined ? {} : { fluid }), ...(walls === undefined ? {} : { walls }) };
-  return { ...bare, arm, load };
+  return { ...bare, arm, load, bend };
+}
+
+function soften(whole: ArmDescription, { between }: Stream): ArmDescription {
+  const limit = between(2e-3, 12e-3);
+  const share = between(0.1, 0.5);
+  return {
+    ...whole,
+    sections: whole.sections.map((section) => ({
+      ...section,
+      rods: section.rods.map((rod) => ({
+        ...rod,
+        material: { ...rod.material, linearStrain: limit, plateauModulus: share * rod.material.youngModulus },
+      })),
+    })),
+  };
 }
 
 interface Stream {

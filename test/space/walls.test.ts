@@ -107,8 +107,8 @@ describe("the side", () => {
   ] as const)("of a tube without thickness is where the free place is: %s", (_, free, sign) => {
     const walls = createWalls(createSpace([casing]), { ...both, free: Float64Array.from(free) });
     const { distance } = sample(walls, Float64Array.of(0.017, 0, 0.05, 0.023, 0, 0.05));
-    expect(distance[0]! * sign).toBeCloseTo(3e-3, 4);
-    expect(distance[1]! * sign).toBeCloseTo(-3e-3, 4);
+    // a tube of 48 flats is up to 0.05 mm inside its circle
+    for (const [k, d] of [3e-3, -3e-3].entries()) expect(Math.abs(distance[k]! * sign - d)).toBeLessThan(0.05e-3 + 2 * walls.error[0]!);
     expect(walls.twoSided[0]).toBe(0);
   });
 

@@ -84,7 +84,7 @@ export function facts(change: Partial<Facts> = {}): Facts {
     wayIn: [record()],
     wayOut: [record()],
     failure: "",
-    branchGap: { shape: 0, tension: 0, depth: 0.072 },
+    branchGap: { shape: 0, tension: 0, depth: 0.072, explained: 0 },
     slack: { least: 8, cable: 0, roll: 0 },
     gains: {},
     ...change,

@@ -1,5 +1,6 @@
 /** Every margin against numbers worked out on paper. */
 import { describe, expect, test } from "vitest";
+import type { Body } from "../../src/space/index.ts";
 import { judge, type MarginRow } from "../../src/verdict/index.ts";
 import { arm, body, facts, record } from "./made-facts.ts";
 
@@ -86,10 +87,46 @@ describe("touch rules", () => {
     expect(touch.use).toBeCloseTo(4 / 3, 12);
     expect(touch.state).toBe("over");
   });
-  test.each(["free", "light"] as const)("a body that is %s to touch may be near, not touched: contact is not computed", (kind) => {
-    expect(beside(kind, 0.1e-3).use).toBe(0);
-    expect(beside(kind, 0).state).toBe("unknown");
-    expect(beside(kind, -1e-3).state).toBe("unknown");
+  test("a body that is free to touch may be brushed between shapes that touch nothing; of one for a light touch that is not enough", () => {
+    for (const kind of ["free", "light"] as const) expect(beside(kind, 0.1e-3).use).toBe(0);
+    for (const swept of [0, -1e-3]) {
+      expect([beside("free", swept).use, beside("free", swept).state]).toEqual([0, "ok"]);
+      expect(beside("light", swept).state).toBe("unknown");
+    }
+  });
+
+  const leaning = (touch: Body["touch"], state: "held" | "not-found", pressed: number) => {
+    const contact = {
+      state,
+      pressed: Float64Array.of(pressed),
+      vertebra: Int32Array.of(5),
+      body: Int32Array.of(0),
+      force: Float64Array.of(0, 0, pressed),
+      place: Float64Array.of(0.01, 0, 0.05),
+    };
+    const swept = one(arm.spans + 1, 5, -0.2e-3, 0.08);
+    const at = record({ swept, seenSpare: -0.1e-3, sweptNearest: new Int32Array(arm.spans + 1).fill(0), contact });
+    return facts({ bodies: [body("block", touch)], need: Float64Array.of(0), wayIn: [record(), at] });
+  };
+  test.each([
+    [{ kind: "light", force: 2 } as const, 1.5, 0.75, "ok"],
+    [{ kind: "light", force: 2 } as const, 1.9, 0.95, "warning"],
+    [{ kind: "light", force: 2 } as const, 2.5, 1.25, "over"],
+    [{ kind: "free" } as const, 250, 0, "ok"],
+  ])("leant on, %o with %d N: its force over what it may take", (touch, force, use, state) => {
+    const made = leaning(touch, "held", force);
+    expect(row(made, "touch").state).toBe("ok");
+    const found = row(made, "touch-force");
+    expect([found.demand, found.state, found.unit]).toEqual([force, state, "N"]);
+    expect(found.use).toBeCloseTo(use, 12);
+    expect(found.where).toMatchObject({ vertebra: 5, body: 0, place: [0.01, 0, 0.05] });
+  });
+  test("a leaning shape that was not found is unknown, whatever the rule", () => {
+    for (const touch of [{ kind: "free" } as const, { kind: "light", force: 2 } as const]) {
+      const made = leaning(touch, "not-found", 0);
+      expect(row(made, "touch").state).toBe("unknown");
+      expect(judge(made).rows.some((found) => found.id === "touch-force")).toBe(false);
+    }
   });
 });
 
@@ -215,10 +252,10 @@ describe("what is loose: all one way, in every margin of place", () => {
 });
 
 test("way out: a quarter of a millimetre between the shapes is half of what counts as the same", () => {
-  const way = row(facts({ branchGap: { shape: 0.25e-3, tension: 1, depth: 0.05 } }), "way-out");
+  const way = row(facts({ branchGap: { shape: 0.25e-3, tension: 1, depth: 0.05, explained: 0 } }), "way-out");
   expect(way.use).toBeCloseTo(0.5, 12);
   expect(way.where).toMatchObject({ way: "out", depth: 0.05 });
-  expect(row(facts({ branchGap: { shape: 0.6e-3, tension: 1, depth: 0.05 } }), "way-out").state).toBe("over");
+  expect(row(facts({ branchGap: { shape: 0.6e-3, tension: 1, depth: 0.05, explained: 0 } }), "way-out").state).toBe("over");
 });
 
 test("worst first; what is beyond all, then what is unknown, before every number", () => {

@@ -1,7 +1,13 @@
 /** The job, its room, the answer in words, units and light. */
 import { chooseLength, chooseTheme } from "../state/look.ts";
-import { isStale, lengthUnit, picture, plan, planning, theme } from "../state/store.ts";
+import { isChanged, isStale, lengthUnit, picture, plan, planning, type Room, room, theme } from "../state/store.ts";
 import { AnswerMark, answerKind } from "./answer-mark.tsx";
+
+/** In the order of the work. */
+const rooms: readonly { readonly id: Room; readonly title: string }[] = [
+  { id: "arm", title: "Arm" },
+  { id: "way-in", title: "Way in" },
+];
 
 export function TopBar() {
   const job = picture.value;
@@ -9,9 +15,13 @@ export function TopBar() {
   return (
     <header class="top">
       <span class="name">Withy</span>
-      <span class="room" aria-current="page">
-        Way in
-      </span>
+      <nav class="rooms" aria-label="Rooms">
+        {rooms.map(({ id, title }) => (
+          <a key={id} href={`#${id}`} aria-current={room.value === id ? "page" : undefined}>
+            {title}
+          </a>
+        ))}
+      </nav>
       <h1 title={job?.name}>{job?.name ?? "No job"}</h1>
       {verdict === undefined ? null : (
         <span class={`chip ${answerKind(verdict.answer)}${isStale.value ? " stale" : ""}`} data-test="chip">
@@ -20,6 +30,11 @@ export function TopBar() {
           {isStale.value ? <em> · old numbers{planning.value === undefined ? "" : ", planning"}</em> : null}
         </span>
       )}
+      {isChanged.value ? (
+        <a class="not-file" href="#arm" data-test="not-the-file">
+          arm changed, not the file's
+        </a>
+      ) : null}
       <span class="room-gap" />
       <fieldset class="segmented small" aria-label="Unit of length">
         <button type="button" aria-pressed={lengthUnit.value === "mm"} onClick={() => chooseLength("mm")}>

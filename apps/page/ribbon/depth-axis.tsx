@@ -1,4 +1,5 @@
 /** The scale under the lanes: depth of feed from the port. */
+import { niceStep } from "../nice-step.ts";
 import type { LengthUnit } from "../say.ts";
 
 interface Props {
@@ -29,10 +30,4 @@ export function DepthAxis({ span, unit, left, width }: Props) {
       <div class="lane-reading quiet axis-note">in · out</div>
     </div>
   );
-}
-
-function niceStep(least: number): number {
-  const size = 10 ** Math.floor(Math.log10(least));
-  for (const lead of [1, 2, 5]) if (lead * size >= least) return lead * size;
-  return 10 * size;
 }

@@ -1,6 +1,6 @@
 /**
  * The cable rose: the arm's cross-section seen from its base, a ring a section (the base outside, the tip within), a spoke a
- * cable at its true angle. A spoke's length is its tension against its working load; a slack cable is hollow.
+ * cable at its true angle (x to the right, y down). A spoke's length is its tension against its working load; a slack cable is hollow.
  */
 import { useState } from "preact/hooks";
 import type { CablePicture } from "../../worker/index.ts";
@@ -73,11 +73,11 @@ export function CableRose() {
         </g>
         {/* biome-ignore lint/a11y/noAriaHiddenOnFocusable: a group of a drawing takes no focus */}
         <g class="rose-axes" aria-hidden="true">
-          <path d={`M ${outer} 0 H 97 M 0 ${-outer} V -97`} />
+          <path d={`M ${outer} 0 H 97 M 0 ${outer} V 97`} />
           <text x="97.5" y="3">
             x
           </text>
-          <text x="0" y="-97" text-anchor="middle">
+          <text x="0" y="104" text-anchor="middle">
             y
           </text>
         </g>
@@ -102,7 +102,7 @@ function Spoke({ cable, tension, from, to, onPoint }: SpokeProps) {
   const use = tension === undefined ? 0 : tension / cable.workingLoad;
   const slack = tension !== undefined && tension < slackBelow;
   const wide = Math.min(14, 0.16 * (from + to) * 0.5 + 3);
-  const turn = (-Math.atan2(cable.y, cable.x) * 180) / Math.PI;
+  const turn = (Math.atan2(cable.y, cable.x) * 180) / Math.PI;
   const state = use > 1 ? "over" : use > 0.8 ? "warning" : "ok";
   const start = from + 1;
   return (

@@ -7,8 +7,11 @@ import { setDepth } from "./cursor.ts";
 import { forgetChanges, keepChanges, recallChanges } from "./kept-changes.ts";
 import {
   depth,
+  diskFields,
+  diskVersion,
   fieldFaults,
   files,
+  isChanged,
   isStale,
   keptFiles,
   picture,
@@ -18,6 +21,7 @@ import {
   planning,
   pointedPlace,
   recordsIn,
+  room,
   standing,
   undoDepth,
   version,
@@ -26,18 +30,18 @@ import {
 
 let planner: Planner | undefined;
 let main = "";
-/** the files as the server gave them, and their version */
+/** the files as the server gave them */
 let disk: ReadonlyMap<string, Uint8Array> = new Map();
-let diskVersion = "";
 /** counts the plans begun and ended, so that late news of an old one is not taken for the new one's */
 let run = 0;
 /** depth the cursor was taken to by a first plan, m */
 let head = 0;
 const changes = createChanges();
+let changing: Promise<void> = Promise.resolve();
 /** plans made so far, by the version of the files they were made for: undoing a change brings its plan back */
 const made = new Map<string, PlanResult>();
 
-const startWorker = () => new Worker(new URL("../../worker/worker.ts", import.meta.url), { type: "module", name: "withy" });
+export const startWorker = () => new Worker(new URL("../../worker/worker.ts", import.meta.url), { type: "module", name: "withy" });
 
 /** Reads the job from the server, shows it, and shows its plan or makes one. */
 export async function openPage(): Promise<void> {
@@ -60,8 +64,9 @@ export async function openPage(): Promise<void> {
     }
     takePicture(opened, read);
     disk = read;
-    diskVersion = version.value;
-    keptFiles.value = recallChanges(main, diskVersion, disk);
+    diskVersion.value = version.value;
+    diskFields.value = opened.picture.fields;
+    keptFiles.value = recallChanges(main, diskVersion.value, disk);
     standing.value = { kind: "ready" };
     const saved = await fetch("/api/plan");
     if (saved.ok) {
@@ -130,8 +135,18 @@ export async function restartWorker(): Promise<void> {
   if (opened.kind === "job" && (isStale.value || plan.value === undefined)) await makePlan();
 }
 
-/** Writes a number into its file and plans again. A number that cannot be is refused in words and nothing changes. */
-export async function changeField(file: string, paths: readonly string[], text: string): Promise<void> {
+/**
+ * Writes a number into the text of its file that this page holds; the file itself stays as it is. In the room of the way the way is
+ * planned again. A number that cannot be is refused in words and nothing changes.
+ */
+export function changeField(file: string, paths: readonly string[], text: string): Promise<void> {
+  // one after another: each starts from the files that the one before has left
+  // a worker that is lost on the way is told of by itself
+  changing = changing.then(() => change(file, paths, text)).catch(() => undefined);
+  return changing;
+}
+
+async function change(file: string, paths: readonly string[], text: string): Promise<void> {
   if (planner === undefined) return;
   const key = paths[0] as string;
   const before = files.value;
@@ -149,7 +164,9 @@ export async function changeField(file: string, paths: readonly string[], text: 
     return;
   }
   changes.push(before);
-  await show(opened, after);
+  clearFault(key);
+  // the next change does not wait for the plan
+  void show(opened, after);
 }
 
 /** Takes up the changes of an earlier visit, as one change that can be undone. */
@@ -166,12 +183,25 @@ export async function bringBackChanges(): Promise<void> {
     return;
   }
   changes.push(before);
+  fieldFaults.value = {};
   await show(opened, kept);
 }
 
 export function declineChanges(): void {
   keptFiles.value = undefined;
   forgetChanges(main);
+}
+
+/** Everything as it stands in the files, as one change that can be undone. */
+export async function backToFiles(): Promise<void> {
+  if (planner === undefined || !isChanged.value) return;
+  const before = files.value;
+  await cancelPlan();
+  const opened = await openFiles(disk);
+  if (opened.kind !== "job") return;
+  changes.push(before);
+  fieldFaults.value = {};
+  await show(opened, disk);
 }
 
 export async function undo(): Promise<void> {
@@ -203,15 +233,17 @@ async function stepTo(to: ReadonlyMap<string, Uint8Array> | undefined): Promise<
   if (to === undefined) return;
   await cancelPlan();
   const opened = await openFiles(to);
-  if (opened.kind === "job") await show(opened, to);
+  if (opened.kind !== "job") return;
+  fieldFaults.value = {};
+  await show(opened, to);
 }
 
 async function show(opened: Opened, now: ReadonlyMap<string, Uint8Array>): Promise<void> {
   takePicture(opened, now);
-  keepChanges(main, diskVersion, disk, now);
+  keepChanges(main, diskVersion.value, disk, now);
   const known = made.get(version.value);
-  if (known === undefined) await makePlan();
-  else takePlan(known);
+  if (known !== undefined) takePlan(known);
+  else if (room.value === "way-in") await makePlan();
 }
 
 type Opened = Extract<OpenAnswer, { kind: "job" }>;
@@ -231,7 +263,6 @@ function takePicture(opened: Opened, now: ReadonlyMap<string, Uint8Array>): void
     picture.value = opened.picture;
     files.value = now;
     version.value = opened.picture.inputs.map((input) => `${input.file} ${input.hash}`).join("\n");
-    fieldFaults.value = {};
     undoDepth.value = changes.depths();
   });
 }

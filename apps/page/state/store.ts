@@ -5,10 +5,11 @@ import type { DepthRecord } from "../../../src/insertion/index.ts";
 import type { Route } from "../../../src/path/index.ts";
 import type { PlanProgress, PlanResult } from "../../../src/plan/index.ts";
 import type { MarginPlace } from "../../../src/verdict/index.ts";
-import type { JobPicture } from "../../worker/index.ts";
+import type { ArmField, JobPicture } from "../../worker/index.ts";
 import type { LengthUnit } from "../say.ts";
 
 export type Way = "in" | "out";
+export type Room = "arm" | "way-in";
 
 /** Where the page itself stands, before any plan. */
 export type Standing =
@@ -28,6 +29,7 @@ export interface Planning {
   readonly wayOut: readonly DepthRecord[];
 }
 
+export const room = signal<Room>("way-in");
 export const standing = signal<Standing>({ kind: "loading", says: "Reading the job" });
 /** said when the worker died; the page goes on showing what it has */
 export const workerLost = signal<string | undefined>(undefined);
@@ -50,6 +52,11 @@ export const undoDepth = signal({ undo: 0, redo: 0 });
 export const files = signal<ReadonlyMap<string, Uint8Array>>(new Map());
 /** one text for the state of all files that can change, to tell whether a plan belongs to them */
 export const version = signal("");
+/** `version` of the files as they are on the disk, and the numbers of the arm as they stand there */
+export const diskVersion = signal("");
+export const diskFields = signal<readonly ArmField[]>([]);
+/** the arm or job on this page is not that of the files on the disk */
+export const isChanged = computed(() => diskVersion.value !== "" && version.value !== diskVersion.value);
 export const isStale = computed(() => plan.value !== undefined && plannedFor.value !== version.value);
 
 export const way = signal<Way>("in");

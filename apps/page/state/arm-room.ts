@@ -1,0 +1,54 @@
+/** What the Arm room shows beside the arm itself: its question, and the maps that answer it. Written by `draw-maps.ts`. */
+import { computed, signal } from "@preact/signals";
+import type { Fault } from "../../../src/base/index.ts";
+import type { ArmAsk, MapFrame, MapId, MapPoints } from "../../worker/index.ts";
+import { picture } from "./store.ts";
+
+export const armTabs = ["payload", "rest", "broken"] as const;
+export type ArmTab = (typeof armTabs)[number];
+
+/** The maps of each tab, in the order they are drawn. */
+export const mapsOf: Readonly<Record<ArmTab, readonly MapId[]>> = {
+  payload: ["direction", "length", "pretension"],
+  rest: ["rest", "swing"],
+  broken: ["broken"],
+};
+
+export const armMaps = signal<ArmTab>("payload");
+/** the section that is drawn large; 0 for the first */
+export const armSection = signal(0);
+export const asTable = signal(false);
+
+export type Asked = Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag">;
+export const asked = signal<Asked>({ lies: "level", lockedAt: "carrying", load: "down", sag: "" });
+export const askFaults = signal<readonly Fault[]>([]);
+
+/** One text for the arm as it stands and what is asked of it: a map belongs to it or is an old one. */
+export const question = computed(() => {
+  const arm = picture.value?.inputs[1];
+  return arm === undefined ? "" : `${arm.file} ${arm.hash} ${JSON.stringify(asked.value)}`;
+});
+
+export interface ShownMap<Id extends MapId = MapId> {
+  /** the question that its points answer */
+  readonly of: string;
+  readonly frame: MapFrame;
+  readonly points: MapPoints[Id];
+  /** 0 to 1 */
+  readonly progress: number;
+  readonly done: boolean;
+  readonly problem?: string;
+  /** of the question before, all of it, to compare with */
+  readonly before?: MapPoints[Id];
+}
+
+export type ShownMaps = { readonly [Id in MapId]?: ShownMap<Id> };
+
+/** The last that is known of each map; of another question until new points come. */
+export const maps = signal<ShownMaps>({});
+export type Drawing =
+  | { readonly kind: "idle" }
+  | { readonly kind: "drawing" }
+  | { readonly kind: "stopped" }
+  | { readonly kind: "lost"; readonly says: string };
+export const drawing = signal<Drawing>({ kind: "idle" });

@@ -1,0 +1,104 @@
+/** What the page asks about an arm as it stands, and what comes back point by point. Plain data, SI. */
+import type { ArmDescription } from "../../src/arm/index.ts";
+import type { Fault } from "../../src/base/index.ts";
+import type { Payload, Rest, RetentionCase, Swing } from "../../src/capacity/index.ts";
+
+/** How the straight arm lies: level, along the axis of the job's port, straight down, straight up. */
+export type Lie = "level" | "port" | "hanging" | "standing";
+
+/** Seen from the base along the arm; of an arm along gravity `down` is its own y and `right` its own x. */
+export type LoadWay = "down" | "up" | "left" | "right" | "outwards" | "inwards";
+
+export interface ArmAsk {
+  readonly arm: ArmDescription;
+  /** [3] m/s^2, world */
+  readonly gravity: readonly [number, number, number];
+  /** [3] unit, world, into the machine */
+  readonly portAxis: readonly [number, number, number];
+  readonly lies: Lie;
+  /** when the drives are locked: before weight and tool come on, or carrying them */
+  readonly lockedAt: "unloaded" | "carrying";
+  /** where the load pulls, in the maps that do not go through all directions */
+  readonly load: LoadWay;
+  /** how far the tool point may move, as written; empty for any way */
+  readonly sag: string;
+}
+
+/**
+ * `direction`, `length`, `pretension`: payload over them; `rest`: where the arm comes to rest by its own weight, against length out; `swing`:
+ * natural frequencies against length out; `broken`: each cable broken and the power lost.
+ */
+export type MapId = "direction" | "length" | "pretension" | "rest" | "swing" | "broken";
+
+/** Where in the arm a limit is met; numbers from 1. */
+export interface LimitPlace {
+  readonly section: number;
+  readonly cable?: number;
+  readonly joint?: number;
+}
+
+export interface PayloadPoint extends Payload {
+  /** angle in the plane across the arm from `down` towards `left`, rad (NaN along the arm); length out, m; pretension, N */
+  readonly at: number;
+  /** said of a point along the arm */
+  readonly way?: LoadWay;
+  readonly place?: LimitPlace;
+}
+
+export interface RestPoint extends Rest {
+  /** length out, m */
+  readonly at: number;
+}
+
+export interface SwingPoint extends Swing {
+  /** length out, m */
+  readonly at: number;
+}
+
+export interface BrokenCase extends RetentionCase {
+  /** 0, 1, 2 ... in order of the cables, then the power lost */
+  readonly at: number;
+  /** numbers from 1, when a cable broke */
+  readonly section?: number;
+  readonly ownCable?: number;
+  /** rad, of the hole in the cross-section */
+  readonly angle?: number;
+}
+
+/** What the maps are drawn over, known before any point is. */
+export interface MapFrame {
+  /** m: the whole arm out, to the tool point */
+  readonly length: number;
+  /** [2] names of the ways down and left in the plane across the arm */
+  readonly names: readonly [down: string, left: string, up: string, right: string];
+  /** the arm's own x in that plane, rad from down towards left */
+  readonly turn: number;
+  /** N; NaN when it differs from section to section */
+  readonly pretension: number;
+}
+
+export interface MapPoints {
+  readonly direction: readonly PayloadPoint[];
+  readonly length: readonly PayloadPoint[];
+  readonly pretension: readonly PayloadPoint[];
+  readonly rest: readonly RestPoint[];
+  readonly swing: readonly SwingPoint[];
+  readonly broken: readonly BrokenCase[];
+}
+
+export interface MapNews<Id extends MapId = MapId> {
+  readonly map: Id;
+  readonly frame: MapFrame;
+  /** all points known so far, in order of `at` */
+  readonly points: MapPoints[Id];
+  /** 0 to 1 */
+  readonly progress: number;
+  readonly done: boolean;
+  /** why there are no points, in words */
+  readonly problem?: string;
+}
+
+export type MapsAnswer =
+  | { readonly kind: "done" }
+  | { readonly kind: "cancelled" }
+  | { readonly kind: "faults"; readonly faults: readonly Fault[] };

@@ -1,0 +1,72 @@
+/** Steps the maps of an arm to their end, one after another; points are told as they come, the far apart ones first. */
+import { createArm } from "../../src/arm/index.ts";
+import { InputError, readQuantity, refuse } from "../../src/base/index.ts";
+import { createCapacityWork, type Limits } from "../../src/capacity/index.ts";
+import { layArm } from "./lay-arm.ts";
+import { createBrokenTrack, createPayloadTrack, createRestTrack, createSwingTrack, type Question, type Track } from "./map-tracks.ts";
+import type { ArmAsk, MapFrame, MapId, MapNews } from "./protocol-maps.ts";
+import { type Caller, runInSlices } from "./slices.ts";
+
+export interface MapsCaller extends Caller {
+  report(news: MapNews): void;
+}
+
+/** @returns false when it was cancelled @throws InputError when the arm cannot be built or the question has faults */
+export async function runMaps(ask: ArmAsk, which: readonly MapId[], caller: MapsCaller): Promise<boolean> {
+  const arm = createArm(ask.arm);
+  const limits = readLimits(ask);
+  const laid = layArm(ask);
+  const tensions = ask.arm.sections.map((section) => section.pretension);
+  const frame: MapFrame = {
+    length: (arm.along[arm.spans] as number) + ask.arm.tool.length,
+    names: laid.names,
+    turn: laid.turn,
+    pretension: tensions.every((one) => one === tensions[0]) ? (tensions[0] as number) : Number.NaN,
+  };
+  const question: Question = { arm, ask, laid, limits, length: frame.length, work: createCapacityWork(arm) };
+  for (const map of which) {
+    const track = begin[map](question);
+    let told = -1;
+    const report = (): void => {
+      const found = track.points();
+      if (found.length === told && !track.isDone()) return;
+      told = found.length;
+      const problem = track.problem?.();
+      caller.report({
+        map,
+        frame,
+        points: [...found].sort(byPlace),
+        progress: track.progress(),
+        done: track.isDone(),
+        ...(problem === undefined ? {} : { problem }),
+      } as unknown as MapNews);
+    };
+    if (!(await runInSlices(track.step, track.isDone, report, caller))) return false;
+  }
+  return true;
+}
+
+const begin: Readonly<Record<MapId, (question: Question) => Track>> = {
+  direction: (question) => createPayloadTrack(question, "direction"),
+  length: (question) => createPayloadTrack(question, "length"),
+  pretension: (question) => createPayloadTrack(question, "pretension"),
+  rest: createRestTrack,
+  swing: createSwingTrack,
+  broken: createBrokenTrack,
+};
+
+function readLimits({ sag }: ArmAsk): Limits {
+  if (sag.trim() === "") return {};
+  const read = readQuantity(sag, "length");
+  if ("code" in read) throw new InputError([{ ...read, path: "sag" }]);
+  if (!(read.low > 0)) {
+    const hint = "Give a length above 0, as 20 mm, or leave it empty for any way.";
+    refuse([{ code: "quantity.limit", path: "sag", problem: `is ${sag}.`, hint, received: sag }]);
+  }
+  return { sag: read.nominal };
+}
+
+/** What has no place among the others, NaN, comes last. */
+function byPlace(a: { readonly at: number }, b: { readonly at: number }): number {
+  return Number.isNaN(a.at) ? (Number.isNaN(b.at) ? 0 : 1) : Number.isNaN(b.at) ? -1 : a.at - b.at;
+}

@@ -1,0 +1,158 @@
+/** The maps of the Arm room as the worker draws them: against the command line, against symmetry, cancelled, refused. */
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+import type { CapacityAnswer } from "../../apps/cli/describe-capacity.ts";
+import type { ArmAsk, MapId, MapNews } from "../../apps/worker/index.ts";
+import { runMaps } from "../../apps/worker/run-maps.ts";
+import { InputError } from "../../src/base/index.ts";
+import { loadArm } from "../../src/job/index.ts";
+import { call } from "../cli/call.ts";
+
+const path = fileURLToPath(new URL("../browser/duct/arm.yaml", import.meta.url));
+
+function askOf(more: Partial<ArmAsk> = {}): ArmAsk {
+  const loaded = loadArm("arm.yaml", new Map([["arm.yaml", new Uint8Array(readFileSync(path))]]));
+  if (loaded.kind !== "arm") throw new Error("the arm needs more files than its own");
+  return {
+    arm: loaded.arm,
+    gravity: [0, 0, -9.80665],
+    portAxis: [0, 0, -1],
+    lies: "level",
+    lockedAt: "carrying",
+    load: "down",
+    sag: "",
+    ...more,
+  };
+}
+
+async function draw<Id extends MapId>(map: Id, more: Partial<ArmAsk> = {}): Promise<{ all: MapNews<Id>[]; last: MapNews<Id> }> {
+  const all: MapNews<Id>[] = [];
+  await runMaps(askOf(more), [map], {
+    now: () => performance.now(),
+    isCancelled: () => false,
+    report: (one) => all.push(one as MapNews<Id>),
+  });
+  return { all, last: all.at(-1) as MapNews<Id> };
+}
+
+async function onTheCommandLine(...options: string[]): Promise<CapacityAnswer> {
+  return JSON.parse((await call(["capacity", path, ...options, "--json"])).out) as CapacityAnswer;
+}
+
+describe("payload by direction", () => {
+  it("is what the command line says of the six directions it knows", async () => {
+    const { last } = await draw("direction");
+    const answer = await onTheCommandLine("--out-length", `${last.frame.length} m`);
+    const angles = { down: 0, left: Math.PI / 2, up: Math.PI, right: 1.5 * Math.PI } as const;
+    expect(answer.points.map((one) => one.direction)).toEqual(["down", "up", "left", "right", "outwards", "inwards"]);
+    for (const one of answer.points) {
+      const angle = angles[one.direction as keyof typeof angles];
+      const here = last.points.find((point) => (angle === undefined ? point.way === one.direction : Math.abs(point.at - angle) < 1e-9));
+      expect(here?.load).toBeCloseTo(one.payloadN, 9);
+      expect(here?.end).toBe(one.endsAt);
+      expect(here?.place?.section ?? null).toBe(one.section);
+    }
+  });
+
+  it("comes bit by bit, the far apart ones first, each news with all points so far", async () => {
+    const { all, last } = await draw("direction");
+    expect(last.points.length).toBe(18);
+    expect(last.done).toBe(true);
+    expect(all.slice(0, -1).every((one) => !one.done)).toBe(true);
+    const counts = all.map((one) => one.points.length);
+    expect([...counts].sort((a, b) => a - b)).toEqual(counts);
+    const angles = last.points.map((point) => point.at).filter((angle) => !Number.isNaN(angle));
+    expect([...angles].sort((a, b) => a - b)).toEqual(angles);
+  });
+});
+
+describe("a single backbone with four cables hanging straight down", () => {
+  it("carries alike along its four cables: turned by 90 degrees it is the same arm", async () => {
+    const { arm } = askOf();
+    const single = {
+      ...arm,
+      sections: [
+        {
+          ...arm.sections[0]!,
+          channelDiameter: 0,
+          alternating: false,
+          rods: [{ ...arm.sections[0]!.rods[0]!, x: 0, y: 0 }],
+          hoses: [],
+          cableAngles: [0, 1, 2, 3].map((k) => (k * Math.PI) / 2),
+        },
+      ],
+      tool: { ...arm.tool, centre: [0, 0, arm.tool.centre[2]] as const },
+    };
+    const { last } = await draw("direction", { arm: single, lies: "hanging" });
+    expect(last.frame.names).toEqual(["y", "\u2212x", "\u2212y", "x"]);
+    const at = (quarter: number) => last.points.find((point) => Math.abs(point.at - (quarter * Math.PI) / 2) < 1e-9);
+    expect(at(0)?.found).toBe(true);
+    // found to a thousandth each
+    for (const quarter of [1, 2, 3]) expect(Math.abs((at(quarter)?.load as number) / (at(0)?.load as number) - 1)).toBeLessThan(2e-3);
+  });
+});
+
+describe("where the arm comes to rest", () => {
+  it("sags more the further it is out, and by its weight downwards", async () => {
+    const { last } = await draw("rest");
+    expect(last.points.every((point) => point.status === "stable" || point.status === "slack")).toBe(true);
+    const moved = last.points.map((point) => point.moved);
+    expect([...moved].sort((a, b) => a - b)).toEqual(moved);
+    for (const point of last.points) {
+      expect(point.drop).toBeGreaterThan(0);
+      expect(point.drop).toBeLessThanOrEqual(point.moved * (1 + 1e-12));
+    }
+  });
+
+  it("without gravity it stays where it is", async () => {
+    const { last } = await draw("rest", { gravity: [0, 0, 0] });
+    for (const point of last.points) expect(point.moved).toBeLessThan(1e-9);
+  });
+});
+
+describe("the other maps", () => {
+  it("swing slower the further it is out; a broken cable each, then the power lost", async () => {
+    const swing = (await draw("swing")).last.points.map((point) => point.frequency);
+    expect(swing.every(Number.isFinite)).toBe(true);
+    expect([...swing].sort((a, b) => b - a)).toEqual(swing);
+    const broken = (await draw("broken")).last.points;
+    expect(broken.map((one) => one.kind)).toEqual([...Array<string>(9).fill("broken"), "locked", "released"]);
+    expect(broken.slice(0, 9).map((one) => [one.section, one.ownCable])).toEqual([1, 2, 3].flatMap((s) => [1, 2, 3].map((c) => [s, c])));
+  });
+
+  it("pretension: the arm's own is among the points, whose payload is that of the map by length with all of it out", async () => {
+    const byPull = (await draw("pretension")).last;
+    const byLength = (await draw("length")).last;
+    const own = byPull.points.find((point) => point.at === byPull.frame.pretension);
+    expect(own?.load).toBe(byLength.points.at(-1)?.load);
+    expect(byLength.points.at(-1)?.at).toBe(byLength.frame.length);
+  });
+});
+
+describe("a question", () => {
+  it("with an arm that cannot be, and a way that is no length, are refused with their paths", async () => {
+    const { arm } = askOf();
+    const bad = { ...arm, sections: arm.sections.map((section) => ({ ...section, pretension: -4 })) };
+    const faults = await draw("length", { arm: bad }).catch((error: InputError) => error.faults);
+    expect((faults as InputError["faults"]).map((fault) => fault.path)).toContain("sections[0].pretension");
+    for (const sag of ["20", "-3 mm", "far"]) {
+      const refused = await draw("length", { sag }).catch((error: unknown) => error);
+      expect(refused).toBeInstanceOf(InputError);
+      expect((refused as InputError).faults[0]?.path).toBe("sag");
+    }
+  });
+
+  it("that is cancelled ends at its next pause", async () => {
+    let reports = 0;
+    const ended = await runMaps(askOf(), ["direction", "length"], {
+      now: () => performance.now(),
+      isCancelled: () => reports > 0,
+      report: () => {
+        reports++;
+      },
+    });
+    expect(ended).toBe(false);
+    expect(reports).toBe(1);
+  });
+});
