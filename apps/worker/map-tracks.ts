@@ -8,6 +8,7 @@ import {
   createRetention,
   createRetentionState,
   createSwingState,
+  dampingOf,
   type Hold,
   holdAt,
   type Limits,
@@ -131,7 +132,7 @@ export function createSwingTrack(question: Question): Track {
       stepSwing(arm, hold, lock, swing, work);
       return false;
     }
-    found.push({ ...readSwing(swing), at });
+    found.push({ ...readSwing(swing, dampingOf(arm)), at });
     swing = undefined;
     return true;
   });

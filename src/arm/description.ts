@@ -162,9 +162,9 @@ export interface Camera {
 
 /**
  * What can be fitted to measurements. `stiffness`: modulus of all backbone rods; `stretch`: give of all cables with conduit and drive;
- * `effective-length`: the length over which the rods bend.
+ * `effective-length`: the length over which the rods bend; `hole-friction`, `conduit-friction`: coefficients of the cables.
  */
-export type FittedName = "stiffness" | "stretch" | "effective-length";
+export type FittedName = "stiffness" | "stretch" | "effective-length" | "hole-friction" | "conduit-friction";
 
 /** That the numbers of an arm were fitted to measurements, and how sure they are. */
 export interface Fitted {
@@ -173,8 +173,8 @@ export interface Fitted {
   /** the tables it was fitted to, with their content hashes */
   readonly tables: readonly { readonly file: string; readonly hash: string }[];
   /**
-   * One standard deviation: as a share of the value (stiffness, stretch), or m (effective length). What is absent was not told by
-   * the tables.
+   * One standard deviation: as a share of the value (stiffness, stretch), m (effective length), or 1 (friction). What is absent was
+   * not told by the tables.
    */
   readonly spreads: Readonly<Partial<Record<FittedName, number>>>;
   /** of two fitted values, -1 to 1; none when absent */
@@ -205,6 +205,8 @@ export interface Drum {
   readonly width?: number;
   /** [1] diameter of the flanges, m, > 0; as large as it takes when absent */
   readonly flange?: number;
+  /** [1] free space between the coil and a cover that keeps it on the core, m, >= 0; no cover when absent */
+  readonly cover?: number;
   /** [1] where the base's vertebra lies about the drum's axis, rad */
   readonly start: number;
   /** [1] direction of the bend about the arm's axis at its base, from its x towards its y, rad; the easiest for the joints when absent */

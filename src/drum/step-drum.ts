@@ -99,7 +99,8 @@ function hold(model: DrumModel, state: DrumState, count: number, from: Float64Ar
 function letHang(model: DrumModel, state: DrumState, work: DrumWork): void {
   const row = state.rows[state.rows.length - 1];
   assert(row !== undefined && state.wound !== undefined, "the arm is wound up before it hangs");
-  state.hang = hangTurn(model.arm, coilOf(model, state), row.bend, state.wound, state.tried, state.hang, work.rod);
+  const covered = model.request.drum.cover !== undefined;
+  state.hang = hangTurn(model.arm, coilOf(model, state), row.bend, state.wound, state.tried, state.hang, covered, work.rod);
   state.tried++;
   if (state.tried < hangTries) return;
   state.stage = state.index > 0 ? "paying" : "done";

@@ -131,6 +131,14 @@ function show(arm: ArmDescription, name: ParameterName, before: number, after: n
       return { quantity: "length", before: length + before, after: length + after, spread };
     case "stretch":
       return { quantity: "ratio", before, after, spread };
+    case "hole-friction": {
+      const holes = arm.friction?.holes.nominal ?? 0;
+      return { quantity: "ratio", before: holes + before, after: holes + after, spread };
+    }
+    case "conduit-friction": {
+      const conduit = arm.friction?.conduit.nominal ?? 0;
+      return { quantity: "ratio", before: conduit + before, after: conduit + after, spread };
+    }
   }
 }
 

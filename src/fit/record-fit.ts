@@ -7,7 +7,7 @@ import { close } from "./tell-apart.ts";
 export function recordFit(result: FitResult, tables: Fitted["tables"], date: string): Fitted {
   const told = result.parameters.filter((p) => p.state === "fitted");
   const spreads: Partial<Record<FittedName, number>> = {};
-  for (const p of told) spreads[p.name] = p.unit === "1" ? p.spread / p.after : p.spread;
+  for (const p of told) spreads[p.name] = isFactor(p) ? p.spread / p.after : p.spread;
   const correlations = told.flatMap((one, a) =>
     told.slice(a + 1).map((two, b) => ({
       between: [one.name, two.name] as const,
@@ -15,6 +15,10 @@ export function recordFit(result: FitResult, tables: Fitted["tables"], date: str
     })),
   );
   return { date, tables, spreads, correlations, notes: sayNotes(result) };
+}
+
+function isFactor({ name }: FittedParameter): boolean {
+  return name === "stiffness" || name === "stretch";
 }
 
 /** What a reader of the fitted values must know; one sentence each. */
@@ -44,6 +48,7 @@ export function sayNotes(result: FitResult): string[] {
 
 function sayKept({ title, untold }: FittedParameter, titleOf: (name: string) => string): string[] {
   if (untold === undefined) return [];
+  if (untold.why === "one-way") return [`${title} stays as described: only a table that draws cables in and lets them out again tells it.`];
   if (untold.why === "unseen" || untold.with === undefined) return [`${title} is not told by these tables; it stays as described.`];
   const r = untold.correlation === undefined ? "" : ` (correlation ${untold.correlation.toFixed(3)})`;
   return [

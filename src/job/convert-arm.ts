@@ -3,6 +3,7 @@ import {
   type ArmBase,
   type ArmDescription,
   type CableStock,
+  type Drum,
   type Fitted,
   type Hose,
   type Play,
@@ -77,6 +78,26 @@ function describe(file: ArmFile, sections: readonly Section[], faults: OpenFault
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
     ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
+    ...(file.drum === undefined ? {} : { drum: convertDrum(file.drum, sections) }),
+  };
+}
+
+/** Turns that lie side by side are this many widths of a vertebra apart: common practice, no source. */
+const usualPitch = 1.05;
+
+function convertDrum(drum: Exclude<ArmFile["drum"], undefined>, sections: readonly Section[]): Drum {
+  const widest = Math.max(0, ...sections.map((section) => section.outerDiameter));
+  return {
+    radius: drum["core-diameter"] / 2,
+    lay: drum.lay,
+    pitch: drum.pitch ?? usualPitch * widest,
+    ...given("width", drum.width),
+    ...given("flange", drum["flange-diameter"]),
+    ...given("cover", drum.cover),
+    start: drum.start,
+    ...given("roll", drum.roll),
+    friction: drum.friction,
+    pull: drum.pull,
   };
 }
 
@@ -257,6 +278,7 @@ function convertHose(hose: SectionFile["hoses"][number]): Hose {
     massPerLength: hose["mass-per-length"],
     ...given("loss", hose.loss),
     ...(hose.density === undefined ? {} : { density: hose.density }),
+    ...given("leastRadius", hose["least-radius"]),
   };
 }
 
@@ -321,6 +343,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
       terminationFactor: "termination-factor",
     };
     const [first = "", ...rest] = descriptionPath.split(/[.[\]]+/).filter((step) => step !== "");
+    if (first === "drum") return ["drum", ...rest.map((key) => ({ radius: "core-diameter", flange: "flange-diameter" })[key] ?? key)];
     if (first === "base") return ["base", ...rest.map(plainStep)];
     if (first === "tool") return ["tool", ...rest.map(plainStep)];
     return first === "" ? [] : [outer[first] ?? first];

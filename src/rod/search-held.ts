@@ -50,7 +50,7 @@ export function unbalance(arm: ArmModel, bend: Float64Array, limp: number, work:
       sum += angle * angle;
     }
   }
-  if (work.hasBase) sum += turnOfBase(work.footPush, 0, work) ** 2;
+  if (work.hasBase) sum += turnOfBase(work.footPush, work) ** 2;
   for (let k = 2 * limp; k < 2 * arm.sections; k++) sum += ((bend[k] as number) - (work.bend[k] as number)) ** 2;
   return sum;
 }

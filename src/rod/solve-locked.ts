@@ -17,7 +17,7 @@ import { isCold, rampLoad } from "./ramp.ts";
 import { dotReduced, returnColumn } from "./solve-columns.ts";
 import { anySlack, countUnstable, gatherRates, gatherRubbed, rateAlong } from "./stability.ts";
 import { factorTangent } from "./sweep.ts";
-import { addScaled, copyRange, gradientColumn, largestTurn, liftTangent } from "./tangent.ts";
+import { addScaled, gradientColumn, largestTurn, liftTangent, takeStep } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /** Free length of each cable over the free spans that makes `state` what it is, into `free` [cable], m. `work` is as its solve left it. */
@@ -161,7 +161,7 @@ function stepLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number
     }
   }
   if (!work.hasSkew) returnColumn(arm, 0, work);
-  copyRange(work.step, column, n4);
+  takeStep(arm, work);
   let slope = work.hasBase ? slopeOfBase(work) : 0;
   for (let k = 4 * work.firstFree; k < n4; k++) slope += (work.gradient[k] as number) * (work.step[k] as number);
   return slope;

@@ -9,7 +9,7 @@ import { keepSides, takeSides } from "./keep-sides.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
-import { addScaled, copyRange, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent } from "./tangent.ts";
+import { addScaled, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent, takeStep } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 const nothing = new Float64Array(0);
@@ -91,7 +91,7 @@ function findBalance(
     solveTangent(arm, 1, work);
     last = largestTurn(arm, work.column, 0, work);
     if (!Number.isFinite(last)) break;
-    copyRange(work.step, work.column, 4 * arm.spans);
+    takeStep(arm, work);
     if (last <= tolerance) {
       addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
       stepBase(1, work);

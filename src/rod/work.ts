@@ -66,6 +66,7 @@ export interface RodWork {
   hasBase: boolean;
   base: Float64Array;
   readonly baseSaved: Float64Array;
+  readonly baseStep: Float64Array;
   readonly baseMotion: Float64Array;
   /** [12] rotation and translation of that motion; [12] the exit's frame at rest; [36] root of the compliance in the arm's axes; length up to the exit, m */
   readonly baseTurn: Float64Array;
@@ -166,6 +167,17 @@ export interface RodWork {
   readonly keptEffort: Float64Array;
   /** [cable] or [section, 2] what the drives are asked at that share */
   readonly asked: Float64Array;
+  /** [span, cable, 8] change of the logarithm of the share a unit strain of the span: by the angle at its lower hole, and at its upper one */
+  readonly shareRate: Float64Array;
+  /** [span, cable] change of the logarithm of the share, and [cable] where the share is least, by a step */
+  readonly shareChange: Float64Array;
+  readonly floorChange: Float64Array;
+  /** [cable] change of the entry tension by it, N */
+  readonly tensionChange: Float64Array;
+  /** [section, 2] changes of the bends by a column, rad */
+  readonly bendChange: Float64Array;
+  /** [section, 2] efforts' part of a step, N m */
+  readonly effortStep: Float64Array;
   /** [span, 4] a step, and the strains it started from */
   readonly step: Float64Array;
   readonly saved: Float64Array;
@@ -213,6 +225,7 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     hasBase: false,
     base: new Float64Array(6),
     baseSaved: new Float64Array(6),
+    baseStep: new Float64Array(6),
     baseMotion: new Float64Array(6),
     baseTurn: new Float64Array(12),
     exitFrame: new Float64Array(12),
@@ -263,12 +276,12 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     pressedAt: new Float64Array(3 * (n + 2)),
     rubAt: new Float64Array(3 * (n + 2)),
     hasGrip: false,
-    friction: new Float64Array(2),
-    grip: new Float64Array((n + 1) * c),
-    share: new Float64Array(n * c).fill(1),
-    weighted: new Float64Array(c),
-    give: Float64Array.from({ length: c }, (_, k) => 1 / cableStiffness(arm, k)),
-    floor: arm.pretension.slice(),
+    friction: arrays.friction,
+    grip: arrays.grip,
+    share: arrays.share.fill(1),
+    weighted: arrays.weighted,
+    give: arrays.give,
+    floor: arrays.floor,
     scratch: arrays.scratch,
     tensionRate: new Float64Array(c * 2),
     factoredRate: new Float64Array(c * 2),
@@ -276,10 +289,18 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     keptStrain: new Float64Array(4 * n),
     keptEffort: new Float64Array(2 * arm.sections),
     asked: new Float64Array(Math.max(c, 2 * arm.sections)),
+    shareRate: arrays.shareRate,
+    shareChange: arrays.shareChange,
+    floorChange: arrays.floorChange,
+    tensionChange: arrays.tensionChange,
+    bendChange: arrays.bendChange,
+    effortStep: new Float64Array(2 * arm.sections),
     step: new Float64Array(4 * n),
     saved: new Float64Array(4 * n),
   };
   if (kernel !== undefined) Object.defineProperty(work, "kernel", { value: kernel });
+  work.floor.set(arm.pretension);
+  for (let k = 0; k < c; k++) work.give[k] = 1 / cableStiffness(arm, k);
   fillBendWeights(arm, work);
   listRims(arm, work);
   return work;

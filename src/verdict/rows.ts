@@ -1,14 +1,15 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
-import type { Section } from "../arm/index.ts";
+import type { ArmModel, Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
-import { type DepthRecord, sameBranch } from "../insertion/index.ts";
-import type { TouchRule } from "../space/index.ts";
+import { type DepthRecord, type Loose, type Rub, sameBranch } from "../insertion/index.ts";
+import type { Target, TouchRule } from "../space/index.ts";
+import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { sayWarm, worstLine } from "./warm.ts";
 
-interface Draft {
+export interface Draft {
   id: string;
   title: string;
   unit: MarginUnit;
@@ -43,6 +44,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
+  rows.push(...drumRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
@@ -50,7 +52,8 @@ function finish(draft: Draft, facts: Facts): MarginRow {
   const { warn = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
   const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
-  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [] };
+  const spread = facts.spreads?.[draft.id];
+  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [], ...(spread === undefined ? {} : { spread }) };
 }
 
 function rank(row: MarginRow): number {
@@ -394,23 +397,7 @@ function sayOpen({ loose, rub }: DepthRecord, open: number, seen: boolean): stri
 
 function poseRow(facts: Facts, last: DepthRecord): Draft {
   const { target } = facts;
-  const f = 12 * facts.arm.spans;
-  const axis = [last.frames[f + 2] as number, last.frames[f + 5] as number, last.frames[f + 8] as number];
-  const to = target.place.map((p, r) => p - (last.tool[r] as number));
-  const along = to.reduce((sum, v, r) => sum + v * (axis[r] as number), 0);
-  const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
-  const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
-  const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
-  const { loose } = last;
-  const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
-  // a camera at the tip sees the place: what play, tolerances and friction shift there is trimmed by it
-  const seen = facts.arm.description.tool.camera !== undefined;
-  const open = sum(loose?.tip) + (last.rub?.tip ?? 0);
-  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + (seen ? 0 : sum(loose?.aim) + (last.rub?.aim ?? 0));
-  // a wrong aim moves what the tool does by its own length at least, however near it stands
-  const lever = Math.max(along, facts.arm.description.tool.length);
-  const beyond = Math.max(0, angle - target.cone) * lever;
-  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond) + (seen ? 0 : open);
+  const { demand, along, angle, open } = poseOf(facts.arm, target, last.frames, last.tool, last.loose, last.rub);
   return {
     id: "pose",
     title: "Tip pose at the target",
@@ -420,8 +407,44 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
     use: demand > target.tolerance && !last.settled ? Number.NaN : demand / target.tolerance,
     where: { way: "in", depth: last.depth, place: target.place },
     whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
-    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${sayOpen(last, open, seen)}.`,
+    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${sayOpen(last, open, isSeen(facts.arm))}.`,
   };
+}
+
+/**
+ * How far a shape's tool is from where the target wants it, m; its distance along the tool, m, the angle to the wanted aim, rad, and what
+ * play adds, m.
+ *
+ * @param frames [vertebra, 12] @param tool [3] tool point, m, world
+ */
+export function poseOf(
+  arm: ArmModel,
+  target: Target,
+  frames: Float64Array,
+  tool: ArrayLike<number>,
+  loose: Loose | undefined,
+  rub: Rub | undefined,
+): { readonly demand: number; readonly along: number; readonly angle: number; readonly open: number } {
+  const f = 12 * arm.spans;
+  const axis = [frames[f + 2] as number, frames[f + 5] as number, frames[f + 8] as number];
+  const to = target.place.map((p, r) => p - (tool[r] as number));
+  const along = to.reduce((sum, v, r) => sum + v * (axis[r] as number), 0);
+  const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
+  const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
+  const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
+  const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
+  const seen = isSeen(arm);
+  const open = sum(loose?.tip) + (rub?.tip ?? 0);
+  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + (seen ? 0 : sum(loose?.aim) + (rub?.aim ?? 0));
+  // a wrong aim moves what the tool does by its own length at least, however near it stands
+  const lever = Math.max(along, arm.description.tool.length);
+  const beyond = Math.max(0, angle - target.cone) * lever;
+  return { demand: Math.sqrt(aside * aside + off * off + beyond * beyond) + (seen ? 0 : open), along, angle, open };
+}
+
+/** A camera at the tip sees the place: what play, tolerances and friction shift there is trimmed by it. */
+function isSeen(arm: ArmModel): boolean {
+  return arm.description.tool.camera !== undefined;
 }
 
 function wayOutRow(facts: Facts): Draft {

@@ -130,6 +130,30 @@ describe("a job is loaded", () => {
     });
   });
 
+  test("a drum of the arm: what it leaves out, and what it says", () => {
+    const withDrum = (lines: string) => loadSample("box", { "arm.yaml": `${sampleText("box", "arm.yaml")}drum:\n${lines}` }).arm;
+    expect(loadSample("box").arm).not.toHaveProperty("drum");
+    const plain = withDrum("  core-diameter: 300 mm\n");
+    const widest = Math.max(...plain.sections.map((section) => section.outerDiameter));
+    expect(plain.drum).toEqual({
+      radius: 0.15,
+      lay: "helix",
+      pitch: 1.05 * widest,
+      start: 0,
+      friction: { nominal: expect.closeTo(0.2, 12), low: 0.1, high: 0.3 },
+      pull: 0,
+    });
+    expect(withDrum("  core-diameter: 300 mm\n  lay: spiral\n  cover: 2 mm\n  roll: 90 deg\n  friction: 0.15\n").drum).toMatchObject({
+      lay: "spiral",
+      cover: 2e-3,
+      roll: Math.PI / 2,
+      friction: { nominal: 0.15, low: 0.15, high: 0.15 },
+    });
+    expect(faultsOf(() => withDrum("  core-diameter: 0 mm\n")).map((fault) => [fault.code, fault.path])).toEqual([
+      ["quantity.limit", "drum.core-diameter"],
+    ]);
+  });
+
   describe("temperature", () => {
     const withConditions = (lines: string) => loadSample("box", { "job.yaml": `${sampleText("box", "job.yaml")}conditions:\n${lines}` });
 

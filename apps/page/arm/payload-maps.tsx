@@ -148,8 +148,12 @@ interface TableProps {
 function PayloadTable({ title, head, map, name, unit }: TableProps) {
   const rows = map.points.map((one) => [
     name(one),
-    one.end === "not-locked" ? "not known" : `${one.end === "unconverged" || one.end === "most" ? "at least " : ""}${sayForce(one.load)}`,
-    one.end === "not-locked" ? "" : sayMass(one.load),
+    one.end === "not-locked"
+      ? "not known"
+      : one.bound === 0
+        ? "none"
+        : `${one.end === "unconverged" || one.end === "most" ? "at least " : ""}${sayForce(one.load)}`,
+    one.end === "not-locked" || one.bound === 0 ? "" : sayMass(one.load),
     sayLimit(one),
     one.end === "not-locked" ? "" : sayLength(one.uses.moved, unit),
   ]);

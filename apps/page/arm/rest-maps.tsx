@@ -6,7 +6,7 @@ import { lengthUnit } from "../state/store.ts";
 import { MapCard } from "./map-card.tsx";
 import { MapChart } from "./map-chart.tsx";
 import { MapTable } from "./map-table.tsx";
-import { isKnown, sayHertz, sayRest, sayStatus, saySwing } from "./say-maps.ts";
+import { isKnown, sayHertz, sayRest, saySeconds, sayStatus, saySwing } from "./say-maps.ts";
 
 const sagNote = "own weight and tool, drives locked before";
 
@@ -32,8 +32,14 @@ export function RestMaps() {
         />
         <MapTable
           title="Swings by length out"
-          heads={["out", "first", "second"]}
-          rows={swingPoints.map((one) => [sayLength(one.at, unit), sayHertz(one.frequency), one.found ? sayHertz(one.second) : ""])}
+          heads={["out", "first", "second", "settles in", "from", "to"]}
+          rows={swingPoints.map((one) => [
+            sayLength(one.at, unit),
+            sayHertz(one.frequency),
+            ...(one.found
+              ? [sayHertz(one.second), ...[one.settling, one.settlingLeast, one.settlingMost].map(saySeconds)]
+              : ["", "", "", ""]),
+          ])}
           old={swing !== undefined && swing.of !== question.value}
         />
       </div>

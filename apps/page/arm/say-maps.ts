@@ -96,7 +96,14 @@ export function sayRest(point: RestPoint, where: string, unit: LengthUnit): stri
 
 export function saySwing(point: SwingPoint, where: string): string {
   if (!point.found) return `${where}: not known. The search for a swing did not settle.`;
-  return `${where}: first swing ${sayHertz(point.frequency)}, second ${sayHertz(point.second)}.`;
+  const settles = Number.isFinite(point.settling)
+    ? ` Settles in ${saySeconds(point.settling)} (${saySeconds(point.settlingLeast)} to ${saySeconds(point.settlingMost)}).`
+    : "";
+  return `${where}: first swing ${sayHertz(point.frequency)}, second ${sayHertz(point.second)}.${settles}`;
+}
+
+export function saySeconds(seconds: number): string {
+  return Number.isFinite(seconds) ? `${Number(seconds.toPrecision(2))}\u202fs` : "not known";
 }
 
 export function sayHertz(hertz: number): string {
