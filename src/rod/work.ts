@@ -82,6 +82,8 @@ export interface RodWork {
   readonly footPivots: Int32Array;
   /** [column, 6] right-hand sides of the base, then solutions */
   readonly columnRoot: Float64Array;
+  /** [6] the base's part of a step that friction corrects */
+  readonly rootStep: Float64Array;
   /** [6] what a cold start or walls that harden fall back to */
   readonly keptBase: Float64Array;
   /** [column, vertebra, 6] motion of every vertebra */
@@ -238,6 +240,7 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     footWork: new Float64Array(72),
     footPivots: new Int32Array(6),
     columnRoot: new Float64Array(6 * columns),
+    rootStep: new Float64Array(6),
     keptBase: new Float64Array(6),
     motion: arrays.motion,
     dense: arrays.dense,

@@ -1,11 +1,13 @@
-/** What is loose, in words. */
+/** What is loose or rubs, in words. */
 import { formatQuantity } from "../base/index.ts";
 import type { DepthRecord, Loose } from "../insertion/index.ts";
 
-/** What was taken off for play and tolerances, in words. */
+/** What was taken off for play, tolerances and friction, in words. */
 export function sayTaken({ loose, rub }: DepthRecord, vertebra: number): string {
-  const most = (hull: Float64Array): string =>
-    `${vertebra >= 0 ? "" : "up to "}${formatQuantity(vertebra >= 0 ? (hull[vertebra] as number) : Math.max(...hull), "length", "metric", 3)}`;
+  const most = (hull: Float64Array): string => {
+    const size = formatQuantity(vertebra >= 0 ? (hull[vertebra] as number) : Math.max(...hull), "length", "metric", 3);
+    return `${vertebra >= 0 ? "" : "up to "}${size}`;
+  };
   const play = loose === undefined ? "" : `, and ${most(loose.hull)} for ${looseParts(loose)}, all one way`;
   return `${play}${rub === undefined ? "" : `, and ${most(rub.hull)} for friction anywhere in its range`}`;
 }
