@@ -53,7 +53,7 @@ export function solveNear(arm: ArmModel, bend: Float64Array | undefined, limp: n
   reduceColumn(arm, 1, work);
   returnColumn(arm, 1, work);
   addScaled(column, 0, column, n4, n4, 1);
-  addRoot(0, 1, 1, work);
+  if (work.hasBase) addRoot(0, 1, 1, work);
 }
 
 /** Changes of the bends from section `limp` on by the strains of column c, into `work.bendChange`. */
