@@ -167,9 +167,10 @@ export interface Camera {
 
 /**
  * What can be fitted to measurements. `stiffness`: modulus of all backbone rods; `stretch`: give of all cables with conduit and drive;
- * `effective-length`: the length over which the rods bend; `hole-friction`, `conduit-friction`: coefficients of the cables.
+ * `effective-length`: the length over which the rods bend; `hole-friction`, `conduit-friction`: coefficients of the cables; `play`: of every
+ * joint, across the arm.
  */
-export type FittedName = "stiffness" | "stretch" | "effective-length" | "hole-friction" | "conduit-friction";
+export type FittedName = "stiffness" | "stretch" | "effective-length" | "hole-friction" | "conduit-friction" | "play";
 
 /** That the numbers of an arm were fitted to measurements, and how sure they are. */
 export interface Fitted {
@@ -178,8 +179,8 @@ export interface Fitted {
   /** the tables it was fitted to, with their content hashes */
   readonly tables: readonly { readonly file: string; readonly hash: string }[];
   /**
-   * One standard deviation: as a share of the value (stiffness, stretch), m (effective length), or 1 (friction). What is absent was
-   * not told by the tables.
+   * One standard deviation: as a share of the value (stiffness, stretch), m (effective length), 1 (friction) or rad (play). What
+   * is absent was not told by the tables.
    */
   readonly spreads: Readonly<Partial<Record<FittedName, number>>>;
   /** of two fitted values, -1 to 1; none when absent */
