@@ -101,6 +101,11 @@ export interface Section {
   readonly cableRadius: number;
   /** [1] diameter of a cable hole, m */
   readonly holeDiameter: number;
+  /**
+   * [1] radius to which the edges of the holes are rounded, m, at least half the cable's diameter: a cable pulled round them keeps less of its
+   * strength; not counted when absent
+   */
+  readonly holeEdge?: number;
   readonly cable: CableStock;
   /** [1] least tension the slackest cable is held at, N, >= 0 */
   readonly pretension: number;

@@ -86,6 +86,10 @@ export function armFields(fields: Fields) {
       .optional(),
     "circle-radius": quantity("length", { says: "radius of the circle the holes lie on", above: 0 }),
     hole: quantity("length", { says: "diameter of a hole", above: 0 }),
+    "hole-edge": quantity("length", {
+      says: "radius to which the edges of the holes are rounded: a cable pulled round them keeps less of its strength; not counted when absent",
+      above: 0,
+    }).optional(),
     stock,
     pretension: quantity("force", { says: "least tension the slackest cable is held at", from: 0 }),
   });
