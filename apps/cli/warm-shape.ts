@@ -101,5 +101,6 @@ export function sayWarmShapes(answers: readonly WarmAnswer[], untold: readonly s
       [["arm", "conduits", "crept", "tool moves", "tensions", "slack", "worst strain", "straight line to"], ...rows],
       [0, 1, 3, 4, 6, 7],
     ),
+    ...(untold.length === 0 ? [] : [`No expansion is given for ${untold.join(", ")}: none is taken.`]),
   ];
 }
