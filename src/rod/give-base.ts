@@ -270,22 +270,22 @@ export function saveBase(work: RodWork): void {
   if (work.hasBase) for (let k = 0; k < 6; k++) work.baseSaved[k] = work.base[k] as number;
 }
 
-/** The base at a share of the step in column 0, from where it was saved. */
+/** The base at a share of its step, from where it was saved. */
 export function searchBase(share: number, work: RodWork): void {
   if (!work.hasBase) return;
-  for (let k = 0; k < 6; k++) work.base[k] = (work.baseSaved[k] as number) + share * (work.columnRoot[k] as number);
+  for (let k = 0; k < 6; k++) work.base[k] = (work.baseSaved[k] as number) + share * (work.baseStep[k] as number);
 }
 
-/** Moves the base by a share of the step in column 0. */
+/** Moves the base by a share of its step. */
 export function stepBase(share: number, work: RodWork): void {
   saveBase(work);
   searchBase(share, work);
 }
 
-/** Slope of the energy along the base's part of the step in column 0. */
+/** Slope of the energy along the base's step. */
 export function slopeOfBase(work: RodWork): number {
   let slope = 0;
-  if (work.hasBase) for (let k = 0; k < 6; k++) slope -= (work.footPush[k] as number) * (work.columnRoot[k] as number);
+  if (work.hasBase) for (let k = 0; k < 6; k++) slope -= (work.footPush[k] as number) * (work.baseStep[k] as number);
   return slope;
 }
 
@@ -295,14 +295,14 @@ const shiftArm = 0.1;
 /**
  * Largest motion of the first free vertebra with the base by some of its unknowns, rad (a shift: over a tenth of a metre).
  *
- * @param parts [6] at o
+ * @param parts [6]
  */
-export function turnOfBase(parts: Float64Array, o: number, work: RodWork): number {
+export function turnOfBase(parts: Float64Array, work: RodWork): number {
   const { footReach } = work;
   let largest = 0;
   for (let r = 0; r < 6; r++) {
     let sum = 0;
-    for (let k = 0; k < 6; k++) sum += (footReach[6 * r + k] as number) * (parts[o + k] as number);
+    for (let k = 0; k < 6; k++) sum += (footReach[6 * r + k] as number) * (parts[k] as number);
     const value = Math.abs(sum) / (r < 3 ? 1 : shiftArm);
     if (!(value <= largest)) largest = value;
   }

@@ -31,6 +31,7 @@ export function rubStep(arm: ArmModel, limp: number, tension: Float64Array, near
     const size = largestTurn(arm, column, 0, work);
     if (!(size < before)) break;
     addScaled(step, 0, column, 0, n4, 1);
+    if (work.hasBase) addScaled(work.baseStep, 0, work.columnRoot, 0, 6, 1);
     addScaled(effortStep, 0, denseRight, 0, held, 1);
     if (work.hasBase) addScaled(work.rootStep, 0, work.columnRoot, 0, 6, 1);
     if (size <= enough) break;

@@ -29,7 +29,7 @@ export function searchHeld(
   for (let halving = 0; ; halving++) {
     for (let k = 0; k < strain.length; k++) strain[k] = (lineStrain[k] as number) + share * (step[k] as number);
     for (let k = 2 * limp; k < effort.length; k++) effort[k] = (lineEffort[k] as number) + share * (denseRight[k - 2 * limp] as number);
-    searchBase(share, work);
+    if (work.hasBase) searchBase(share, work);
     evaluateHeld(arm, load, state, work);
     if (halving === mostHalvings || unbalance(arm, bend, limp, work) < (1 - 1e-3 * share) * before) return;
     share /= 2;
@@ -50,7 +50,7 @@ export function unbalance(arm: ArmModel, bend: Float64Array, limp: number, work:
       sum += angle * angle;
     }
   }
-  if (work.hasBase) sum += turnOfBase(work.footPush, 0, work) ** 2;
+  if (work.hasBase) sum += turnOfBase(work.footPush, work) ** 2;
   for (let k = 2 * limp; k < 2 * arm.sections; k++) sum += ((bend[k] as number) - (work.bend[k] as number)) ** 2;
   return sum;
 }

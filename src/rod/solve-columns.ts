@@ -209,7 +209,7 @@ function dotPairs(arm: ArmModel, a: number, c: number, work: RodWork, out: Float
 /** Adds `count` columns from `from` on to column `into`, each up to its end and times its factor in the first of `work.denseRight`. */
 export function combineColumns(arm: ArmModel, into: number, from: number, count: number, work: RodWork): void {
   const { kernel, column, columnEnd, denseRight } = work;
-  for (let k = 0; k < count; k++) addRoot(into, from + k, denseRight[k] as number, work);
+  if (work.hasBase) for (let k = 0; k < count; k++) addRoot(into, from + k, denseRight[k] as number, work);
   if (kernel !== undefined) {
     kernel.combineColumns(into, from, count, kernel.denseRightAt);
     return;

@@ -17,7 +17,7 @@ import { isCold, rampLoad } from "./ramp.ts";
 import { dotReduced, returnColumn } from "./solve-columns.ts";
 import { anySlack, countUnstable, gatherRates, gatherRubbed, rateAlong } from "./stability.ts";
 import { factorTangent } from "./sweep.ts";
-import { addScaled, copyRange, gradientColumn, largestTurn, liftTangent } from "./tangent.ts";
+import { addScaled, gradientColumn, largestTurn, liftTangent, takeStep } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /** Free length of each cable over the free spans that makes `state` what it is, into `free` [cable], m. `work` is as its solve left it. */
@@ -157,12 +157,12 @@ function stepLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number
     for (let k = 0; k < active; k++) {
       const count = work.hasSkew ? n4 : 4 * (work.columnEnd[force + k] as number);
       addScaled(column, 0, column, n4 * (force + k), count, -(denseRight[k] as number));
-      addRoot(0, force + k, -(denseRight[k] as number), work);
+      if (work.hasBase) addRoot(0, force + k, -(denseRight[k] as number), work);
     }
   }
   if (!work.hasSkew) returnColumn(arm, 0, work);
-  copyRange(work.step, column, n4);
-  let slope = slopeOfBase(work);
+  takeStep(arm, work);
+  let slope = work.hasBase ? slopeOfBase(work) : 0;
   for (let k = 4 * work.firstFree; k < n4; k++) slope += (work.gradient[k] as number) * (work.step[k] as number);
   return slope;
 }
@@ -185,7 +185,7 @@ function searchLocked(
   let energy = start;
   for (let halving = 0; halving < 30; halving++) {
     for (let k = 0; k < 4 * arm.spans; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
-    searchBase(share, work);
+    if (work.hasBase) searchBase(share, work);
     energy = evaluateLocked(arm, load, free, strain, tension, false, work);
     if (work.hasSkew || work.hasGrip || energy <= start + 1e-4 * share * slope + noise) return energy;
     share /= 2;

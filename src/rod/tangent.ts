@@ -109,7 +109,7 @@ export function solveTangent(arm: ArmModel, count: number, work: RodWork): void 
       for (let j = 0; j < 6; j++) factor += (tipSkew[6 * k + j] as number) * (denseRight[j] as number);
       if (factor === 0) continue;
       addScaled(column, 4 * n * c, column, 4 * n * (count + k), 4 * n, -factor);
-      addRoot(c, count + k, -factor, work);
+      if (work.hasBase) addRoot(c, count + k, -factor, work);
       addScaled(motion, 6 * (n + 1) * c, motion, 6 * (n + 1) * (count + k), 6 * (n + 1), -factor);
     }
   }
@@ -125,9 +125,15 @@ export function copyRange(into: Float64Array, from: Float64Array, count: number)
   for (let k = 0; k < count; k++) into[k] = from[k] as number;
 }
 
-/** Greatest change of a joint by a step of strains, rad (axial: as a share of the span), and of the base by the step in column 0. */
+/** The solution in column 0 as a step of the strains and of the base. */
+export function takeStep(arm: ArmModel, work: RodWork): void {
+  copyRange(work.step, work.column, 4 * arm.spans);
+  if (work.hasBase) copyRange(work.baseStep, work.columnRoot, 6);
+}
+
+/** Greatest change of a joint by a step of strains, rad (axial: as a share of the span), and of the base by its part in it. @param step `work.step`, or column 0 of `work.column` */
 export function largestTurn(arm: ArmModel, step: Float64Array, o: number, work: RodWork): number {
-  let largest = work.hasBase ? turnOfBase(work.columnRoot, 0, work) : 0;
+  let largest = work.hasBase ? turnOfBase(step === work.step ? work.baseStep : work.columnRoot, work) : 0;
   for (let i = work.firstFree; i < arm.spans; i++) {
     const l = work.flexible[i] as number;
     for (let k = 0; k < 4; k++) {

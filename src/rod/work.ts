@@ -66,6 +66,7 @@ export interface RodWork {
   hasBase: boolean;
   base: Float64Array;
   readonly baseSaved: Float64Array;
+  readonly baseStep: Float64Array;
   readonly baseMotion: Float64Array;
   /** [12] rotation and translation of that motion; [12] the exit's frame at rest; [36] root of the compliance in the arm's axes; length up to the exit, m */
   readonly baseTurn: Float64Array;
@@ -226,6 +227,7 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     hasBase: false,
     base: new Float64Array(6),
     baseSaved: new Float64Array(6),
+    baseStep: new Float64Array(6),
     baseMotion: new Float64Array(6),
     baseTurn: new Float64Array(12),
     exitFrame: new Float64Array(12),

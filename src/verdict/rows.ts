@@ -412,10 +412,11 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
 }
 
 /**
- * How far a shape's tool is from where the target wants it, m; its distance along the tool, m, the angle to the wanted aim, rad, and what
- * play adds, m.
+ * How far a shape's tool is from where the target wants it, m; its distance along the tool, m, the angle to the wanted aim, rad, what play,
+ * tolerances and friction may add, m, and whether a camera at the tip sees that, so that it is trimmed and not in it.
  *
  * @param frames [vertebra, 12] @param tool [3] tool point, m, world
+ * @param record whose play and friction count
  */
 export function poseOf(
   arm: ArmModel,
