@@ -129,7 +129,7 @@ async function makeFiles(
   const { fitHtml } = await import("../../src/report/index.ts");
   const stem = basename(path, extname(path)).replace(/-fitted$/, "");
   return [
-    { name: `${stem}-fitted.yaml`, content: writeFitted(readFileSync(path, "utf8"), result.values, record) },
+    { name: `${stem}-fitted.yaml`, content: writeFitted(readFileSync(path, "utf8"), result.values, result.arm, record) },
     { name: "fit.html", content: fitHtml(model, result, record, { units }) },
   ];
 }

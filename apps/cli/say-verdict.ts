@@ -47,12 +47,18 @@ function sayRows(rows: readonly MarginRow[], units: UnitSystem): string {
       sayUse(row.use),
       states[row.state],
       row.title,
-      sayAmount(found, row.unit, units),
+      `${sayAmount(found, row.unit, units)}${saySpread(row, units)}`,
       `${side} ${sayAmount(allowed, row.unit, units)}`,
       row.whereSays,
     ];
   });
   return layTable([["used", "state", "margin", "found", "allowed", "where"], ...cells], [0, 3, 4]);
+}
+
+/** One standard deviation, for how well the arm is known. */
+function saySpread({ spread, unit }: MarginRow, units: UnitSystem): string {
+  if (spread === undefined) return "";
+  return Number.isNaN(spread) ? " +- not found" : ` +- ${sayAmount(Number(spread.toPrecision(2)), unit, units)}`;
 }
 
 const states = { ok: "holds", warning: "close", over: "over", unknown: "not known" } as const;

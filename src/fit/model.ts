@@ -5,7 +5,7 @@ import type { QuantityKind } from "../base/index.ts";
 /**
  * What can be fitted. `stiffness`: factor on the modulus of every backbone rod; `stretch`: factor on the give of every cable
  * (one over its modulus; conduit and drive go into it); `effective-length`: added to the length over which the rods bend in
- * every section, m.
+ * every section, m; `hole-friction`, `conduit-friction`: added to the coefficients of the cables.
  */
 export type ParameterName = FittedName;
 

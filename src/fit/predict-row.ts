@@ -1,10 +1,11 @@
 /** What the rod model says would be read off in a row of a table. */
 import type { ArmModel } from "../arm/index.ts";
-import { createFrameAlong, pointOf, rollFrame } from "../math/index.ts";
+import { pointOf } from "../math/index.ts";
 import {
   createInspection,
   createRodState,
   createRodWork,
+  driveTension,
   type Inspection,
   inspectShape,
   type Load,
@@ -13,11 +14,16 @@ import {
   readFreeLengths,
   type SolveStatus,
   type Stance,
+  setRodState,
+  slideCables,
   solveHeld,
   solveLocked,
   solveTensions,
 } from "../rod/index.ts";
+import { arrived, canRub, drawOn, settleRub } from "./follow-rub.ts";
 import type { MeasuredRow, Reading, Rig } from "./model.ts";
+import { hang, stanceOf } from "./pose-row.ts";
+import { hasPlay, settlePlay } from "./settle-play.ts";
 
 /** The shapes of a row as they were solved last: the next ones start from them. Plain data. */
 export interface RowState {
@@ -57,12 +63,12 @@ export function createPredictWork(arm: ArmModel): PredictWork {
   };
 }
 
-const standardGravity = 9.80665;
 /** rad: bends are raised by steps that Newton follows */
 const bendStep = 0.2;
 
 /**
  * @param state start and result; after a solve that did not arrive it is cold again
+ * @param previous the row before in the same table, just predicted with the same arm: where cables rub, drives go on from there
  * @param out [reading] written from `at` on; NaN for all when no balance was found
  * @returns the worst status met
  */
@@ -71,18 +77,27 @@ export function predictRow(
   rig: Rig,
   row: MeasuredRow,
   state: RowState,
+  previous: { readonly row: MeasuredRow; readonly state: RowState } | undefined,
   work: PredictWork,
   out: Float64Array,
   at: number,
 ): SolveStatus {
-  const stance = stanceOf(rig, row, work);
+  const stance = stanceOf(rig, row, work.base);
   const weight: Load = { gravity: rig.gravity, forces: [] };
-  const load: Load = { gravity: rig.gravity, forces: hang(arm, rig, row, work) };
-  if (!state.warm) cool(arm, state);
+  const load: Load = { gravity: rig.gravity, forces: hang(arm, rig, row, work.base) };
+  const anew = !state.warm || canRub(arm);
+  if (anew) for (const s of [state.before, state.loaded]) setRodState(s, createRodState(arm));
+  if (canRub(arm) && row.way !== "draw" && !arrived(startRub(arm, row, stance, state.before, work))) {
+    out.fill(Number.NaN, at, at + row.readings.length);
+    return "not-converged";
+  }
   let status = solveBefore(arm, row, stance, weight, state, work);
   if (arrived(status)) {
-    if (!state.warm) state.loaded.strain.set(state.before.strain);
-    status = solveLoaded(arm, row, stance, load, state, work);
+    if (anew) setRodState(state.loaded, state.before);
+    status =
+      canRub(arm) && row.way === "draw"
+        ? drawOn(arm, row, stance, load, state.loaded, previous, work)
+        : solveLoaded(arm, row, stance, load, state, work);
   }
   state.warm = arrived(status);
   if (!state.warm) {
@@ -97,42 +112,16 @@ export function predictRow(
   return status;
 }
 
-export function arrived(status: SolveStatus): boolean {
-  return status === "stable" || status === "slack";
-}
-
-function cool(arm: ArmModel, state: RowState): void {
-  for (const s of [state.before, state.loaded]) {
-    s.strain.set(arm.rest);
-    s.tension.set(arm.pretension);
-    s.effort.fill(0);
-    s.side.fill(0);
-  }
-}
-
-function stanceOf(rig: Rig, row: MeasuredRow, work: PredictWork): Stance {
-  const straight = createFrameAlong(
-    rig.axis.map((x) => -row.exit * x),
-    rig.axis,
-  );
-  rollFrame(straight, row.roll, 0, work.base);
-  return { base: work.base, exit: row.exit };
-}
-
-/** The load on its thread, `side` to the left of the tool's axis seen from the guide; an arm that points along gravity: along its own x. */
-function hang(arm: ArmModel, rig: Rig, row: MeasuredRow, work: PredictWork): Load["forces"] {
-  if (row.load === 0) return [];
-  const [gx, gy, gz] = rig.gravity;
-  const size = Math.sqrt(gx * gx + gy * gy + gz * gz) || 1;
-  const [ax, ay, az] = rig.axis;
-  // left = up x axis
-  const left = [(-gy * az + gz * ay) / size, (-gz * ax + gx * az) / size, (-gx * ay + gy * ax) / size];
-  const norm = Math.sqrt(left.reduce((sum, v) => sum + v * v, 0));
-  const { base } = work;
-  const along = (k: number): number => left.reduce((sum, v, r) => sum + v * (base[3 * r + k] as number), 0) / norm;
-  const [x, y] = norm > 1e-9 ? [along(0), along(1)] : [1, 0];
-  const force = [gx, gy, gz].map((g) => (row.load * standardGravity * g) / size) as [number, number, number];
-  return [{ vertebra: arm.spans, force, at: [row.side * (x as number), row.side * (y as number), arm.description.tool.length] }];
+/** Straight and unloaded, as the cables were drawn taut: from here on what slides through the holes counts. */
+function startRub(arm: ArmModel, row: MeasuredRow, stance: Stance, state: RodState, work: PredictWork): SolveStatus {
+  const bare: Load = { gravity: [0, 0, 0], forces: [], toolShare: 0 };
+  if (row.way === "hold") state.tension.fill(row.hold);
+  work.bend.fill(0);
+  const { status } =
+    row.way === "hold" ? solveTensions(arm, bare, stance, state, work.rod) : solveHeld(arm, bare, stance, work.bend, state, work.rod);
+  slideCables(arm, state, work.rod);
+  state.grip.fill(0);
+  return status;
 }
 
 /** The shape before the load, its tool point into `work.bare`, and what the drives keep into `work.free`. */
@@ -141,7 +130,9 @@ function solveBefore(arm: ArmModel, row: MeasuredRow, stance: Stance, weight: Lo
   const { rod } = work;
   if (row.way === "hold") {
     before.tension.fill(row.hold);
-    const { status } = solveTensions(arm, weight, stance, before, rod);
+    const status = settlePlay(arm, before, (at) =>
+      settleRub(arm, before, rod, () => solveTensions(at, weight, stance, before, rod).status),
+    );
     if (arrived(status)) findPoint(arm, work, work.bare);
     return status;
   }
@@ -153,18 +144,24 @@ function solveBefore(arm: ArmModel, row: MeasuredRow, stance: Stance, weight: Lo
     for (let j = 0; j < work.bend.length; j++) work.bend[j] = row.way === "draw" ? 0 : ((row.bend[j] as number) * k) / steps;
     status = solveHeld(arm, bare, stance, work.bend, before, rod).status;
     if (status === "not-converged") return status;
+    if (row.way === "bend" && k < steps) slideCables(arm, before, rod);
   }
+  if (row.way === "bend" && (canRub(arm) || hasPlay(arm)))
+    status = settlePlay(arm, before, (at) => settleRub(arm, before, rod, () => solveHeld(at, bare, stance, work.bend, before, rod).status));
   readFreeLengths(arm, before, rod, work.free);
   findPoint(arm, work, work.bare);
-  if (row.way === "draw") for (let c = 0; c < arm.cables; c++) work.free[c] = (work.free[c] as number) - (row.draw[c] as number);
+  if (row.way === "draw" && !canRub(arm))
+    for (let c = 0; c < arm.cables; c++) work.free[c] = (work.free[c] as number) - (row.draw[c] as number);
   return status;
 }
 
 function solveLoaded(arm: ArmModel, row: MeasuredRow, stance: Stance, load: Load, state: RowState, work: PredictWork): SolveStatus {
   const { loaded } = state;
-  if (row.way !== "hold") return solveLocked(arm, load, stance, work.free, loaded, work.rod).status;
+  const { rod, free } = work;
+  if (row.way !== "hold")
+    return settlePlay(arm, loaded, (at) => settleRub(arm, loaded, rod, () => solveLocked(at, load, stance, free, loaded, rod).status));
   loaded.tension.fill(row.hold);
-  return solveTensions(arm, load, stance, loaded, work.rod).status;
+  return settlePlay(arm, loaded, (at) => settleRub(arm, loaded, rod, () => solveTensions(at, load, stance, loaded, rod).status));
 }
 
 function findPoint(arm: ArmModel, work: PredictWork, out: Float64Array): void {
@@ -187,7 +184,7 @@ function readOff(arm: ArmModel, rig: Rig, reading: Reading, state: RowState, wor
     case "twist":
       return work.inspection.twist[arm.spans] as number;
     case "tension":
-      return state.loaded.tension[reading.index] as number;
+      return driveTension(arm, state.loaded, reading.index);
   }
 }
 

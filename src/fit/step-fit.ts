@@ -4,7 +4,7 @@ import { assert } from "../base/index.ts";
 import { bindTables } from "./bind-tables.ts";
 import { createLeastSquares, type LeastSquares, type LeastSquaresState, tellResiduals } from "./least-squares.ts";
 import type { MeasuredRow, ParameterName, Rig, Table } from "./model.ts";
-import { applyParameters, listParameters, type Parameter, type ParameterValues, untouched } from "./parameters.ts";
+import { applyParameters, isFriction, listParameters, type Parameter, type ParameterValues, untouched } from "./parameters.ts";
 import { createPredictWork, createRowState, type PredictWork, predictRow, type RowState } from "./predict-row.ts";
 import { tellAlike, tellApart, type Untold } from "./tell-apart.ts";
 
@@ -87,10 +87,12 @@ export function createFit(description: ArmDescription, tables: readonly Table[],
 }
 
 export function createFitState(model: FitModel): FitState {
-  const active = model.parameters.map((p) => p.name);
+  // what rubs is told by going there and back only
+  const there = goesBothWays(model.rows);
+  const active = model.parameters.map((p) => p.name).filter((name) => there || !isFriction(name));
   const state: FitState = {
     active,
-    untold: [],
+    untold: model.parameters.filter(({ name }) => !active.includes(name)).map(({ name }) => ({ name, why: "one-way" })),
     least: createLeastSquares(leastSquaresOf(model, active, untouched)),
     rows: model.rows.map(() => createRowState(model.arm)),
     row: 0,
@@ -106,13 +108,26 @@ export function createFitWork(model: FitModel): FitWork {
   return { ...createPredictWork(model.arm), made: undefined };
 }
 
+/** Whether a drive of some table draws in and, later, lets out again. */
+function goesBothWays(rows: readonly MeasuredRow[]): boolean {
+  const turned = rows.map((row, k) => {
+    const before = rows[k - 1];
+    if (before?.table !== row.table || row.way !== "draw") return { table: row.table, in: false, out: false };
+    const change = row.draw.map((d, c) => d - (before.draw[c] as number));
+    return { table: row.table, in: change.some((d) => d > 1e-9), out: change.some((d) => d < -1e-9) };
+  });
+  return turned.some((one) => one.in && turned.some((two) => two.table === one.table && two.out));
+}
+
 /** One row. Nothing happens once it is done. */
 export function stepFit(model: FitModel, state: FitState, work: FitWork): void {
   if (state.done) return;
   const row = model.rows[state.row] as MeasuredRow;
   const values = readValues(state.active, state.least.asked);
   const at = model.firstReading[state.row] as number;
-  predictRow(armAt(model, values, work), model.rig, row, state.rows[state.row] as RowState, work, state.residual, at);
+  const previous =
+    state.row === 0 ? undefined : { row: model.rows[state.row - 1] as MeasuredRow, state: state.rows[state.row - 1] as RowState };
+  predictRow(armAt(model, values, work), model.rig, row, state.rows[state.row] as RowState, previous, work, state.residual, at);
   row.readings.forEach((reading, k) => {
     state.residual[at + k] = (state.residual[at + k] as number) - reading.value;
   });

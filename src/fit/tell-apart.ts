@@ -6,8 +6,11 @@ import { type Parameter, parameterNames } from "./parameters.ts";
 
 export interface Untold {
   readonly name: ParameterName;
-  /** `unseen`: no reading changes enough with it; `mixed`: it changes the readings as another does */
-  readonly why: "unseen" | "mixed";
+  /**
+   * `unseen`: no reading changes enough with it; `mixed`: it changes the readings as another does; `one-way`: friction, and no table goes
+   * there and back
+   */
+  readonly why: "unseen" | "mixed" | "one-way";
   /** the other one */
   readonly with?: ParameterName;
   readonly correlation?: number;

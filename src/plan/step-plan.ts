@@ -1,5 +1,6 @@
 /** A plan in small steps: route, way in, way out, checks, verdict. The caller has the clock; the state is plain data. */
 import { assert } from "../base/index.ts";
+import { createDrumState, createDrumWork, type DrumModel, type DrumWork, readDrum, stepDrum } from "../drum/index.ts";
 import {
   createInsertionState,
   createInsertionWork,
@@ -15,6 +16,7 @@ import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
+import { gatherSpreads, spreadMargins, spreadSteps } from "./spread-margins.ts";
 import { version } from "./version.ts";
 import { warmDepth } from "./warm-depth.ts";
 
@@ -22,10 +24,11 @@ import { warmDepth } from "./warm-depth.ts";
 export interface PlanWork {
   route: RouteWork;
   insertion: InsertionWork | undefined;
+  drum: DrumWork | undefined;
 }
 
 export function createPlanWork(model: PlanModel): PlanWork {
-  return { route: createRouteWork(model.space), insertion: undefined };
+  return { route: createRouteWork(model.space), insertion: undefined, drum: undefined };
 }
 
 /** Rolls tried for slack cables. */
@@ -137,12 +140,16 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
     findSlack(inner, insertion, turn, slack[Math.floor(check / rolls)], state, work.insertion);
   } else if (check < warmed) {
     warmDepth(inner, insertion, check - rolled, warm, state, work.insertion);
+  } else if (model.drum !== undefined && state.drum?.stage !== "done") {
+    wind(model.drum, state, work);
+    return;
   } else {
     state.verdict ??= judge(factsOf(model, state));
-    probeGains(model, inner, state, check - warmed);
+    if (check < warmed + probeSteps) probeGains(model, inner, state, check - warmed);
+    else spreadMargins(model, inner, state, check - warmed - probeSteps, work.insertion);
   }
   state.check++;
-  const whole = warmed + probeSteps;
+  const whole = warmed + probeSteps + spreadSteps(model);
   say(
     state,
     "checks",
@@ -151,9 +158,19 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
       ? "Rolling the arm, cables locked, to look for slack."
       : state.check < warmed
         ? "Warming and cooling the arm, cables locked, at every depth."
-        : "Looking for what would gain the tightest margins.",
+        : state.check < warmed + probeSteps
+          ? "Looking for what would gain the tightest margins."
+          : "Changing the arm by what is not known of it, drives locked.",
   );
   if (state.check >= whole) finish(model, state);
+}
+
+/** A step of the arm's way on and off its drum, which is none of the counted checks. */
+function wind(drum: DrumModel, state: PlanState, work: PlanWork): void {
+  state.drum ??= createDrumState(drum);
+  work.drum ??= createDrumWork(drum);
+  stepDrum(drum, state.drum, work.drum);
+  say(state, "checks", state.progress.done, "Winding the arm up on its drum, and paying it out.");
 }
 
 function finish(model: PlanModel, state: PlanState): void {
@@ -185,7 +202,9 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     slack: state.slack,
     temperature: job.conditions.temperature,
     warm: state.warm,
+    drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     gains: state.gains,
+    spreads: gatherSpreads(model, state),
   };
 }
 

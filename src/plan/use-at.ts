@@ -12,7 +12,7 @@ import {
   solveAt,
   solved,
 } from "../insertion/index.ts";
-import { createInspection, createRodState, inspectShape } from "../rod/index.ts";
+import { createInspection, createRodState, inspectShape, type RodState } from "../rod/index.ts";
 import type { MarginRow } from "../verdict/index.ts";
 
 /** Rows whose number one solve at one depth gives, or none at all; the others are only told by planning a changed arm again. */
@@ -24,14 +24,25 @@ export function isProbed(id: string): boolean {
 
 /** @returns demand / limit there, or undefined when no balance was found */
 export function useAt(model: InsertionModel, record: DepthRecord, row: MarginRow, work: InsertionWork): number | undefined {
-  const { arm } = model;
-  const state = createRodState(arm);
+  const state = createRodState(model.arm);
   if (!solved(solveAt(model, record.depth, record.roll, record.bend, state, work))) return undefined;
   if (record.contact?.state === "held") {
     const leaning = { ...model, load: loadWithWalls(model, work) };
     if (!solved(solveAt(leaning, record.depth, record.roll, record.bend, state, work))) return undefined;
     if (row.id === "sag") return orNothing(sagOf(model, state, work, leaning.load.walls) / row.limit);
   }
+  return useOf(model, record, row, state, work);
+}
+
+/** The same of a shape that was solved: `work` is as its solve left it. */
+export function useOf(
+  model: InsertionModel,
+  record: DepthRecord,
+  row: MarginRow,
+  state: RodState,
+  work: InsertionWork,
+): number | undefined {
+  const { arm } = model;
   if (row.id === "sag") return orNothing(sagOf(model, state, work) / row.limit);
   if (row.id === "clearance") {
     // what the plan takes off between the depths is taken off here too

@@ -120,9 +120,10 @@ const marginRow = group<MarginRow>(
     where,
     whereSays: text,
     gains: list(gain),
+    spread: number,
     note: text,
   },
-  ["note"],
+  ["spread", "note"],
 );
 
 const verdict = group<Verdict>({

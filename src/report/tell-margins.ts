@@ -14,7 +14,7 @@ export function tellMargins(page: Page, result: PlanResult, measures: Measures):
       row.title,
       states[row.state],
       sayUse(row.use),
-      found === Number.POSITIVE_INFINITY && side === "at least" ? "none near" : say(found, measure),
+      found === Number.POSITIVE_INFINITY && side === "at least" ? "none near" : `${say(found, measure)}${saySpread(row, measures)}`,
       Number.isFinite(allowed) ? `${side} ${say(allowed, measure)}` : say(allowed, measure),
       keepUnits(row.whereSays),
       gainsOf(page, row),
@@ -24,6 +24,12 @@ export function tellMargins(page: Page, result: PlanResult, measures: Measures):
   const heads = ["Margin", "State", "Use", "Found", "Allowed", "Where", "What would gain it"];
   const caption = "Margins (simulated); use is the share of what is allowed that is taken up, over 100\u00a0% fails";
   return [table(page, caption, heads, rows, [2, 3, 4], "grid margins"), tellNotes(page, result.verdict.rows)];
+}
+
+/** One standard deviation, for how well the arm is known. */
+function saySpread({ spread, unit }: MarginRow, measures: Measures): string {
+  if (spread === undefined) return "";
+  return Number.isNaN(spread) ? " \u00b1 not found" : ` \u00b1\u00a0${say(spread, measureOf(unit, measures))}`;
 }
 
 /** What each number means and leaves out. */

@@ -1,6 +1,7 @@
 /** Held solves with a tangent and a dense system of efforts and bends that stand factored. */
 import type { ArmModel } from "../arm/index.ts";
 import { solveLu } from "../math/index.ts";
+import { addRoot } from "./give-base.ts";
 import { bendChange } from "./held-modes.ts";
 import { combineColumns, dotsReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { addScaled, clearColumn } from "./tangent.ts";
@@ -52,6 +53,7 @@ export function solveNear(arm: ArmModel, bend: Float64Array | undefined, limp: n
   reduceColumn(arm, 1, work);
   returnColumn(arm, 1, work);
   addScaled(column, 0, column, n4, n4, 1);
+  if (work.hasBase) addRoot(0, 1, 1, work);
 }
 
 /** Changes of the bends from section `limp` on by the strains of column c, into `work.bendChange`. */

@@ -2,3 +2,4 @@ export type { Facts, SlackFact, WarmFact } from "./facts.ts";
 export { judge } from "./judge.ts";
 export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";
 export { headNotChecked, otherConditions, type Reading, readMargin } from "./read-margins.ts";
+export { poseOf } from "./rows.ts";

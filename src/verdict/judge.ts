@@ -1,8 +1,10 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
 import type { ArmDescription } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
+import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
+import { readMargin } from "./read-margins.ts";
 import { marginRows } from "./rows.ts";
 import { assumeWarm, sayLine, worstLine } from "./warm.ts";
 
@@ -14,7 +16,7 @@ function notComputed(facts: Facts): string[] {
     ...(rubs(facts) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
     ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
-    "give of the base",
+    ...(base?.compliance === undefined ? ["give of the base (the arm says nothing of it)"] : []),
     ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : []),
     ...(!facts.arm.softens && (worstLine(facts)?.use ?? 0) > 1
       ? ["rods beyond their straight line (softer there, and on the way back)"]
@@ -155,6 +157,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
   for (const remark of facts.remarks) conditions.push(`To be confirmed: ${remark}${/[.?!]$/.test(remark) ? "" : "."}`);
   for (const row of rows)
     if (row.state === "warning") conditions.push(`${row.title} is at ${percent(row.use)} of its limit (${row.whereSays}).`);
+  for (const row of rows) if (isDoubtful(row)) conditions.push(sayDoubtful(row));
   const fatigue = Math.min(...facts.arm.description.sections.flatMap((s) => s.rods.map((r) => r.material.fatigueStrain)));
   const strain = rows.find((row) => row.id === "strain");
   if (strain !== undefined && strain.demand > fatigue) {
@@ -168,7 +171,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -193,15 +196,19 @@ function assumptionsOf(facts: Facts): string[] {
   const { description } = facts.arm;
   const bare = description.sections.every((s) => s.hoses.length === 0);
   return [
-    "Simulated throughout: nothing here was measured.",
+    facts.arm.description.fitted === undefined
+      ? "Simulated throughout: nothing here was measured."
+      : "Simulated throughout: only the fitted numbers of the arm rest on measurements.",
     sayFitted(facts.arm.description),
+    saySpreads(facts),
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
-    `Pack and drum roll with the arm; the guide is straight and rigid.`,
+    `Pack and drum roll with the arm; the guide is straight${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
     ...sayLoose(facts),
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...assumeDrum(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0
@@ -237,11 +244,31 @@ function sayLoose(facts: Facts): string[] {
   return parts.length === 0 ? [] : [`The tip may be moved by ${parts.join(", by ")}: every margin takes all of it, one way.`];
 }
 
+/** A margin that holds, but by less than two standard deviations of what is known of the arm. */
+function isDoubtful(row: MarginRow): boolean {
+  if (row.spread === undefined || !(row.state === "ok" || row.state === "warning")) return false;
+  const { found, allowed, side } = readMargin(row);
+  const spare = side === "at least" ? found - allowed : allowed - found;
+  return Number.isFinite(spare) && !(2 * row.spread <= spare);
+}
+
+function sayDoubtful(row: MarginRow): string {
+  return Number.isNaN(row.spread)
+    ? `${row.title}: how far it moves with what is not known of the arm was not found (${row.whereSays}).`
+    : `${row.title} holds by less than two standard deviations of what is known of the arm (${row.whereSays}).`;
+}
+
 /** Whether the arm's numbers were ever held against the real one. */
 function sayFitted({ fitted }: ArmDescription): string {
   if (fitted === undefined) return "This arm was never fitted: stiffness, effective lengths and masses are as described.";
   const told = Object.keys(fitted.spreads).join(", ").replaceAll("-", " ");
   return `This arm was fitted on ${fitted.date} to ${fitted.tables.map((table) => table.file).join(", ")}: ${told || "no value was told"}; all else is as described.`;
+}
+
+function saySpreads({ spreads }: Facts): string {
+  return spreads === undefined
+    ? "How far the margins may be off for what is not known of the arm is not computed: it was not fitted, and its file gives no range for modulus, stretch or effective length."
+    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; what a fit kept as described, masses, friction and play are not in it.";
 }
 
 function sayFluid({ fluid }: Facts): string[] {

@@ -39,6 +39,11 @@ export interface MarginRow {
   readonly where: MarginPlace;
   readonly whereSays: string;
   readonly gains: readonly Gain[];
+  /**
+   * one standard deviation of what was found (the demand; clearance and touch: the limit) for how well the arm's numbers are known, in the row's
+   * unit; NaN when a changed arm found no balance; absent when the arm was not fitted and no range says, or the row does not depend on it
+   */
+  readonly spread?: number;
   /** what the number leaves out or assumes */
   readonly note?: string;
 }

@@ -1,13 +1,15 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
-import type { Section } from "../arm/index.ts";
+import type { ArmModel, Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
-import { type DepthRecord, type Loose, sameBranch } from "../insertion/index.ts";
-import type { TouchRule } from "../space/index.ts";
+import { type DepthRecord, type Loose, type Rub, sameBranch } from "../insertion/index.ts";
+import type { Target, TouchRule } from "../space/index.ts";
+import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
+import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { sayWarm, worstLine } from "./warm.ts";
 
-interface Draft {
+export interface Draft {
   id: string;
   title: string;
   unit: MarginUnit;
@@ -42,6 +44,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
+  rows.push(...drumRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
@@ -49,7 +52,8 @@ function finish(draft: Draft, facts: Facts): MarginRow {
   const { warn = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
   const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
-  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [] };
+  const spread = facts.spreads?.[draft.id];
+  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [], ...(spread === undefined ? {} : { spread }) };
 }
 
 function rank(row: MarginRow): number {
@@ -120,20 +124,6 @@ function clearanceRow(facts: Facts): Draft {
       ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
       : `Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off${sayTaken(record, vertebra)}; slip jumps and snap-through are left out.`,
   };
-}
-
-/** What was taken off for play and tolerances, in words. */
-function sayTaken({ loose, rub }: DepthRecord, vertebra: number): string {
-  const most = (hull: Float64Array): string =>
-    `${vertebra >= 0 ? "" : "up to "}${mm(vertebra >= 0 ? (hull[vertebra] as number) : Math.max(...hull))}`;
-  const play = loose === undefined ? "" : `, and ${most(loose.hull)} for ${looseParts(loose)}, all one way`;
-  return `${play}${rub === undefined ? "" : `, and ${most(rub.hull)} for friction anywhere in its range`}`;
-}
-
-/** The parts of what is loose, by name. */
-function looseParts({ tip, aim }: Loose, names: readonly number[] = [0, 1, 2]): string {
-  const parts = names.filter((k) => (tip[k] as number) > 0 || (aim[k] as number) > 0);
-  return parts.map((k) => ["play of the joints", "play in the guide", "the port's tolerance"][k]).join(" and ");
 }
 
 function touchRow(facts: Facts): Draft {
@@ -332,7 +322,7 @@ function cableRow(facts: Facts): Draft {
     use: lostUse(facts, worse?.use ?? worst),
     where: { way, depth: record.depth, section, cable },
     whereSays: `${at(record, way)}, cable ${cable + 1} of section ${section + 1}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
-    note: `${record.rub === undefined ? "Without friction: the pull at the drive is higher by what the holes and the conduit eat." : `Greatest anywhere from the drive to the cable's end, with the friction at the high end of its range; ${formatQuantity(record.tension[cable] as number, "force", "metric", 3)} where it enters the arm${worse === undefined ? "" : " as set up; the change of temperature is told without friction"}.`} Loss of strength over the holes' bends and the locked rolls are not in it.`,
+    note: `${record.rub === undefined ? "Without friction: the pull at the drive is higher by what the holes and the conduit eat." : `Greatest anywhere from the drive to the cable's end, with the friction at the high end of its range; ${formatQuantity(record.tension[cable] as number, "force", "metric", 3)} where it enters the arm${worse === undefined ? "" : " as set up; warmth changes it in proportion"}.`} Loss of strength over the holes' bends and the locked rolls are not in it.`,
   };
 }
 
@@ -407,23 +397,7 @@ function sayOpen({ loose, rub }: DepthRecord, open: number, seen: boolean): stri
 
 function poseRow(facts: Facts, last: DepthRecord): Draft {
   const { target } = facts;
-  const f = 12 * facts.arm.spans;
-  const axis = [last.frames[f + 2] as number, last.frames[f + 5] as number, last.frames[f + 8] as number];
-  const to = target.place.map((p, r) => p - (last.tool[r] as number));
-  const along = to.reduce((sum, v, r) => sum + v * (axis[r] as number), 0);
-  const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
-  const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
-  const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
-  const { loose } = last;
-  const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
-  // a camera at the tip sees the place: what play, tolerances and friction shift there is trimmed by it
-  const seen = facts.arm.description.tool.camera !== undefined;
-  const open = sum(loose?.tip) + (last.rub?.tip ?? 0);
-  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + (seen ? 0 : sum(loose?.aim) + (last.rub?.aim ?? 0));
-  // a wrong aim moves what the tool does by its own length at least, however near it stands
-  const lever = Math.max(along, facts.arm.description.tool.length);
-  const beyond = Math.max(0, angle - target.cone) * lever;
-  const demand = Math.sqrt(aside * aside + off * off + beyond * beyond) + (seen ? 0 : open);
+  const { demand, along, angle, open } = poseOf(facts.arm, target, last.frames, last.tool, last.loose, last.rub);
   return {
     id: "pose",
     title: "Tip pose at the target",
@@ -433,8 +407,45 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
     use: demand > target.tolerance && !last.settled ? Number.NaN : demand / target.tolerance,
     where: { way: "in", depth: last.depth, place: target.place },
     whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
-    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${sayOpen(last, open, seen)}.`,
+    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${sayOpen(last, open, isSeen(facts.arm))}.`,
   };
+}
+
+/**
+ * How far a shape's tool is from where the target wants it, m; its distance along the tool, m, the angle to the wanted aim, rad, what play,
+ * tolerances and friction may add, m, and whether a camera at the tip sees that, so that it is trimmed and not in it.
+ *
+ * @param frames [vertebra, 12] @param tool [3] tool point, m, world
+ * @param record whose play and friction count
+ */
+export function poseOf(
+  arm: ArmModel,
+  target: Target,
+  frames: Float64Array,
+  tool: ArrayLike<number>,
+  loose: Loose | undefined,
+  rub: Rub | undefined,
+): { readonly demand: number; readonly along: number; readonly angle: number; readonly open: number } {
+  const f = 12 * arm.spans;
+  const axis = [frames[f + 2] as number, frames[f + 5] as number, frames[f + 8] as number];
+  const to = target.place.map((p, r) => p - (tool[r] as number));
+  const along = to.reduce((sum, v, r) => sum + v * (axis[r] as number), 0);
+  const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
+  const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
+  const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
+  const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
+  const seen = isSeen(arm);
+  const open = sum(loose?.tip) + (rub?.tip ?? 0);
+  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + (seen ? 0 : sum(loose?.aim) + (rub?.aim ?? 0));
+  // a wrong aim moves what the tool does by its own length at least, however near it stands
+  const lever = Math.max(along, arm.description.tool.length);
+  const beyond = Math.max(0, angle - target.cone) * lever;
+  return { demand: Math.sqrt(aside * aside + off * off + beyond * beyond) + (seen ? 0 : open), along, angle, open };
+}
+
+/** A camera at the tip sees the place: what play, tolerances and friction shift there is trimmed by it. */
+function isSeen(arm: ArmModel): boolean {
+  return arm.description.tool.camera !== undefined;
 }
 
 function wayOutRow(facts: Facts): Draft {

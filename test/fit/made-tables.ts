@@ -42,10 +42,14 @@ export function measure(arm: ArmDescription, table: Table, noise: Readonly<Recor
   const model = createFit(arm, [table], rig);
   const work = createPredictWork(model.arm);
   const random = createRandom(seed);
+  const made = createArm(arm);
+  let previous: Parameters<typeof predictRow>[4];
   const rows = table.rows.map((row, k) => {
     const bound = model.rows[k] as (typeof model.rows)[number];
     const out = new Float64Array(bound.readings.length);
-    const status = predictRow(createArm(arm), rig, bound, createRowState(model.arm), work, out, 0);
+    const state = createRowState(model.arm);
+    const status = predictRow(made, rig, bound, state, previous, work, out, 0);
+    previous = { row: bound, state };
     if (status !== "stable" && status !== "slack") throw new Error(`row ${row.row}: ${status}`);
     const cells = row.cells.slice();
     bound.readings.forEach((reading, r) => {

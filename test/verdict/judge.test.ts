@@ -1,7 +1,7 @@
 /** From margins to the answer: what counts more than what, and what is said. */
 import { describe, expect, test } from "vitest";
 import type { Obstacle, Route } from "../../src/path/index.ts";
-import { judge } from "../../src/verdict/index.ts";
+import { type Facts, judge } from "../../src/verdict/index.ts";
 import { arm, facts, record } from "./made-facts.ts";
 
 const bent = (angle: number) => record({ jointAngle: new Float64Array(arm.spans).fill(angle) });
@@ -120,7 +120,7 @@ describe("conditions and what is not checked", () => {
     expect(left({})).toMatch(/play of the joints.*guide's exit.*give of the base/);
     const told = { nominal: 0, low: 0, high: 0 };
     const sections = arm.description.sections.map((section) => ({ ...section, play: { bend: told, twist: told } }));
-    expect(left({ sections, base: { guidePlay: told } })).not.toMatch(/play/);
+    expect(left({ sections, base: { compliance: [0, 0, 0, 0, 0, 0], guidePlay: told } })).not.toMatch(/play|give of the base/);
   });
   test("each task names what it leaves open", () => {
     const left = (kind: "look" | "heat" | "work") => judge(facts({ target: { ...facts().target, kind } })).notChecked.join(" ");
@@ -162,4 +162,26 @@ test("stopped short at 50 mm: no row says 'at the target'", () => {
 test("the way out has its own clearance", () => {
   const out = record({ asked: -0.2e-3, askedSeen: -0.2e-3, askedVertebra: 3, askedBody: 0 });
   expect(judge(facts({ wayOut: [out], branchGap: { shape: 0.4e-3, tension: 0, depth: 0.05, explained: 0 } })).answer).not.toMatch(/^go/);
+});
+
+describe("how well the arm is known", () => {
+  const assumed = (from: Facts): string => judge(from).assumptions.join(" ");
+  const clear = (spread: number) => {
+    const made = facts({ spreads: { "cable-load": spread } });
+    return judge(made).conditions.some((c) => c.includes("two standard deviations"));
+  };
+
+  test("an arm that was never fitted says so, and that its margins may be off by what nobody knows", () => {
+    expect(assumed(facts({}))).toContain("never fitted");
+    expect(assumed(facts({}))).toContain("not computed");
+  });
+
+  test("a margin that holds by less than two standard deviations is a condition", () => {
+    // 8 N of 62.33 N: 54.33 N to spare
+    expect(clear(27)).toBe(false);
+    expect(clear(27.3)).toBe(true);
+    expect(clear(Number.NaN)).toBe(false);
+    const lost = judge(facts({ spreads: { "cable-load": Number.NaN } }));
+    expect(lost.conditions.some((c) => c.includes("was not found"))).toBe(true);
+  });
 });

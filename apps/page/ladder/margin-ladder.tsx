@@ -62,6 +62,7 @@ function Rung({ row }: { row: MarginRow }) {
           ) : (
             <p>There is no estimate of what would gain it.</p>
           )}
+          {row.spread === undefined ? null : <p class="quiet">{saySpread(row.spread, row, unit)}</p>}
           {row.note === undefined ? null : <p class="quiet">{row.note}</p>}
         </div>
       ) : null}
@@ -76,4 +77,10 @@ function sayNumbers(row: MarginRow, unit: LengthUnit): string {
   if (side === "at most") return Number.isNaN(found) ? `not known, of ${asked}` : `${sayAmount(found, row.unit, unit)} of ${asked}`;
   if (found === Number.POSITIVE_INFINITY) return `required ${asked}, none near`;
   return `required ${asked}, guaranteed ${found < 0 ? "none" : sayAmount(found, row.unit, unit)}`;
+}
+
+function saySpread(spread: number, row: MarginRow, unit: LengthUnit): string {
+  return Number.isNaN(spread)
+    ? "How well the arm is known moves it; how far was not found."
+    : `\u00b1 ${sayAmount(spread, row.unit, unit)}: one standard deviation, for how well the arm's numbers are known.`;
 }
