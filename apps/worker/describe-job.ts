@@ -5,7 +5,12 @@ import { describeArm } from "./describe-arm.ts";
 import type { ArmField, BodyPicture, JobPicture } from "./protocol.ts";
 
 /** @param armFile the input that the bodies do not depend on */
-export function describeJob(job: Job, armFile: string, fields: readonly ArmField[]): JobPicture {
+export function describeJob(
+  job: Job,
+  armFile: string,
+  fields: readonly ArmField[],
+  sectionFields: readonly (readonly ArmField[])[],
+): JobPicture {
   const drawn = job.bodies.map((body) => drawBody(body));
   const bounds = boundsOf(drawn, job.port.centre, job.target.place);
   const origin = [0, 1, 2].map((k) => 0.5 * ((bounds[k] as number) + (bounds[k + 3] as number))) as unknown as JobPicture["origin"];
@@ -22,6 +27,7 @@ export function describeJob(job: Job, armFile: string, fields: readonly ArmField
     gravity: job.conditions.gravity,
     arm: describeArm(job.arm),
     fields,
+    sectionFields,
     remarks: job.remarks,
     inputs: job.inputs,
   };

@@ -355,6 +355,23 @@ describe("a changed number", () => {
     await page.waitForSelector("[data-test=unchanged]");
   });
 
+  it("of one section alone leaves the others as they are, and put back it is the file's arm again", async () => {
+    await page.click("[data-test=part-2]");
+    await page.click("text=section 2 alone");
+    await set("#field-sections-1-spans", "5");
+    await page.waitForSelector("[data-test=part-2][aria-label*='5 vertebrae']");
+    expect(await page.getAttribute("[data-test=part-1]", "aria-label")).toContain("7 vertebrae");
+    expect(await page.getAttribute("[data-test=part-3]", "aria-label")).toContain("7 vertebrae");
+    // among the numbers of all sections it stands apart now, told from the file's
+    await page.click("text=All sections");
+    expect(await page.inputValue("#field-sections-1-spans")).toBe("5");
+    expect(await page.inputValue("#field-sections-0-spans")).toBe("7");
+    await page.click("text=as in the file: 7");
+    await page.waitForSelector("[data-test=unchanged]");
+    expect(await page.inputValue("#field-sections-spans")).toBe("7");
+    await page.click("[data-test=part-1]");
+  });
+
   it("is not planned in this room, and is when the way in asks for it", async () => {
     await set("#field-tool-mass", "24 g");
     await page.waitForSelector("[data-test=changed]");

@@ -90,7 +90,7 @@ function Progress() {
   if (done || now.kind === "idle")
     return (
       <p class="maps-state quiet" role="status" data-test="maps-state">
-        {done ? "Simulated, in air, without contact." : ""}
+        {done ? `Simulated, in air, without contact.${own.some((map) => map?.before !== undefined) ? " Dotted: before." : ""}` : ""}
       </p>
     );
   return (

@@ -18,6 +18,8 @@ export const mapsOf: Readonly<Record<ArmTab, readonly MapId[]>> = {
 export const armMaps = signal<ArmTab>("payload");
 /** the section that is drawn large; 0 for the first */
 export const armSection = signal(0);
+/** the numbers shown are those of all sections, or those of the picked one alone */
+export const aloneNumbers = signal(false);
 export const asTable = signal(false);
 
 export type Asked = Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag" | "pull">;
