@@ -12,6 +12,7 @@ const looseTolerance = 1e-4;
 export function keepStart(state: RodState, work: RodWork): void {
   work.saved.set(state.strain);
   work.startEffort.set(state.effort);
+  work.keptBase.set(state.base);
 }
 
 /**
@@ -21,7 +22,7 @@ export function keepStart(state: RodState, work: RodWork): void {
  */
 export function hardenWalls(state: RodState, tolerance: number, work: RodWork, attempt: (tolerance: number) => SolveReport): SolveReport {
   const { strain, effort } = state;
-  const { keptStrain, keptEffort } = work;
+  const { keptStrain, keptEffort, keptBase } = work;
   keptStrain.set(work.saved);
   keptEffort.set(work.startEffort);
   let reached = softest / firstFactor;
@@ -30,6 +31,7 @@ export function hardenWalls(state: RodState, tolerance: number, work: RodWork, a
   for (;;) {
     const share = Math.min(1, reached * factor);
     strain.set(keptStrain);
+    state.base.set(keptBase);
     effort.set(keptEffort);
     work.wallShare = share;
     const report = attempt(share === 1 ? tolerance : looseTolerance);
@@ -40,6 +42,7 @@ export function hardenWalls(state: RodState, tolerance: number, work: RodWork, a
     if ((arrived && share === 1) || factor < leastFactor) return { ...report, iterations };
     if (!arrived) continue;
     keptStrain.set(strain);
+    keptBase.set(state.base);
     keptEffort.set(effort);
     reached = share;
     factor = Math.min(firstFactor, factor * factor);

@@ -19,6 +19,7 @@ export function rubStep(arm: ArmModel, limp: number, tension: Float64Array, near
   const { step, column, denseRight, effortStep } = work;
   const n4 = 4 * arm.spans;
   copyRange(effortStep, denseRight, held);
+  keepRoot(work);
   let before = Number.POSITIVE_INFINITY;
   for (let round = 0; round < mostRounds; round++) {
     changeShares(arm, 0, work);
@@ -30,11 +31,19 @@ export function rubStep(arm: ArmModel, limp: number, tension: Float64Array, near
     const size = largestTurn(arm, column, 0, work);
     if (!(size < before)) break;
     addScaled(step, 0, column, 0, n4, 1);
+    if (work.hasBase) addScaled(work.baseStep, 0, work.columnRoot, 0, 6, 1);
     addScaled(effortStep, 0, denseRight, 0, held, 1);
+    if (work.hasBase) addScaled(work.rootStep, 0, work.columnRoot, 0, 6, 1);
     if (size <= enough) break;
     before = size;
   }
   copyRange(denseRight, effortStep, held);
+  if (work.hasBase) copyRange(work.columnRoot, work.rootStep, 6);
+}
+
+/** The base's part of the step, which the column's next solution writes over. */
+function keepRoot(work: RodWork): void {
+  if (work.hasBase) copyRange(work.rootStep, work.columnRoot, 6);
 }
 
 /** `work.tensionChange`: the tensions that keep the efforts, and the slackest place of each cable at its pretension, while shares change. */

@@ -11,6 +11,7 @@ import { checkInput } from "./check-input.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
 import { rateShares } from "./friction-rates.ts";
+import { stepBase } from "./give-base.ts";
 import { hardenWalls, keepStart } from "./harden-walls.ts";
 import { firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
@@ -21,7 +22,7 @@ import { rubStep } from "./rub-step.ts";
 import { searchHeld, unbalance } from "./search-held.ts";
 import { solveGathered, solveNear } from "./solve-near.ts";
 import { anySlack, countUnstable } from "./stability.ts";
-import { addScaled, copyRange, evaluateHeld, gradientColumn, largestTurn, placeHeld } from "./tangent.ts";
+import { addScaled, copyRange, evaluateHeld, gradientColumn, largestTurn, placeHeld, takeStep } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /**
@@ -46,6 +47,7 @@ export function solveHeld(
   checkInput(arm, load, stance, state, "bend", bend);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
+  work.base = state.base;
   takeSides(arm, load, state, work);
   takeGrip(arm, state, work);
   const limp = firstHeld(arm, work);
@@ -115,7 +117,7 @@ function findHeld(
     if (near) {
       gradientColumn(arm, 0, work);
       solveNear(arm, bend, limp, work);
-      copyRange(work.step, work.column, 4 * arm.spans);
+      takeStep(arm, work);
     } else if (!stepHeld(arm, bend, limp, work)) break;
     let size = largestTurn(arm, work.step, 0, work);
     if (!Number.isFinite(size)) break;
@@ -133,6 +135,7 @@ function findHeld(
       continue;
     }
     addScaled(strain, 0, work.step, 0, 4 * arm.spans, share);
+    if (work.hasBase) stepBase(share, work);
     for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
     last = size;
     if (size > (iteration > 1 && quick ? leaves * tolerance : tolerance)) continue;
@@ -159,7 +162,7 @@ function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork
   if (!factorLu(work.dense, held, work.columns, work.pivots)) return false;
   copyRange(work.factoredRate, work.tensionRate, 2 * arm.cables);
   solveGathered(arm, bend, limp, work);
-  copyRange(work.step, work.column, 4 * arm.spans);
+  takeStep(arm, work);
   return true;
 }
 

@@ -62,6 +62,30 @@ export interface RodWork {
   readonly columnBase: Float64Array;
   /** [column, 6] wrench that a reduced column leaves on the first free vertebra */
   readonly columnFoot: Float64Array;
+  /** a base that gives (see give-base.ts): its six unknowns (those of the state that is solved), where a search started, and motion of the exit by them */
+  hasBase: boolean;
+  base: Float64Array;
+  readonly baseSaved: Float64Array;
+  readonly baseStep: Float64Array;
+  readonly baseMotion: Float64Array;
+  /** [12] rotation and translation of that motion; [12] the exit's frame at rest; [36] root of the compliance in the arm's axes; length up to the exit, m */
+  readonly baseTurn: Float64Array;
+  readonly exitFrame: Float64Array;
+  readonly baseRoot: Float64Array;
+  exit: number;
+  /** [36] motion of the first free vertebra a unit of each; [36] second derivative of all that hangs on it; [6] push on the unknowns; [36] what they give */
+  readonly footReach: Float64Array;
+  readonly footCurvature: Float64Array;
+  readonly footPush: Float64Array;
+  readonly footGive: Float64Array;
+  readonly footWork: Float64Array;
+  readonly footPivots: Int32Array;
+  /** [column, 6] right-hand sides of the base, then solutions */
+  readonly columnRoot: Float64Array;
+  /** [6] the base's part of a step that friction corrects */
+  readonly rootStep: Float64Array;
+  /** [6] what a cold start or walls that harden fall back to */
+  readonly keptBase: Float64Array;
   /** [column, vertebra, 6] motion of every vertebra */
   readonly motion: Float64Array;
   /** dense systems of the cables */
@@ -200,6 +224,24 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     columnTip: arrays.columnTip,
     columnBase: arrays.columnBase,
     columnFoot: arrays.columnFoot,
+    hasBase: false,
+    base: new Float64Array(6),
+    baseSaved: new Float64Array(6),
+    baseStep: new Float64Array(6),
+    baseMotion: new Float64Array(6),
+    baseTurn: new Float64Array(12),
+    exitFrame: new Float64Array(12),
+    baseRoot: new Float64Array(36),
+    exit: 0,
+    footReach: new Float64Array(36),
+    footCurvature: new Float64Array(36),
+    footPush: new Float64Array(6),
+    footGive: new Float64Array(36),
+    footWork: new Float64Array(72),
+    footPivots: new Int32Array(6),
+    columnRoot: new Float64Array(6 * columns),
+    rootStep: new Float64Array(6),
+    keptBase: new Float64Array(6),
     motion: arrays.motion,
     dense: arrays.dense,
     denseRight: arrays.denseRight,

@@ -16,7 +16,7 @@ function notComputed(facts: Facts): string[] {
     ...(rubs(facts) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
     ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
-    "give of the base",
+    ...(base?.compliance === undefined ? ["give of the base (the arm says nothing of it)"] : []),
     ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : []),
     ...(!facts.arm.softens && (worstLine(facts)?.use ?? 0) > 1
       ? ["rods beyond their straight line (softer there, and on the way back)"]
@@ -203,7 +203,7 @@ function assumptionsOf(facts: Facts): string[] {
     saySpreads(facts),
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
-    `Pack and drum roll with the arm; the guide is straight and rigid.`,
+    `Pack and drum roll with the arm; the guide is straight${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
     ...sayLoose(facts),
     ...sayFriction(facts),
     ...sayFluid(facts),

@@ -49,6 +49,16 @@ describe("a job is loaded", () => {
     expect(arm.sections[0]?.play?.bend.high).toBeCloseTo(0.3 * degree, 14);
     expect(arm.sections[0]?.play?.twist.high).toBe(0);
     expect(arm.base).toEqual({ guidePlay: { nominal: 0.5e-3, low: 0.5e-3, high: 0.5e-3 }, guideGrip: 0.06 });
+    const gives = "base:\n  turn: [1 mrad/(N m), 0.1 deg/(N m), 0 rad/(N m)]\n  shift: [2 um/N, 0 m/N, 1e-3 mm/N]\n";
+    const told = loadArmText(`${text}\n${gives}`).arm.base?.compliance ?? [];
+    [1e-3, 0.1 * degree, 0, 2e-6, 0, 1e-6].forEach((value, k) => {
+      expect(told[k]).toBeCloseTo(value, 15);
+    });
+    const whole = Array.from({ length: 36 }, (_, k) => (k % 7 === 0 ? 1e-3 : 0));
+    expect(loadArmText(`${text}\nbase:\n  compliance: [${whole.join(", ")}]\n`).arm.base?.compliance).toEqual(whole);
+    expect(faultsOf(() => loadArmText(`${text}\n${gives}  compliance: [${whole.join(", ")}]\n`)).map((f) => [f.code, f.path])).toEqual([
+      ["shape.count", "base.compliance"],
+    ]);
     expect(faultsOf(() => loadArmText(`${text}\nbase:\n  guide-play: 0.5 mm\n`)).map((f) => [f.code, f.path])).toEqual([
       ["arm.value", "base.guide-grip"],
     ]);
