@@ -25,6 +25,7 @@ export function describeJob(
     limits: job.limits,
     guideLength: job.guideLength,
     gravity: job.conditions.gravity,
+    ...(typeof job.conditions.fluid === "object" ? { fluid: job.conditions.fluid } : {}),
     arm: describeArm(job.arm),
     fields,
     sectionFields,

@@ -8,6 +8,7 @@ import type { DepthRecord } from "../../src/insertion/index.ts";
 import type { Limits } from "../../src/job/index.ts";
 import type { Route } from "../../src/path/index.ts";
 import type { PlanProgress, PlanResult } from "../../src/plan/index.ts";
+import type { Fluid } from "../../src/rod/index.ts";
 import type { Port, Target } from "../../src/space/index.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
 
@@ -117,6 +118,8 @@ export interface JobPicture {
   readonly guideLength: number;
   /** [3] m/s^2 */
   readonly gravity: readonly [number, number, number];
+  /** what the machine is filled with, when the job says so */
+  readonly fluid?: Fluid;
   readonly arm: ArmPicture;
   readonly fields: readonly ArmField[];
   /** [section] its own numbers by themselves */

@@ -450,6 +450,46 @@ describe("the units", () => {
   });
 });
 
+describe("a job whose machine is flooded", () => {
+  it("has its maps in the fluid, and in air on request", async () => {
+    await page.close();
+    page = await browser.newPage({ viewport, reducedMotion: "reduce" });
+    await page.route("**/files/job.yaml", async (route) => {
+      const whole = new TextDecoder().decode(served.files.get("job.yaml"));
+      await route.fulfill({ body: `${whole}conditions:\n  fluid:\n    density: 1000 kg/m3\n` });
+    });
+    await page.goto(`${served.address}/#arm/rest/1`);
+    await drawn("rest", "twist", "swing");
+    expect(await text("maps-state")).toContain("in the fluid of the job");
+    const wet = amount(await text("reading-rest"), "mm, ");
+    await page.selectOption("#ask-within", "air");
+    await drawn("rest", "twist", "swing");
+    expect(await text("maps-state")).toContain("in air");
+    // water lifts what hangs in it
+    expect(amount(await text("reading-rest"), "mm, ")).toBeGreaterThan(1.2 * wet);
+  });
+});
+
+describe("changes that were not saved", () => {
+  it("are offered in this room too at the next visit", async () => {
+    await page.close();
+    const visitor = await browser.newContext({ viewport });
+    page = await visitor.newPage();
+    await page.goto(`${served.address}/#arm`);
+    await page.waitForSelector(".arm-room");
+    await set("#field-tool-mass", "24 g");
+    await page.waitForSelector("[data-test=changed]");
+    await page.reload();
+    await page.waitForSelector("[data-test=kept]");
+    expect(await page.$("[data-test=unchanged]")).not.toBeNull();
+    await page.click("text=Bring them back");
+    await page.waitForSelector("[data-test=changed]");
+    expect(await page.inputValue("#field-tool-mass")).toBe("24 g");
+    await visitor.close();
+    page = await browser.newPage();
+  });
+});
+
 describe("when something is amiss", () => {
   it("a worker of the maps that died is told of, what is drawn stays, and it starts again", async () => {
     await open();

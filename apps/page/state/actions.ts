@@ -143,7 +143,7 @@ export async function restartWorker(): Promise<void> {
   planner?.close();
   startPlanner();
   const opened = await openFiles(files.value);
-  if (opened.kind === "job" && (isStale.value || plan.value === undefined)) await makePlan();
+  if (opened.kind === "job" && room.value === "way-in" && (isStale.value || plan.value === undefined)) await makePlan();
 }
 
 /**

@@ -22,8 +22,12 @@ export const armSection = signal(0);
 export const aloneNumbers = signal(false);
 export const asTable = signal(false);
 
-export type Asked = Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag" | "pull">;
-export const asked = signal<Asked>({ lies: "level", lockedAt: "carrying", load: "down", sag: "", pull: "" });
+export interface Asked extends Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag" | "pull"> {
+  /** in the job's fluid, where it has one, or in air */
+  readonly within: "fluid" | "air";
+}
+
+export const asked = signal<Asked>({ lies: "level", lockedAt: "carrying", load: "down", sag: "", pull: "", within: "fluid" });
 export const askFaults = signal<readonly Fault[]>([]);
 
 /** The shapes of the plan on its way in, for an arm that lies as planned; none that was not found to stand. */
@@ -32,11 +36,18 @@ export const poses = computed<readonly Pose[]>(() => {
   return stand.map(({ frames, bend, depth }) => ({ base: frames.slice(0, 12), tip: frames.slice(-12), bend, depth }));
 });
 
+/** What the arm is in, in words. */
+export const within = computed(() =>
+  picture.value?.fluid !== undefined && asked.value.within === "fluid" ? "in the fluid of the job" : "in air",
+);
+
 /** One text for the arm as it stands and what is asked of it: a map belongs to it or is an old one. */
 export const question = computed(() => {
   const arm = picture.value?.inputs[1];
   const planned = asked.value.lies === "planned" ? plannedFor.value : "";
-  return arm === undefined ? "" : `${arm.file} ${arm.hash} ${JSON.stringify(asked.value)} ${planned}`;
+  return arm === undefined
+    ? ""
+    : `${arm.file} ${arm.hash} ${JSON.stringify(asked.value)} ${planned} ${JSON.stringify(picture.value?.fluid ?? "air")}`;
 });
 
 export interface ShownMap<Id extends MapId = MapId> {
