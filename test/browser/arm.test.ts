@@ -183,6 +183,14 @@ describe("the maps", () => {
     const short = await text("reading-length");
     expect(amount(short, "mm")).toBeLessThan(amount(whole, "mm"));
     expect(await page.getAttribute(body, "aria-valuetext")).toBe(short);
+    // where the limit is met is shown on the drawing: this short end's joint lies towards the tip
+    const joint = /joint (\d+)/.exec(short)?.[1];
+    if (joint !== undefined) {
+      const line = Number(/^M([\d.]+)/.exec((await page.getAttribute("[data-test=limit-line]", "d")) ?? "")?.[1]);
+      const corners = [...((await page.getAttribute(".whole-arm .discs", "d")) ?? "").matchAll(/M([\d.]+),[\d.]+H([\d.]+)/g)];
+      expect(line).toBeGreaterThan(Number(corners[Number(joint) - 1]?.[2]) - 0.2);
+      expect(line).toBeLessThan(Number(corners[Number(joint)]?.[1]) + 0.2);
+    }
     // the direction map ends with the two ways along the arm
     await page.focus("[data-test=map-direction] .map-body");
     await page.keyboard.press("End");

@@ -1,7 +1,7 @@
 /** What the Arm room shows beside the arm itself: its question, and the maps that answer it. Written by `draw-maps.ts`. */
 import { computed, signal } from "@preact/signals";
 import type { Fault } from "../../../src/base/index.ts";
-import type { ArmAsk, MapFrame, MapId, MapPoints, Pose } from "../../worker/index.ts";
+import type { ArmAsk, LimitPlace, MapFrame, MapId, MapPoints, Pose } from "../../worker/index.ts";
 import { picture, plan, plannedFor, recordsIn } from "./store.ts";
 
 export const armTabs = ["payload", "rest", "broken", "backbones"] as const;
@@ -20,6 +20,8 @@ export const armMaps = signal<ArmTab>("payload");
 export const armSection = signal(0);
 /** the numbers shown are those of all sections, or those of the picked one alone */
 export const aloneNumbers = signal(false);
+/** where the limit of the payload that is pointed at is met, and the question it is of */
+export const pointedLimit = signal<{ readonly of: string; readonly place: LimitPlace } | undefined>(undefined);
 export const asTable = signal(false);
 
 export interface Asked extends Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag" | "pull"> {
