@@ -23,7 +23,7 @@ import { createProgressBar } from "./show-progress.ts";
 /** SI, with the unit in every name; infinite and unknown numbers are null. */
 export type DrumAnswer = ReturnType<typeof describe>;
 
-/** Ends with 0 when the arm goes on the drum, with 2 when not, with 3 when no balance was found. */
+/** Ends with 0 when the arm goes on the drum, with 2 when not, with 3 when only no balance was found. */
 export async function drum(path: string, options: CommonOptions & DrumArguments, console: Console): Promise<number> {
   const arm = createArm(openArm(path).arm);
   const model = createDrum(arm, readDrumOptions(options, arm));
@@ -47,8 +47,9 @@ export async function drum(path: string, options: CommonOptions & DrumArguments,
     bar.end();
     const answer = describe(arm, model, result);
     console.out(options.json ? `${JSON.stringify(answer, null, 2)}\n` : sayDrum(answer, options));
-    if (result.faults.some((fault) => fault.kind === "balance")) return exitCodes.undecided;
-    return result.faults.length === 0 ? exitCodes.go : exitCodes.noGo;
+    if (result.faults.length === 0) return exitCodes.go;
+    // what was found without a balance stands
+    return result.faults.every((fault) => fault.kind === "balance") ? exitCodes.undecided : exitCodes.noGo;
   } finally {
     bar.end();
   }

@@ -178,6 +178,13 @@ function checkCables(section: Section, path: string, faults: Fault[]): void {
       faults,
     );
   }
+  if (
+    section.holeEdge !== undefined &&
+    !(2 * section.holeEdge >= section.cable.diameter * (1 - 1e-12) && Number.isFinite(section.holeEdge))
+  ) {
+    const hint = `Round the edges to at least half the cable's diameter (${section.cable.diameter / 2} m)`;
+    bad("arm.cables", `${path}.holeEdge`, section.holeEdge, "m", hint, faults);
+  }
   const angles = section.cableAngles;
   angles.forEach((angle, k) => {
     if (!Number.isFinite(angle)) bad("arm.cables", `${path}.cableAngles[${k}]`, angle, "rad", "Give a finite angle", faults);

@@ -1,6 +1,7 @@
 /** Arm description -> the model that the solver takes: stiffness, masses, cables, with every fault found at once. */
 import { type Fault, type Quantity, refuse } from "../base/index.ts";
 import { baseRootOf } from "./base-root.ts";
+import { strengthOverBend } from "./bend-factor.ts";
 import { checkArm } from "./check-arm.ts";
 import type { ArmBase, ArmDescription, RodMaterial, Section } from "./description.ts";
 import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
@@ -138,7 +139,8 @@ function fillCable(arm: ArmModel, section: Section, j: number, angle: number, ca
   arm.cableY[cable] = section.cableRadius * Math.sin(angle);
   arm.cableEA[cable] = (section.cable.effectiveModulus * Math.PI * section.cable.diameter ** 2) / 4;
   arm.pretension[cable] = section.pretension;
-  arm.workingLoad[cable] = (section.cable.breakingLoad * terminationFactor) / cableDesignFactor;
+  const kept = section.holeEdge === undefined ? 1 : strengthOverBend((2 * section.holeEdge) / section.cable.diameter);
+  arm.workingLoad[cable] = (section.cable.breakingLoad * terminationFactor * kept) / cableDesignFactor;
 }
 
 /** Rods, hoses and cables of a span hang half on each of its two vertebrae. */

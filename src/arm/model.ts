@@ -52,7 +52,7 @@ export interface ArmModel {
   readonly cableEA: Float64Array;
   /** [cable] least tension it is held at, N */
   readonly pretension: Float64Array;
-  /** [cable] working load: breaking load x termination / design factor, N */
+  /** [cable] working load: breaking load x termination x what the holes' edges leave / design factor, N */
   readonly workingLoad: Float64Array;
   /** friction of a cable in the holes and in its conduit: low, nominal, high, 1; the conduit's turning, rad */
   readonly holeFriction: Float64Array;

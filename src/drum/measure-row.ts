@@ -63,9 +63,9 @@ export function measureRow(
 ): DrumRow {
   const seen = createInspection(arm);
   inspectShape(arm, state, work, seen);
-  // nothing of a shape that is no balance is told
+  // nothing of a shape that is no balance is told; what the geometry alone asks of the joints stays
   if (!isHeld(report)) {
-    for (const values of [seen.jointAngle, seen.strain]) values.fill(Number.NaN);
+    seen.strain.fill(Number.NaN);
     work.frame.fill(Number.NaN);
   }
   const wrap = sum(coil.turn, count);
@@ -80,7 +80,7 @@ export function measureRow(
     joint: worstOf(
       arm,
       count,
-      (i) => Math.max(seen.jointAngle[i] as number, coil.joint[i] as number),
+      (i) => Math.max(isHeld(report) ? (seen.jointAngle[i] as number) : 0, coil.joint[i] as number),
       (s) => s.jointLimit,
     ),
     strain: worstOf(

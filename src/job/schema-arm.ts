@@ -86,6 +86,10 @@ export function armFields(fields: Fields) {
       .optional(),
     "circle-radius": quantity("length", { says: "radius of the circle the holes lie on", above: 0 }),
     hole: quantity("length", { says: "diameter of a hole", above: 0 }),
+    "hole-edge": quantity("length", {
+      says: "radius to which the edges of the holes are rounded: a cable pulled round them keeps less of its strength; not counted when absent",
+      above: 0,
+    }).optional(),
     stock,
     pretension: quantity("force", { says: "least tension the slackest cable is held at", from: 0 }),
   });
@@ -203,7 +207,7 @@ export function armFields(fields: Fields) {
     friction: fields.ranged("ratio", { says: "friction of the arm on the core", default: "0.1 .. 0.3", from: 0 }),
     pull: quantity("force", { says: "pull on the arm at the drum's mouth while it is wound up", default: "0 N", from: 0 }),
   });
-  const fittedName = z.enum(["stiffness", "stretch", "effective-length", "hole-friction", "conduit-friction"]);
+  const fittedName = z.enum(["stiffness", "stretch", "effective-length", "hole-friction", "conduit-friction", "play"]);
   const fitted = group({
     date: z
       .string()
@@ -227,6 +231,7 @@ export function armFields(fields: Fields) {
       "effective-length": quantity("length", { says: "of the length the rods bend over", from: 0 }).optional(),
       "hole-friction": quantity("ratio", { says: "of the coefficient in the holes", from: 0 }).optional(),
       "conduit-friction": quantity("ratio", { says: "of the coefficient in the conduit", from: 0 }).optional(),
+      play: quantity("angle", { says: "of the play of a joint across the arm", from: 0 }).optional(),
     })
       .default({})
       .meta({ description: "one standard deviation of each value that the tables told" }),

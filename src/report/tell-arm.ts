@@ -61,7 +61,7 @@ function sayFitted({ fitted }: ArmDescription, measures: Measures): string {
     return "This arm was never fitted: its stiffness, effective lengths, play and friction are as described, not measured.";
   const spreads = Object.entries(fitted.spreads).map(
     ([name, spread]) =>
-      `${name.replaceAll("-", " ")} to ${name === "effective-length" ? say(spread, measures.length) : name.endsWith("friction") ? spread.toPrecision(2) : say(spread, measures.strain)}`,
+      `${name.replaceAll("-", " ")} to ${name === "effective-length" ? say(spread, measures.length) : name === "play" ? say(spread, measures.angle) : name.endsWith("friction") ? spread.toPrecision(2) : say(spread, measures.strain)}`,
   );
   const told = spreads.length === 0 ? "The tables told none of its values." : `One standard deviation: ${spreads.join(", ")}.`;
   return [`This arm was fitted to measurements on ${fitted.date}.`, told, ...fitted.notes, "All else is as described, not measured."].join(

@@ -100,6 +100,8 @@ function factorModes(arm: ArmModel, limp: number, held: number, work: RodWork): 
 /** Efforts that make a unit of one bend alone, or that keep the bends while the base rolls by one, into the first row of `denseRight`. */
 function solveMode(mode: number, held: number, work: RodWork): void {
   const { dense, denseRight, columns } = work;
-  for (let r = 0; r < held; r++) denseRight[r] = mode === held ? -(denseRight[columns + r] as number) : r === mode ? 1 : 0;
+  denseRight.fill(0, 0, held);
+  if (mode < held) denseRight[mode] = 1;
+  else for (let r = 0; r < held; r++) denseRight[r] = -(denseRight[columns + r] as number);
   solveLu(dense, held, columns, work.pivots, denseRight);
 }

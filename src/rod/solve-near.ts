@@ -22,7 +22,7 @@ export function solveGathered(arm: ArmModel, bend: Float64Array | undefined, lim
   for (let r = 0; r < held; r++) {
     const mode = 2 * limp + r;
     const change = work.hasSkew ? bendChange(arm, mode, 0, work) : (denseRight[columns * (1 + r)] as number);
-    denseRight[r] = missing(bend, mode, work) - change;
+    denseRight[r] = (bend === undefined ? 0 : (bend[mode] as number) - (work.bend[mode] as number)) - change;
   }
   solveLu(dense, held, columns, work.pivots, denseRight);
   combineColumns(arm, 0, 1, held, work);
@@ -37,7 +37,10 @@ export function solveNear(arm: ArmModel, bend: Float64Array | undefined, limp: n
   reduceColumn(arm, 0, work);
   returnColumn(arm, 0, work);
   changeBends(arm, limp, 0, work);
-  for (let r = 0; r < held; r++) denseRight[r] = missing(bend, 2 * limp + r, work) - (work.bendChange[2 * limp + r] as number);
+  for (let r = 0; r < held; r++) {
+    const mode = 2 * limp + r;
+    denseRight[r] = (bend === undefined ? 0 : (bend[mode] as number) - (work.bend[mode] as number)) - (work.bendChange[mode] as number);
+  }
   solveLu(dense, held, columns, work.pivots, denseRight);
   tensionChange.fill(0);
   for (let c = arm.firstCable[limp] as number; c < arm.cables; c++) {
@@ -51,10 +54,6 @@ export function solveNear(arm: ArmModel, bend: Float64Array | undefined, limp: n
   returnColumn(arm, 1, work);
   addScaled(column, 0, column, n4, n4, 1);
   if (work.hasBase) addRoot(0, 1, 1, work);
-}
-
-function missing(bend: Float64Array | undefined, mode: number, work: RodWork): number {
-  return bend === undefined ? 0 : (bend[mode] as number) - (work.bend[mode] as number);
 }
 
 /** Changes of the bends from section `limp` on by the strains of column c, into `work.bendChange`. */

@@ -22,7 +22,7 @@ export function drumRows(facts: Facts): Draft[] {
       unit,
       demand: worst.value,
       limit: worst.limit,
-      use: lost ? Number.NaN : worst.use,
+      use: lost && worst.use <= 1 ? Number.NaN : worst.use,
       where: { section, vertebra: worst.span + 1 },
       whereSays: `on the drum, joint ${worst.span + 1} in section ${section + 1}, ${says}`,
       note,

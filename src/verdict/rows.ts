@@ -323,7 +323,7 @@ function cableRow(facts: Facts): Draft {
     use: lostUse(facts, worse?.use ?? worst),
     where: { way, depth: record.depth, section, cable },
     whereSays: `${at(record, way)}, cable ${cable + 1} of section ${section + 1}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
-    note: `${record.rub === undefined ? "Without friction: the pull at the drive is higher by what the holes and the conduit eat." : `Greatest anywhere from the drive to the cable's end, with the friction at the high end of its range; ${formatQuantity(record.tension[cable] as number, "force", "metric", 3)} where it enters the arm${worse === undefined ? "" : " as set up; the change of temperature is told without friction"}.`} Loss of strength over the holes' bends and the locked rolls are not in it.`,
+    note: `${record.rub === undefined ? "Without friction: the pull at the drive is higher by what the holes and the conduit eat." : `Greatest anywhere from the drive to the cable's end, with the friction at the high end of its range; ${formatQuantity(record.tension[cable] as number, "force", "metric", 3)} where it enters the arm${worse === undefined ? "" : " as set up; warmth changes it in proportion"}.`} Loss of strength over the holes' bends and the locked rolls are not in it.`,
   };
 }
 
@@ -413,10 +413,11 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
 }
 
 /**
- * How far a shape's tool is from where the target wants it, m; its distance along the tool, m, the angle to the wanted aim, rad, and what
- * play adds, m.
+ * How far a shape's tool is from where the target wants it, m; its distance along the tool, m, the angle to the wanted aim, rad, what play,
+ * tolerances and friction may add, m, and whether a camera at the tip sees that, so that it is trimmed and not in it.
  *
  * @param frames [vertebra, 12] @param tool [3] tool point, m, world
+ * @param record whose play and friction count
  */
 export function poseOf(
   arm: ArmModel,

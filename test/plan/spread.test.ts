@@ -96,6 +96,17 @@ describe("the water box with an arm fitted to 3 % and 10 %, correlation -0.6", (
   });
 });
 
+test("an effective length that cannot be shorter is spread by what a longer one does", { timeout: 30_000 }, () => {
+  const ideal = { ...plain.arm, sections: plain.arm.sections.map((s) => ({ ...s, effectiveLength: s.flexible })) };
+  const only: Fitted = { ...fitted, spreads: { "effective-length": 0.2e-3 }, correlations: [] };
+  const { rows } = planJob({ ...plain, arm: { ...ideal, fitted: only } }).result.verdict;
+  const spread = rows.find((row) => row.id === "twist")?.spread ?? Number.NaN;
+  // one rod on the axis: all its stiffness falls as one over the length, by 4 %, and its twist under the off-axis camera grows about as much
+  const twist = rows.find((row) => row.id === "twist")?.demand ?? Number.NaN;
+  expect(spread / twist).toBeGreaterThan(0.005);
+  expect(spread / twist).toBeLessThan(0.08);
+});
+
 describe("what is not surely known", () => {
   test("ranges of an arm that was never fitted count as evenly likely: half width over the root of 3", () => {
     const value = (nominal: number, half: number) => ({ nominal, low: nominal - half, high: nominal + half });
