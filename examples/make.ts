@@ -47,9 +47,17 @@ export function makeExamples(folder: string): Map<string, Uint8Array> {
     encode(swap(text("valve-gallery/job.yaml"), /^name: .*$/m, "name: Marl Quay 2, weld in the valve gallery, eight sections")),
   );
   const eight = swap(text("valve-gallery/arm.yaml"), /^name: .*$/m, "name: twin eight");
-  made.set("valve-gallery-8/arm.yaml", encode(swap(eight, /^ {2}count: 7 .*$/m, "  count: 8 # eight sections of three cables: 24 drives")));
+  const sections = swap(eight, /^ {2}count: 7 .*$/m, "  count: 8 # eight sections of three cables: 24 drives");
+  made.set("valve-gallery-8/arm.yaml", encode(`${sections.trimEnd()}\n${drum}`));
   return made;
 }
+
+/** What the longer arm is kept on. */
+const drum = `drum:
+  core-diameter: 320 mm
+  cover: 2 mm # a band of felt all round
+  pull: 20 N
+`;
 
 /** The gallery's wall, end, stubs: [triangle, 9], mm. */
 export function galleryTriangles(): number[] {

@@ -1,5 +1,5 @@
 // Columns two by two: one in each lane. Same algebra as src/rod/solve-columns.ts.
-import { between, column, columnBase, columnEnd, columnFoot, columnTip, free, gain, motion, pivot, reach, shift, spans, turn, weight } from "./memory";
+import { bendWeight, between, cableRate, cables, column, columnBase, columnEnd, columnFoot, columnTip, free, gain, motion, passing, pivot, reach, shift, spans, turn, weight } from "./memory";
 
 // @ts-ignore: decorator
 @inline function two(a: usize, b: usize): v128 {
@@ -248,5 +248,24 @@ export function combineColumns(into: i32, from: i32, count: i32, factors: usize)
       v128.store(p, add(v128.load(p), f64x2.mul(s, v128.load(q))));
       v128.store(p, add(v128.load(p, 16), f64x2.mul(s, v128.load(q, 16))), 16);
     }
+  }
+}
+
+/** Changes of the bends by the strains of column c: [section, 2] at `into`. */
+export function bendChanges(c: i32, sections: i32, first: i32, into: usize): void {
+  for (let k = 0; k < 2 * sections; k++) store<f64>(into + 8 * k, 0);
+  for (let i = first; i < spans; i++) {
+    const h = column + 32 * (spans * c + i);
+    const x = v128.load(h);
+    const y = v128.load(h, 16);
+    const end = load<i32>(passing + 12 * i, 4);
+    let sum = f64x2.splat(0);
+    for (let k = load<i32>(passing + 12 * i); k < end; k++) {
+      const q = cableRate + 32 * (i * cables + k);
+      const d = add(f64x2.mul(x, v128.load(q)), f64x2.mul(y, v128.load(q, 16)));
+      sum = add(sum, f64x2.mul(v128.load(bendWeight + 16 * k), f64x2.splat(f64x2.extract_lane(d, 0) + f64x2.extract_lane(d, 1))));
+    }
+    const o = into + 16 * load<i32>(passing + 12 * i, 8);
+    v128.store(o, add(v128.load(o), sum));
   }
 }

@@ -1,4 +1,6 @@
 export { setUp } from "./memory";
-export { combineColumns, products, reduceColumns, returnColumns } from "./columns";
+export { bendChanges, combineColumns, products, reduceColumns, returnColumns } from "./columns";
 export { placeArm } from "./place";
+export { shareTensions } from "./friction";
+export { changeShares, pullColumn, rateShares } from "./friction-rates";
 export { sweepSpan } from "./sweep";

@@ -46,6 +46,21 @@ export let columnEnd: usize = 0;
 export let between: usize = 0;
 /** [1] share of the rods' own stiffness on top */
 export let lift: usize = 0;
+/** [cable] entry tension, N */
+export let tension: usize = 0;
+/** [span, cable] share of it, and the grips [span + 1, cable] */
+export let share: usize = 0;
+export let grip: usize = 0;
+/** [cable] */
+export let weighted: usize = 0;
+export let floor: usize = 0;
+export let give: usize = 0;
+/** [1] of the holes */
+export let friction: usize = 0;
+export let shareRate: usize = 0;
+export let shareChange: usize = 0;
+export let floorChange: usize = 0;
+export let tensionChange: usize = 0;
 
 /** @param at 32-bit integers: spans, cables, then the addresses in the order above */
 export function setUp(at: usize): void {
@@ -85,4 +100,15 @@ export function setUp(at: usize): void {
   columnEnd = load<u32>(at, 132);
   between = load<u32>(at, 136);
   lift = load<u32>(at, 140);
+  tension = load<u32>(at, 144);
+  share = load<u32>(at, 148);
+  grip = load<u32>(at, 152);
+  weighted = load<u32>(at, 156);
+  floor = load<u32>(at, 160);
+  give = load<u32>(at, 164);
+  friction = load<u32>(at, 168);
+  shareRate = load<u32>(at, 172);
+  shareChange = load<u32>(at, 176);
+  floorChange = load<u32>(at, 180);
+  tensionChange = load<u32>(at, 184);
 }

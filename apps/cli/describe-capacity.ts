@@ -96,6 +96,7 @@ function describeGive(g: Give) {
     strandInConduitMPerN: g.strandInConduit,
     conduitMPerN: g.conduit,
     driveMPerN: g.drive,
+    baseMPerN: g.base,
   };
 }
 

@@ -122,6 +122,23 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       done(await (await import("./capacity.ts")).capacity(arm, options, console));
     });
 
+  add("drum <arm>", "an arm wound up on a drum by its own sections, and paid out: bends, joints, strains, tensions")
+    .option("--radius <length>", "radius of the core, as 150mm; the arm file's drum when left out, as all of these")
+    .addOption(new Option("--lay <lay>", "turns side by side, or each on the one before").choices(["helix", "spiral"]))
+    .option("--pitch <length>", "distance of neighbouring turns of a helix, as 17mm")
+    .option("--width <length>", "between the flanges, as 120mm")
+    .option("--flange <length>", "diameter of the flanges, as 420mm")
+    .option("--cover <length>", "free space between the coil and a cover that keeps it on the core, as 3mm")
+    .option("--start <angle>", "where the base lies about the drum's axis, as 90deg")
+    .option("--roll <angle>", "direction of the bend about the arm's axis at its base, as 45deg; the easiest when left out")
+    .option("--friction <ratio>", "of the arm on the core, as 0.2 or 0.1..0.3")
+    .option("--pull <force>", "pull on the arm at the drum's mouth while it is wound up, as 20N")
+    .option("--insert <diameter,length>", "a stiff piece that stays in the channel, as 4mm,60mm")
+    .option("--every <count>", "spans from one row to the next, even; half a section when left out", parseCount)
+    .action(async (arm: string, options: CommonOptions & import("./read-drum.ts").DrumArguments) => {
+      done(await (await import("./drum.ts")).drum(arm, options, console));
+    });
+
   add("fit <arm> <tables...>", "find an arm's stiffness, cable stretch and effective length from tables of measurements (docs/fit.md)")
     .option("--out <folder>", "write the fitted arm file (comments kept) and fit.html with every residual there")
     .option("--axis <x,y,z>", "direction in which the arm left its guide when it was measured, world", "1,0,0")

@@ -120,6 +120,7 @@ const stiffnessHead = [
   "in conduit",
   "conduit",
   "drive",
+  "base",
 ];
 
 /** With a column for what friction keeps back where anything rubs. */
@@ -130,7 +131,7 @@ function sayStiffness(all: CapacityAnswer["stiffness"], say: Say): string[] {
   return [
     layTable(
       rows.map((row, k) => (rubs ? [...row, band[k] as string] : row)),
-      [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10],
+      [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11],
     ),
   ];
 }
@@ -138,7 +139,7 @@ function sayStiffness(all: CapacityAnswer["stiffness"], say: Say): string[] {
 function stiffnessRow(s: CapacityAnswer["stiffness"][number], say: Say): string[] {
   const head = [say(s.lengthM, "length"), s.pretensionN === null ? "own" : say(s.pretensionN, "force")];
   const { along, acrossMost, acrossLeast } = s;
-  if (along === null || acrossMost === null || acrossLeast === null) return [...head, "not known", "", "", "", "", "", "", ""];
+  if (along === null || acrossMost === null || acrossLeast === null) return [...head, "not known", "", "", "", "", "", "", "", ""];
   const share = (part: number): string => `${Math.round((100 * part) / acrossMost.giveMPerN)} %`;
   return [
     ...head,
@@ -149,6 +150,7 @@ function stiffnessRow(s: CapacityAnswer["stiffness"][number], say: Say): string[
       acrossMost.strandInConduitMPerN,
       acrossMost.conduitMPerN,
       acrossMost.driveMPerN,
+      acrossMost.baseMPerN,
     ].map(share),
   ];
 }

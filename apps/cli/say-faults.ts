@@ -50,7 +50,7 @@ export function sayFaults(faults: NonNullable<CapacityAnswer["faults"]>, damping
       say,
     ),
     ...(faults.cases.some((c) => (c.stopUse ?? 0) > 1)
-      ? ["", "Where a joint is beyond its stop the vertebrae would touch: the true shape bends less there, and elsewhere differently."]
+      ? ["", "Where a joint is over 100 % its vertebrae touch and lean on each other: its stop is stiff, not rigid."]
       : []),
   ];
 }

@@ -17,6 +17,9 @@ export type {
 } from "./protocol.ts";
 export type {
   ArmAsk,
+  BackboneKind,
+  BackbonePoint,
+  BackboneRow,
   BrokenCase,
   Lie,
   LimitPlace,
@@ -27,6 +30,7 @@ export type {
   MapPoints,
   MapsAnswer,
   PayloadPoint,
+  Pose,
   RestPoint,
   SwingPoint,
 } from "./protocol-maps.ts";

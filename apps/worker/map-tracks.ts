@@ -2,12 +2,17 @@
 import type { ArmModel } from "../../src/arm/index.ts";
 import {
   type CapacityWork,
+  compareBackbones,
+  createBackboneModel,
+  createBackboneState,
+  createBackboneWork,
   createLockState,
   createMapState,
   createPayloadMap,
   createRetention,
   createRetentionState,
   createSwingState,
+  dampingOf,
   type Hold,
   holdAt,
   type Limits,
@@ -23,16 +28,18 @@ import {
   stepSwing,
 } from "../../src/capacity/index.ts";
 import { type Laid, wayAcross } from "./lay-arm.ts";
-import type { ArmAsk, BrokenCase, LimitPlace, LoadWay, PayloadPoint, RestPoint, SwingPoint } from "./protocol-maps.ts";
+import type { ArmAsk, BackbonePoint, BrokenCase, LimitPlace, LoadWay, PayloadPoint, RestPoint, SwingPoint } from "./protocol-maps.ts";
 
 /** All that the maps of one arm share. */
 export interface Question {
   readonly arm: ArmModel;
   readonly ask: ArmAsk;
-  readonly laid: Laid;
+  /** the arm at each length out that is looked at, and with all of it out that goes out */
+  readonly laid: readonly Laid[];
+  readonly all: Laid;
   readonly limits: Limits;
-  /** m: the whole arm out */
-  readonly length: number;
+  /** N on the tool point where sag and twist are asked for */
+  readonly pull: number;
   readonly work: CapacityWork;
 }
 
@@ -46,44 +53,63 @@ export interface Track {
   problem?(): string | undefined;
 }
 
-/** The order in which places evenly apart are gone through: the ends, the middle, then what lies between. */
+/** The order in which 16 directions evenly apart are gone through: the opposite ones first. */
 const coarseFirst = [0, 8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15];
+const alongArm: readonly LoadWay[] = ["outwards", "inwards"];
 
-/** Shares of the length out, from the whole arm down to a quarter. */
-const shares = [16, 8, 12, 4, 6, 10, 14, 5, 7, 9, 11, 13, 15].map((k) => k / 16);
-
-export function createPayloadTrack(question: Question, over: "direction" | "length" | "pretension"): Track {
-  const { arm, ask, laid, limits, length, work } = question;
-  const common = {
-    exit: laid.exit,
-    bend: new Float64Array(2 * arm.sections),
-    gravity: ask.gravity,
-    lockedAt: ask.lockedAt,
-    limits,
-    directions: [laid.ways[ask.load]],
-    lengths: [length],
-  };
+/** Across the arm and along it, with all of it out. */
+export function createDirectionTrack(question: Question): Track {
+  const { arm, all } = question;
   const angles = coarseFirst.map((k) => (k * Math.PI) / 8);
-  const along: readonly LoadWay[] = ["outwards", "inwards"];
-  const tensions = pretensionsOf(arm);
-  const requests: Readonly<Record<typeof over, MapRequest>> = {
-    direction: { ...common, directions: [...angles.map((angle) => wayAcross(laid, angle)), ...along.map((way) => laid.ways[way])] },
-    length: { ...common, lengths: lengthsOf(question) },
-    pretension: { ...common, pretensions: tensions },
-  };
-  const placeOf = (point: MapPoint, k: number): Pick<PayloadPoint, "at" | "way"> => {
-    if (over === "length") return { at: point.length };
-    if (over === "pretension") return { at: point.pretension };
-    const way = along[k - angles.length];
-    return way === undefined ? { at: angles[k] as number } : { at: Number.NaN, way };
-  };
-  const model = createPayloadMap(arm, requests[over]);
-  const state = createMapState();
+  const directions = [...angles.map((angle) => wayAcross(all, angle)), ...alongArm.map((way) => all.ways[way])];
+  return createPayloadTrack(question, [{ ...requestOf(question, all), directions }], (point, k): PayloadPoint => {
+    const way = alongArm[k - angles.length];
+    return { ...point, ...limitPlace(arm, point), ...(way === undefined ? { at: angles[k] as number } : { at: Number.NaN, way }) };
+  });
+}
+
+export function createLengthTrack(question: Question): Track {
+  const requests = question.laid.map((laid) => requestOf(question, laid));
+  return createPayloadTrack(question, requests, (point) => ({ ...point, ...limitPlace(question.arm, point), at: point.length }));
+}
+
+export function createPretensionTrack(question: Question): Track {
+  const request = { ...requestOf(question, question.all), pretensions: pretensionsOf(question.arm) };
+  return createPayloadTrack(question, [request], (point) => ({ ...point, ...limitPlace(question.arm, point), at: point.pretension }));
+}
+
+function requestOf({ ask, limits }: Question, laid: Laid): MapRequest {
+  const { exit, bend, length } = laid;
+  const { gravity, lockedAt } = ask;
+  return { exit, bend, gravity, lockedAt, limits, directions: [laid.ways[ask.load]], lengths: [length] };
+}
+
+/** One request after another. */
+function createPayloadTrack(
+  { arm, work }: Question,
+  requests: readonly MapRequest[],
+  describe: (point: MapPoint, index: number) => PayloadPoint,
+): Track {
+  const models = requests.map((request) => createPayloadMap(arm, request));
+  const total = models.reduce((sum, model) => sum + model.points, 0);
+  const found: PayloadPoint[] = [];
+  let at = 0;
+  let state = createMapState();
+  let told = 0;
   return {
-    step: () => stepPayloadMap(model, state, work),
-    isDone: () => state.done,
-    progress: () => state.progress,
-    points: () => state.points.map((point, k): PayloadPoint => ({ ...point, ...placeOf(point, k), ...limitPlace(arm, point) })),
+    step() {
+      const model = models[at];
+      if (model === undefined) return;
+      stepPayloadMap(model, state, work);
+      for (const point of state.points.slice(told)) found.push(describe(point, told++));
+      if (!state.done) return;
+      at++;
+      told = 0;
+      state = createMapState();
+    },
+    isDone: () => at === models.length,
+    progress: () => found.length / total,
+    points: () => found,
   };
 }
 
@@ -93,12 +119,6 @@ function pretensionsOf(arm: ArmModel): number[] {
   const own = arm.pretension[0] as number;
   const even = [0, 8, 4, 2, 6, 1, 3, 5, 7].map((k) => (k / 8) * most);
   return [own, ...even.filter((tension) => Math.abs(tension - own) > 0.02 * most)];
-}
-
-function lengthsOf({ arm, length }: Question): number[] {
-  const last = arm.spans - 1;
-  const least = arm.description.tool.length + (arm.tail[last] as number) + (arm.flexible[last] as number);
-  return shares.map((share) => Math.max(least, share * length));
 }
 
 function limitPlace(arm: ArmModel, { end, at }: MapPoint): { readonly place: LimitPlace } | Record<string, never> {
@@ -114,7 +134,7 @@ function limitPlace(arm: ArmModel, { end, at }: MapPoint): { readonly place: Lim
 export function createRestTrack(question: Question): Track {
   const { arm, work } = question;
   const found: RestPoint[] = [];
-  return createLengthTrack(question, "unloaded", found, (hold, lock, at) => {
+  return createLockedTrack(question, "unloaded", found, (hold, lock, at) => {
     found.push({ ...readRest(arm, hold, lock, work), at });
     return true;
   });
@@ -125,51 +145,79 @@ export function createSwingTrack(question: Question): Track {
   const { arm, ask, work } = question;
   const found: SwingPoint[] = [];
   let swing: SwingState | undefined;
-  return createLengthTrack(question, ask.lockedAt, found, (hold, lock, at) => {
+  return createLockedTrack(question, ask.lockedAt, found, (hold, lock, at) => {
     swing ??= createSwingState(arm);
     if (lock.stage === "locked" && swing.stage !== "done") {
       stepSwing(arm, hold, lock, swing, work);
       return false;
     }
-    found.push({ ...readSwing(swing), at });
+    found.push({ ...readSwing(swing, dampingOf(arm)), at });
     swing = undefined;
     return true;
   });
 }
 
 /** @param ask asked once a step when the drives are locked, or could not be; true when that length is done with */
-function createLengthTrack(
+function createLockedTrack(
   question: Question,
   lockedAt: Hold["lockedAt"],
   found: readonly { readonly at: number }[],
   ask: (hold: Hold, lock: LockState, length: number) => boolean,
 ): Track {
   const { arm, laid, work } = question;
-  const lengths = lengthsOf(question);
   let lock: LockState | undefined;
   return {
     step() {
-      const length = lengths[found.length];
-      if (length === undefined) return;
-      const { gravity } = question.ask;
-      const hold = holdAt(arm, { exit: laid.exit, bend: new Float64Array(2 * arm.sections), gravity, lockedAt }, length);
+      const now = laid[found.length];
+      if (now === undefined) return;
+      const hold = holdOf(question, now, lockedAt);
       lock ??= createLockState(arm, hold);
       if (lock.stage !== "locked" && lock.stage !== "failed") {
         stepLock(arm, hold, lock, work);
         if ((lock.stage as string) !== "locked" && (lock.stage as string) !== "failed") return;
       }
-      if (ask(hold, lock, length)) lock = undefined;
+      if (ask(hold, lock, now.length)) lock = undefined;
     },
-    isDone: () => found.length === lengths.length,
-    progress: () => found.length / lengths.length,
+    isDone: () => found.length === laid.length,
+    progress: () => found.length / laid.length,
     points: () => found,
   };
 }
 
-/** With the whole arm out. */
-export function createBrokenTrack({ arm, ask, laid, length, work }: Question): Track {
-  const bend = new Float64Array(2 * arm.sections);
-  const model = createRetention(arm, holdAt(arm, { exit: laid.exit, bend, gravity: ask.gravity, lockedAt: ask.lockedAt }, length));
+/** `unloaded`: with the load that is asked for on the tool point, beside weight and tool. */
+function holdOf({ arm, ask, pull }: Question, { exit, bend, length, ways }: Laid, lockedAt: Hold["lockedAt"]): Hold {
+  const [x, y, z] = ways[ask.load];
+  const load = { vertebra: arm.spans, force: [pull * x, pull * y, pull * z], at: [0, 0, arm.description.tool.length] } as const;
+  const forces = pull === 0 || lockedAt === "carrying" ? [] : [load];
+  return holdAt(arm, { exit, bend, gravity: ask.gravity, forces, lockedAt }, length);
+}
+
+/** Sag and twist of the arm as it is and with every other backbone that fits, under the same load. */
+export function createBackboneTrack(question: Question): Track {
+  const { arm, laid } = question;
+  const model = createBackboneModel(
+    arm.description,
+    laid.map((one) => holdOf(question, one, "unloaded")),
+  );
+  const state = createBackboneState();
+  const work = createBackboneWork(model);
+  const kinds = model.backbones.length;
+  return {
+    step: () => compareBackbones(model, state, work),
+    isDone: () => state.done,
+    progress: () => state.progress,
+    points: () =>
+      laid
+        .slice(0, Math.floor(state.rows.length / kinds))
+        .map(({ length }, k): BackbonePoint => ({ at: length, rows: state.rows.slice(k * kinds, (k + 1) * kinds) })),
+  };
+}
+
+/** With all of it out. */
+export function createBrokenTrack(question: Question): Track {
+  const { arm, ask, all, work } = question;
+  const { exit, bend, length } = all;
+  const model = createRetention(arm, holdAt(arm, { exit, bend, gravity: ask.gravity, lockedAt: ask.lockedAt }, length));
   const state = createRetentionState();
   return {
     step: () => stepRetention(model, state, work),

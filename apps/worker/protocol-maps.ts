@@ -1,12 +1,23 @@
 /** What the page asks about an arm as it stands, and what comes back point by point. Plain data, SI. */
 import type { ArmDescription } from "../../src/arm/index.ts";
 import type { Fault } from "../../src/base/index.ts";
-import type { Payload, Rest, RetentionCase, Swing } from "../../src/capacity/index.ts";
+import type { BackboneKind, BackboneRow, Payload, Rest, RetentionCase, Swing } from "../../src/capacity/index.ts";
 
-/** How the straight arm lies: level, along the axis of the job's port, straight down, straight up. */
-export type Lie = "level" | "port" | "hanging" | "standing";
+/** How the arm lies: straight and level, along the axis of the job's port, down, or up; or bent as the plan lays it, depth by depth. */
+export type Lie = "level" | "port" | "hanging" | "standing" | "planned";
 
-/** Seen from the base along the arm; of an arm along gravity `down` is its own y and `right` its own x. */
+/** A shape of the plan. */
+export interface Pose {
+  /** [12] frames of the first and the last vertebra */
+  readonly base: Float64Array;
+  readonly tip: Float64Array;
+  /** [section, 2] rad */
+  readonly bend: Float64Array;
+  /** m out of the guide */
+  readonly depth: number;
+}
+
+/** Seen from behind along the arm's end; of one along gravity `down` is its own y and `right` its own x. */
 export type LoadWay = "down" | "up" | "left" | "right" | "outwards" | "inwards";
 
 export interface ArmAsk {
@@ -16,19 +27,24 @@ export interface ArmAsk {
   /** [3] unit, world, into the machine */
   readonly portAxis: readonly [number, number, number];
   readonly lies: Lie;
+  /** of the lie `planned`, from the port inwards */
+  readonly poses?: readonly Pose[];
   /** when the drives are locked: before weight and tool come on, or carrying them */
   readonly lockedAt: "unloaded" | "carrying";
   /** where the load pulls, in the maps that do not go through all directions */
   readonly load: LoadWay;
-  /** how far the tool point may move, as written; empty for any way */
+  /** how far the tool point may move before a payload ends, as written; empty for any way */
   readonly sag: string;
+  /** what pulls on the tool point beside the weight where sag and twist are asked for, as written; empty for nothing */
+  readonly pull: string;
 }
 
 /**
  * `direction`, `length`, `pretension`: payload over them; `rest`: where the arm comes to rest by its own weight, against length out; `swing`:
- * natural frequencies against length out; `broken`: each cable broken and the power lost.
+ * natural frequencies against length out; `broken`: each cable broken and the power lost; `backbones`: sag and twist with other
+ * backbones against length out.
  */
-export type MapId = "direction" | "length" | "pretension" | "rest" | "swing" | "broken";
+export type MapId = "direction" | "length" | "pretension" | "rest" | "swing" | "broken" | "backbones";
 
 /** Where in the arm a limit is met; numbers from 1. */
 export interface LimitPlace {
@@ -65,9 +81,18 @@ export interface BrokenCase extends RetentionCase {
   readonly angle?: number;
 }
 
+export interface BackbonePoint {
+  /** length out, m */
+  readonly at: number;
+  /** one a backbone that fits, the arm's own first */
+  readonly rows: readonly BackboneRow[];
+}
+
+export type { BackboneKind, BackboneRow };
+
 /** What the maps are drawn over, known before any point is. */
 export interface MapFrame {
-  /** m: the whole arm out, to the tool point */
+  /** m: all that is out, to the tool point */
   readonly length: number;
   /** [2] names of the ways down and left in the plane across the arm */
   readonly names: readonly [down: string, left: string, up: string, right: string];
@@ -75,6 +100,8 @@ export interface MapFrame {
   readonly turn: number;
   /** N; NaN when it differs from section to section */
   readonly pretension: number;
+  /** a rod on the axis would take the place of the working channel */
+  readonly losesChannel: boolean;
 }
 
 export interface MapPoints {
@@ -84,6 +111,7 @@ export interface MapPoints {
   readonly rest: readonly RestPoint[];
   readonly swing: readonly SwingPoint[];
   readonly broken: readonly BrokenCase[];
+  readonly backbones: readonly BackbonePoint[];
 }
 
 export interface MapNews<Id extends MapId = MapId> {

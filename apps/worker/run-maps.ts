@@ -2,8 +2,18 @@
 import { createArm } from "../../src/arm/index.ts";
 import { InputError, readQuantity, refuse } from "../../src/base/index.ts";
 import { createCapacityWork, type Limits } from "../../src/capacity/index.ts";
-import { layArm } from "./lay-arm.ts";
-import { createBrokenTrack, createPayloadTrack, createRestTrack, createSwingTrack, type Question, type Track } from "./map-tracks.ts";
+import { type Laid, layArm } from "./lay-arm.ts";
+import {
+  createBackboneTrack,
+  createBrokenTrack,
+  createDirectionTrack,
+  createLengthTrack,
+  createPretensionTrack,
+  createRestTrack,
+  createSwingTrack,
+  type Question,
+  type Track,
+} from "./map-tracks.ts";
 import type { ArmAsk, MapFrame, MapId, MapNews } from "./protocol-maps.ts";
 import { type Caller, runInSlices } from "./slices.ts";
 
@@ -15,15 +25,17 @@ export interface MapsCaller extends Caller {
 export async function runMaps(ask: ArmAsk, which: readonly MapId[], caller: MapsCaller): Promise<boolean> {
   const arm = createArm(ask.arm);
   const limits = readLimits(ask);
-  const laid = layArm(ask);
+  const laid = layArm(ask, arm);
+  const all = laid[0] as Laid;
   const tensions = ask.arm.sections.map((section) => section.pretension);
   const frame: MapFrame = {
-    length: (arm.along[arm.spans] as number) + ask.arm.tool.length,
-    names: laid.names,
-    turn: laid.turn,
+    length: all.length,
+    names: all.names,
+    turn: all.turn,
     pretension: tensions.every((one) => one === tensions[0]) ? (tensions[0] as number) : Number.NaN,
+    losesChannel: ask.arm.sections.some((section) => section.rods.length > 1 && section.channelDiameter > 0),
   };
-  const question: Question = { arm, ask, laid, limits, length: frame.length, work: createCapacityWork(arm) };
+  const question: Question = { arm, ask, laid, all, limits, pull: readPull(ask), work: createCapacityWork(arm) };
   for (const map of which) {
     const track = begin[map](question);
     let told = -1;
@@ -47,12 +59,13 @@ export async function runMaps(ask: ArmAsk, which: readonly MapId[], caller: Maps
 }
 
 const begin: Readonly<Record<MapId, (question: Question) => Track>> = {
-  direction: (question) => createPayloadTrack(question, "direction"),
-  length: (question) => createPayloadTrack(question, "length"),
-  pretension: (question) => createPayloadTrack(question, "pretension"),
+  direction: createDirectionTrack,
+  length: createLengthTrack,
+  pretension: createPretensionTrack,
   rest: createRestTrack,
   swing: createSwingTrack,
   broken: createBrokenTrack,
+  backbones: createBackboneTrack,
 };
 
 function readLimits({ sag }: ArmAsk): Limits {
@@ -64,6 +77,18 @@ function readLimits({ sag }: ArmAsk): Limits {
     refuse([{ code: "quantity.limit", path: "sag", problem: `is ${sag}.`, hint, received: sag }]);
   }
   return { sag: read.nominal };
+}
+
+/** N on the tool point, beside the weight. */
+function readPull({ pull }: ArmAsk): number {
+  if (pull.trim() === "") return 0;
+  const read = readQuantity(pull, "force");
+  if ("code" in read) throw new InputError([{ ...read, path: "pull" }]);
+  if (!(read.low >= 0)) {
+    const hint = "Give a force of 0 or more, as 2 N; where it pulls is chosen beside it.";
+    refuse([{ code: "quantity.limit", path: "pull", problem: `is ${pull}.`, hint, received: pull }]);
+  }
+  return read.nominal;
 }
 
 /** What has no place among the others, NaN, comes last. */

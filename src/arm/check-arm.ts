@@ -1,7 +1,8 @@
 /** Everything that can be wrong with an arm description, found at once: values, layout, and a cross-section that fits. */
 import type { Fault, Quantity } from "../base/index.ts";
+import { checkBase } from "./check-base.ts";
 import { checkDrumValues } from "./check-drum.ts";
-import type { ArmBase, ArmDescription, CableFriction, RodMaterial, Section } from "./description.ts";
+import type { ArmDescription, CableFriction, RodMaterial, Section } from "./description.ts";
 import { measureWebs } from "./measure-webs.ts";
 
 /** Thinnest web between two holes, or a hole and the rim, that a vertebra is made with (common practice, no source), m. */
@@ -41,63 +42,6 @@ export function checkArm(arm: ArmDescription): Fault[] {
   }
   if (arm.drum !== undefined) faults.push(...checkDrumValues(arm.drum, "drum"));
   return faults;
-}
-
-function checkBase({ compliance, guidePlay, guideGrip }: ArmBase, faults: Fault[]): void {
-  if (guidePlay !== undefined) positive(guidePlay.high, "base.guidePlay", "m", faults, true);
-  if (guideGrip !== undefined) positive(guideGrip, "base.guideGrip", "m", faults);
-  if (guidePlay !== undefined && guidePlay.high > 0 && guideGrip === undefined) {
-    const hint = "Give the length over which the guide grips the arm: play over grip is its tilt.";
-    faults.push({ code: "arm.value", path: "base.guideGrip", problem: "is missing beside the guide's play.", hint });
-  }
-  if (compliance === undefined) return;
-  const say = (problem: string, hint: string): void => {
-    faults.push({ code: "arm.value", path: "base.compliance", problem, hint });
-  };
-  if (compliance.length !== 6 && compliance.length !== 36) {
-    say(`has ${compliance.length} numbers.`, "Give six of a diagonal, or 36 of the whole matrix.");
-    return;
-  }
-  if (!compliance.every((value) => Number.isFinite(value))) {
-    say("has a number that is not finite.", "Give 0 for a way in which it is rigid.");
-    return;
-  }
-  const whole = wholeOf(compliance);
-  const size = (a: number): number => Math.sqrt(Math.abs(whole[7 * a] as number));
-  for (let a = 0; a < 6; a++) {
-    for (let b = 0; b < a; b++) {
-      if (Math.abs((whole[6 * a + b] as number) - (whole[6 * b + a] as number)) > 1e-9 * size(a) * size(b)) {
-        say(`is not symmetric in row ${a + 1}, column ${b + 1}.`, "Give the same number on both sides of the diagonal.");
-        return;
-      }
-    }
-  }
-  if (!neverGains(whole))
-    say("lets some wrench move it the other way.", "Give a matrix whose diagonal and every combination is 0 or more.");
-}
-
-/** [36] of six of a diagonal, or of the whole. */
-function wholeOf(compliance: readonly number[]): number[] {
-  if (compliance.length === 36) return [...compliance];
-  return Array.from({ length: 36 }, (_, k) => (k % 7 === 0 ? (compliance[k / 7] as number) : 0));
-}
-
-/** Whether no wrench gains energy: elimination row by row leaves nothing below zero. */
-function neverGains(whole: number[]): boolean {
-  const left = [...whole];
-  for (let k = 0; k < 6; k++) {
-    const pivot = left[7 * k] as number;
-    const scale = Math.abs(whole[7 * k] as number);
-    if (pivot < -1e-9 * scale || (whole[7 * k] as number) < 0) return false;
-    const nothing = pivot <= 1e-9 * scale;
-    for (let r = k + 1; r < 6; r++) {
-      const share = left[6 * r + k] as number;
-      if (nothing && Math.abs(share) > 1e-6 * Math.sqrt(scale * Math.abs(whole[7 * r] as number))) return false;
-      if (nothing) continue;
-      for (let c = k + 1; c < 6; c++) left[6 * r + c] = (left[6 * r + c] as number) - (share * (left[6 * k + c] as number)) / pivot;
-    }
-  }
-  return true;
 }
 
 function checkDamping({ nominal, low, high }: Quantity, faults: Fault[]): void {
@@ -233,6 +177,13 @@ function checkCables(section: Section, path: string, faults: Fault[]): void {
       `Give at least the cable's diameter (${section.cable.diameter} m)`,
       faults,
     );
+  }
+  if (
+    section.holeEdge !== undefined &&
+    !(2 * section.holeEdge >= section.cable.diameter * (1 - 1e-12) && Number.isFinite(section.holeEdge))
+  ) {
+    const hint = `Round the edges to at least half the cable's diameter (${section.cable.diameter / 2} m)`;
+    bad("arm.cables", `${path}.holeEdge`, section.holeEdge, "m", hint, faults);
   }
   const angles = section.cableAngles;
   angles.forEach((angle, k) => {

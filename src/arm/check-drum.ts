@@ -15,6 +15,8 @@ export function checkDrumValues(drum: Drum, path: string): Fault[] {
   if (drum.lay === "helix") above("pitch", drum.pitch);
   above("width", drum.width);
   above("flange", drum.flange);
+  if (drum.cover !== undefined && !(drum.cover >= 0 && Number.isFinite(drum.cover)))
+    add("cover", drum.cover, "Give a length of 0 or more.");
   if (!Number.isFinite(drum.start)) add("start", drum.start, "Give a finite angle.");
   if (drum.roll !== undefined && !Number.isFinite(drum.roll)) add("roll", drum.roll, "Give a finite angle.");
   const { low, nominal, high } = drum.friction;

@@ -1,5 +1,7 @@
 /** Arm description -> the model that the solver takes: stiffness, masses, cables, with every fault found at once. */
 import { type Fault, type Quantity, refuse } from "../base/index.ts";
+import { baseRootOf } from "./base-root.ts";
+import { strengthOverBend } from "./bend-factor.ts";
 import { checkArm } from "./check-arm.ts";
 import type { ArmBase, ArmDescription, RodMaterial, Section } from "./description.ts";
 import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
@@ -39,7 +41,7 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     stop: new Float64Array(2 * spans),
     play: new Float64Array(3 * spans),
     guidePlay: guidePlayOf(description.base),
-    baseCompliance: complianceOf(description.base),
+    baseRoot: baseRootOf(description.base),
     rest: new Float64Array(4 * spans),
     freeStrain: new Uint8Array(4 * spans).fill(1),
     sectionOfSpan: new Int32Array(spans),
@@ -130,17 +132,6 @@ function guidePlayOf(base: ArmBase | undefined): readonly [number, number] {
   return play === 0 ? [0, 0] : [play / 2, play / (base?.guideGrip as number)];
 }
 
-function complianceOf(base: ArmBase | undefined): Float64Array {
-  const given = base?.compliance ?? [];
-  if (given.every((value) => value === 0)) return new Float64Array(0);
-  if (given.length === 36) return Float64Array.from(given);
-  const whole = new Float64Array(36);
-  given.forEach((value, k) => {
-    whole[7 * k] = value;
-  });
-  return whole;
-}
-
 function fillCable(arm: ArmModel, section: Section, j: number, angle: number, cable: number): void {
   const { cableDesignFactor, terminationFactor } = arm.description;
   arm.sectionOfCable[cable] = j;
@@ -148,7 +139,8 @@ function fillCable(arm: ArmModel, section: Section, j: number, angle: number, ca
   arm.cableY[cable] = section.cableRadius * Math.sin(angle);
   arm.cableEA[cable] = (section.cable.effectiveModulus * Math.PI * section.cable.diameter ** 2) / 4;
   arm.pretension[cable] = section.pretension;
-  arm.workingLoad[cable] = (section.cable.breakingLoad * terminationFactor) / cableDesignFactor;
+  const kept = section.holeEdge === undefined ? 1 : strengthOverBend((2 * section.holeEdge) / section.cable.diameter);
+  arm.workingLoad[cable] = (section.cable.breakingLoad * terminationFactor * kept) / cableDesignFactor;
 }
 
 /** Rods, hoses and cables of a span hang half on each of its two vertebrae. */

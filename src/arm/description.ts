@@ -101,6 +101,11 @@ export interface Section {
   readonly cableRadius: number;
   /** [1] diameter of a cable hole, m */
   readonly holeDiameter: number;
+  /**
+   * [1] radius to which the edges of the holes are rounded, m, at least half the cable's diameter: a cable pulled round them keeps less of its
+   * strength; not counted when absent
+   */
+  readonly holeEdge?: number;
   readonly cable: CableStock;
   /** [1] least tension the slackest cable is held at, N, >= 0 */
   readonly pretension: number;
@@ -162,9 +167,10 @@ export interface Camera {
 
 /**
  * What can be fitted to measurements. `stiffness`: modulus of all backbone rods; `stretch`: give of all cables with conduit and drive;
- * `effective-length`: the length over which the rods bend; `hole-friction`, `conduit-friction`: coefficients of the cables.
+ * `effective-length`: the length over which the rods bend; `hole-friction`, `conduit-friction`: coefficients of the cables; `play`: of every
+ * joint, across the arm.
  */
-export type FittedName = "stiffness" | "stretch" | "effective-length" | "hole-friction" | "conduit-friction";
+export type FittedName = "stiffness" | "stretch" | "effective-length" | "hole-friction" | "conduit-friction" | "play";
 
 /** That the numbers of an arm were fitted to measurements, and how sure they are. */
 export interface Fitted {
@@ -173,8 +179,8 @@ export interface Fitted {
   /** the tables it was fitted to, with their content hashes */
   readonly tables: readonly { readonly file: string; readonly hash: string }[];
   /**
-   * One standard deviation: as a share of the value (stiffness, stretch), m (effective length), or 1 (friction). What is absent was
-   * not told by the tables.
+   * One standard deviation: as a share of the value (stiffness, stretch), m (effective length), 1 (friction) or rad (play). What
+   * is absent was not told by the tables.
    */
   readonly spreads: Readonly<Partial<Record<FittedName, number>>>;
   /** of two fitted values, -1 to 1; none when absent */
@@ -205,6 +211,8 @@ export interface Drum {
   readonly width?: number;
   /** [1] diameter of the flanges, m, > 0; as large as it takes when absent */
   readonly flange?: number;
+  /** [1] free space between the coil and a cover that keeps it on the core, m, >= 0; no cover when absent */
+  readonly cover?: number;
   /** [1] where the base's vertebra lies about the drum's axis, rad */
   readonly start: number;
   /** [1] direction of the bend about the arm's axis at its base, from its x towards its y, rad; the easiest for the joints when absent */

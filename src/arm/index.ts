@@ -1,3 +1,4 @@
+export { strengthOverBend } from "./bend-factor.ts";
 export { checkArm, leastWeb } from "./check-arm.ts";
 export { checkDrumValues } from "./check-drum.ts";
 export { type ArmOptions, createArm } from "./create-arm.ts";

@@ -31,8 +31,8 @@ export interface ArmModel {
   readonly play: Float64Array;
   /** how far the guide's play lets the arm stand aside at the exit, m, and tilt about it, rad */
   readonly guidePlay: readonly [aside: number, tilt: number];
-  /** [36] motion of the guide's exit a unit wrench there, as in `ArmBase`; empty when it is rigid */
-  readonly baseCompliance: Float64Array;
+  /** [36] root L of the compliance of the guide's exit, L L' the one in `ArmBase`, lower triangular; empty when it is rigid */
+  readonly baseRoot: Float64Array;
   /** [span, 4] strains at rest */
   readonly rest: Float64Array;
   /** [span, 4] 1 where the strain is free, 0 where it is locked at rest */
@@ -52,7 +52,7 @@ export interface ArmModel {
   readonly cableEA: Float64Array;
   /** [cable] least tension it is held at, N */
   readonly pretension: Float64Array;
-  /** [cable] working load: breaking load x termination / design factor, N */
+  /** [cable] working load: breaking load x termination x what the holes' edges leave / design factor, N */
   readonly workingLoad: Float64Array;
   /** friction of a cable in the holes and in its conduit: low, nominal, high, 1; the conduit's turning, rad */
   readonly holeFriction: Float64Array;

@@ -7,6 +7,7 @@ export const faultCodes = [
   "arm.value",
   "arm.tool",
   "capacity.value",
+  "solve.base",
   "solve.fluid",
   "solve.size",
   "solve.vertebra",

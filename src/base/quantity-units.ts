@@ -16,6 +16,8 @@ export type QuantityKind =
   | "density"
   | "bending-stiffness"
   | "joint-stiffness"
+  | "shift-compliance"
+  | "turn-compliance"
   | "stiffness"
   | "curvature"
   | "velocity"
@@ -232,6 +234,30 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       ["N/mm", 1e3],
     ],
     inch: [["lbf/in", 0]],
+  },
+  "shift-compliance": {
+    says: "a give a force",
+    example: "2 um/N",
+    units: [
+      { name: "m/N", size: 1 },
+      { name: "mm/N", size: 1e-3, per: 1e3 },
+      { name: "um/N", size: 1e-6, per: 1e6, also: ["µm/N", "μm/N"] },
+      { name: "in/lbf", size: inch / poundForce },
+    ],
+    metric: [["um/N", 0]],
+    inch: [["in/lbf", 0]],
+  },
+  "turn-compliance": {
+    says: "a turn a moment",
+    example: "1 mrad/(N m)",
+    units: [
+      { name: "rad/(N m)", size: 1, also: ["rad/(N*m)", "rad/Nm"] },
+      { name: "mrad/(N m)", size: 1e-3, per: 1e3, also: ["mrad/(N*m)", "mrad/Nm"] },
+      { name: "deg/(N m)", size: degree, also: ["deg/(N*m)", "deg/Nm"] },
+      { name: "rad/(lbf in)", size: 1 / (poundForce * inch) },
+    ],
+    metric: [["mrad/(N m)", 0]],
+    inch: [["rad/(lbf in)", 0]],
   },
   curvature: {
     says: "a curvature",

@@ -6,7 +6,7 @@
  * within the tolerance. Nothing is scaled from one load to another.
  */
 import type { ArmModel } from "../arm/index.ts";
-import { createRodState, type RodState, tipCompliance } from "../rod/index.ts";
+import { copyRodState, createRodState, type RodState, tipCompliance } from "../rod/index.ts";
 import type { LockState } from "./lock-drives.ts";
 import { distance, firstLimit, measureUses, placeOf, riseOf } from "./measure-uses.ts";
 import { type CapacityWork, carryOver, createUses, type Hold, type LimitKind, lengthOut, type Uses } from "./model.ts";
@@ -44,8 +44,7 @@ export interface PayloadState {
 export interface Held {
   /** N */
   readonly load: number;
-  readonly strain: Float64Array;
-  readonly tension: Float64Array;
+  readonly rod: RodState;
 }
 
 /** One point of a payload map. Plain data. */
@@ -245,7 +244,7 @@ function keep(state: PayloadState, load: number, status: "stable" | "slack" | "b
   carryOver(work.trial, state.rod);
   state.uses = { ...work.uses };
   state.point.set(work.point);
-  state.trail?.push({ load, strain: work.trial.strain.slice(), tension: work.trial.tension.slice() });
+  state.trail?.push({ load, rod: copyRodState(work.trial) });
 }
 
 function end(state: PayloadState, why: PayloadEnd, at: number): void {

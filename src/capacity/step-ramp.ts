@@ -160,8 +160,7 @@ function solveNear(
     .reduce<Held | undefined>((best, h) => (best === undefined || h.load < best.load ? h : best), undefined);
   for (const from of [less, more]) {
     if (from === undefined) continue;
-    work.trial.strain.set(from.strain);
-    work.trial.tension.set(from.tension);
+    carryOver(from.rod, work.trial);
     const { status } = solveLocked(arm, on, hold.stance, lock.free, work.trial, work.rod, { ramp: false });
     if (status === "stable" || status === "slack") return true;
   }

@@ -1,7 +1,7 @@
 /** How the tool point gives with the drives locked: its compliance, the ellipsoid of its ways under forces, and what gives how much of it. */
 import type { ArmModel } from "../arm/index.ts";
 import { principalAxes } from "../math/index.ts";
-import { cableGive, cableResponse, solveLocked, tipCompliance } from "../rod/index.ts";
+import { cableGive, cableResponse, type RodWork, solveLocked, tipCompliance } from "../rod/index.ts";
 import type { LockState } from "./lock-drives.ts";
 import { type CapacityWork, carryOver, type Hold, loadOf, type Vector } from "./model.ts";
 
@@ -19,6 +19,8 @@ export interface Give {
   readonly strandInConduit: number;
   readonly conduit: number;
   readonly drive: number;
+  /** the arm's base, by its compliance at the guide's exit; 0 where it is rigid */
+  readonly base: number;
 }
 
 /** Plain data. Holds for loads so small that no cable falls loose and none is drawn taut. */
@@ -47,7 +49,7 @@ export function tipStiffness(arm: ArmModel, hold: Hold, lock: LockState, work: C
   const reach = arm.description.tool.length;
   const pulls = pullsByForce(arm, response, reach);
   const compliance = moveToTool(atTip, reach);
-  const give = (direction: readonly number[]): Give => findGive(arm, compliance, pulls, direction, rod.frame);
+  const give = (direction: readonly number[]): Give => findGive(arm, compliance, pulls, direction, hold, rod);
   const block = [3, 4, 5].flatMap((r) => [3, 4, 5].map((c) => ((compliance[6 * r + c] as number) + (compliance[6 * c + r] as number)) / 2));
   const values = new Float64Array(3);
   const axes = new Float64Array(9);
@@ -97,7 +99,8 @@ function moveToTool(atTip: Float64Array, reach: number): Float64Array {
   return out;
 }
 
-function findGive(arm: ArmModel, compliance: Float64Array, pulls: Float64Array, d: readonly number[], frame: Float64Array): Give {
+function findGive(arm: ArmModel, compliance: Float64Array, pulls: Float64Array, d: readonly number[], hold: Hold, work: RodWork): Give {
+  const { frame } = work;
   let give = 0;
   for (let r = 0; r < 3; r++)
     for (let c = 0; c < 3; c++) give += (d[r] as number) * (compliance[6 * (3 + r) + 3 + c] as number) * (d[c] as number);
@@ -114,6 +117,34 @@ function findGive(arm: ArmModel, compliance: Float64Array, pulls: Float64Array, 
     for (let k = 0; k < 3; k++) sum += (frame[o + 3 * r + k] as number) * (d[k] as number);
     return sum;
   }) as unknown as Vector;
-  const backbone = give - parts.strandInArm - parts.strandInConduit - parts.conduit - parts.drive;
-  return { direction, inTip: [d[0] as number, d[1] as number, d[2] as number], give, backbone, ...parts };
+  const base = work.hasBase ? baseGive(arm, hold, direction, work) : 0;
+  const backbone = give - parts.strandInArm - parts.strandInConduit - parts.conduit - parts.drive - base;
+  return { direction, inTip: [d[0] as number, d[1] as number, d[2] as number], give, backbone, ...parts, base };
+}
+
+/** What the base takes up of a unit force on the tool point: the force itself and its moment about the guide's exit, whatever lies between. */
+function baseGive(arm: ArmModel, hold: Hold, force: Vector, work: RodWork): number {
+  const { frame, baseRoot } = work;
+  const tip = 12 * arm.spans;
+  const reach = arm.description.tool.length;
+  const lever = [0, 1, 2].map((r) => {
+    const point = (frame[tip + 9 + r] as number) + reach * (frame[tip + 3 * r + 2] as number);
+    return point - (frame[9 + r] as number) - hold.stance.exit * (frame[3 * r + 2] as number);
+  }) as [number, number, number];
+  const moment = [
+    lever[1] * force[2] - lever[2] * force[1],
+    lever[2] * force[0] - lever[0] * force[2],
+    lever[0] * force[1] - lever[1] * force[0],
+  ] as const;
+  // into the exit's own axes, as the base's compliance is
+  const inExit = (v: readonly number[], k: number): number =>
+    [0, 1, 2].reduce((sum, r) => sum + (frame[3 * r + k] as number) * (v[r] as number), 0);
+  const wrench = [...[0, 1, 2].map((k) => inExit(moment, k)), ...[0, 1, 2].map((k) => inExit(force, k))];
+  let give = 0;
+  for (let k = 0; k < 6; k++) {
+    let along = 0;
+    for (let r = 0; r < 6; r++) along += (baseRoot[6 * r + k] as number) * (wrench[r] as number);
+    give += along * along;
+  }
+  return give;
 }

@@ -1,4 +1,5 @@
 /** What a cable may carry once its ends, its bends and a reserve are counted, and what its bends cost it in life. */
+import { strengthOverBend } from "../arm/index.ts";
 import { type Fault, refuse } from "../base/index.ts";
 
 export interface CableUse {
@@ -13,20 +14,6 @@ export interface CableUse {
   /** [1] diameter of the tightest curve that it is pulled round (hole edge, pulley), to the cable's near side, m; no such curve when absent */
   readonly bendDiameter?: number;
 }
-
-/** [ratio of bend to cable diameter, share of strength kept]; between them straight, beyond the last as at the last. */
-const strengthKept: readonly (readonly [number, number])[] = [
-  [1, 0.5],
-  [2, 0.65],
-  [4, 0.75],
-  [6, 0.79],
-  [8, 0.83],
-  [10, 0.86],
-  [15, 0.89],
-  [20, 0.91],
-  [30, 0.93],
-  [40, 0.95],
-];
 
 /** Least and desirable ratio of bend to cable diameter for a long life, by how the strand is laid. */
 const lifeRatios = { "7x7": [28, 42], "7x19": [18, 24], "6x37": [10, 12] } as const;
@@ -46,11 +33,7 @@ export function bendFactor(ratio: number): number {
       { code: "capacity.value", path: "bendDiameter / diameter", problem, hint: "Round the edge to at least the cable's own diameter." },
     ]);
   }
-  const above = strengthKept.findIndex(([r]) => r > ratio);
-  if (above < 0) return (strengthKept[strengthKept.length - 1] as readonly [number, number])[1];
-  const [r0, f0] = strengthKept[above - 1] as readonly [number, number];
-  const [r1, f1] = strengthKept[above] as readonly [number, number];
-  return f0 + ((f1 - f0) * (ratio - r0)) / (r1 - r0);
+  return strengthOverBend(ratio);
 }
 
 /** Breaking load x termination x bend / design factor, N. @throws InputError `capacity.value` with every fault */

@@ -22,6 +22,7 @@ export function hangsFrom(arm: ArmModel, coil: Coil): number {
  *
  * @param wound the arm held on the drum, weightless
  * @param before what the directions before gave
+ * @param covered something keeps the coil down
  * @returns the worse of both
  */
 export function hangTurn(
@@ -31,6 +32,7 @@ export function hangTurn(
   wound: RodState,
   tried: number,
   before: Hang | undefined,
+  covered: boolean,
   work: RodWork,
 ): Hang {
   const from = hangsFrom(arm, coil);
@@ -41,7 +43,8 @@ export function hangTurn(
   const state = copyRodState(wound);
   const angle = (Math.PI / 4) * tried;
   const down: [number, number, number] = [Math.cos(angle), Math.sin(angle), 0];
-  const nothing: Hang = { off: Number.NaN, allowed: sectionAt(arm, from).outerDiameter / 2, vertebra: arm.spans, down, from };
+  const most = (span: number): number => (covered ? Number.POSITIVE_INFINITY : sectionAt(arm, span).outerDiameter / 2);
+  const nothing: Hang = { off: Number.NaN, allowed: most(from), vertebra: arm.spans, down, from };
   const held = solveHeld(arm, weightless, stance, bend, state, work);
   if (held.status === "not-converged" || (before !== undefined && Number.isNaN(before.off))) return before ?? nothing;
   const lying = work.frame.slice();
@@ -55,10 +58,9 @@ export function hangTurn(
   let hang: Hang = { ...nothing, off: 0 };
   for (let i = from + 1; i <= arm.spans; i++) {
     const off = radius(work.frame, i) - radius(lying, i);
-    const allowed = sectionAt(arm, i - 1).outerDiameter / 2;
-    if (off / allowed > hang.off / hang.allowed) hang = { off, allowed, vertebra: i, down, from };
+    if (off > hang.off) hang = { off, allowed: most(i - 1), vertebra: i, down, from };
   }
-  return before === undefined || hang.off / hang.allowed > before.off / before.allowed ? hang : before;
+  return before === undefined || hang.off > before.off ? hang : before;
 }
 
 function radius(frame: Float64Array, i: number): number {

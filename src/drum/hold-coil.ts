@@ -72,15 +72,17 @@ export function stepHold(arm: ArmModel, coil: Coil, count: number, hold: Hold, s
     if (!hold.done) slideCables(arm, state, work);
     return;
   }
-  // the cables measure chords, not turns: what a section is short of is asked for on top
-  const missed = hold.corrections > 0 && addMiss(arm, state, wantedTurns(arm, coil, count), count, bend) >= enough;
-  if (hold.corrections > 0 && (!missed || hold.corrections > mostCorrections)) {
+  hold.report = solveHeld(arm, weightless, stance, bend, state, work);
+  if (hold.report.status === "not-converged" || hold.corrections === mostCorrections) {
     hold.done = true;
     return;
   }
+  // the cables measure chords, not turns: what a section is short of is asked for on top
+  const missing = findMiss(arm, state, wantedTurns(arm, coil, count), count);
+  hold.done = missing.every((miss) => Math.abs(miss) < enough);
+  if (hold.done) return;
   hold.corrections++;
-  hold.report = solveHeld(arm, weightless, stance, bend, state, work);
-  hold.done = hold.report.status === "not-converged";
+  for (let k = 0; k < bend.length; k++) bend[k] = (bend[k] as number) + (missing[k] as number);
 }
 
 /** [section, 2] turn of each section on the drum about its own x and y, rad. */
@@ -94,22 +96,19 @@ function wantedTurns(arm: ArmModel, coil: Coil, count: number): Float64Array {
   return wanted;
 }
 
-/** Adds to the bends what the sections' turns are short of; returns the greatest miss. */
-function addMiss(arm: ArmModel, state: RodState, wanted: Float64Array, count: number, bend: Float64Array): number {
-  let worst = 0;
-  for (let j = 0; j < arm.sections; j++) {
-    if ((arm.firstSpan[j] as number) >= count) break;
+/** [section, 2] what the sections' turns are short of, rad. */
+function findMiss(arm: ArmModel, state: RodState, wanted: Float64Array, count: number): Float64Array {
+  const missing = new Float64Array(2 * arm.sections);
+  for (let j = 0; j < arm.sections && (arm.firstSpan[j] as number) < count; j++) {
     for (let axis = 0; axis < 2; axis++) {
       let got = 0;
       for (let i = arm.firstSpan[j] as number; i < Math.min(arm.firstSpan[j + 1] as number, count); i++) {
         got += (arm.flexible[i] as number) * (state.strain[4 * i + axis] as number);
       }
-      const miss = (wanted[2 * j + axis] as number) - got;
-      bend[2 * j + axis] = (bend[2 * j + axis] as number) + miss;
-      worst = Math.max(worst, Math.abs(miss));
+      missing[2 * j + axis] = (wanted[2 * j + axis] as number) - got;
     }
   }
-  return worst;
+  return missing;
 }
 
 /** Length of the arm that is not on the drum, to the tool point, m. */

@@ -6,9 +6,17 @@ import type { Coil, DrumModel, DrumRow, Pull, Worst } from "./model.ts";
 
 const standardGravity = 9.80665;
 
+function isHeld({ status }: SolveReport): boolean {
+  return status === "stable" || status === "slack";
+}
+
 /** @param work as the solve left it */
 export function measurePull(arm: ArmModel, state: RodState, report: SolveReport, work: RodWork): Pull {
   const { workingLoad } = arm;
+  if (!isHeld(report)) {
+    const unknown = state.tension.map(() => Number.NaN);
+    return { status: report.status, entry: unknown, drive: unknown, cable: 0, use: Number.NaN, most: Number.NaN, least: Number.NaN };
+  }
   const turned = gatherTurns(arm, work);
   let cable = 0;
   let use = 0;
@@ -55,6 +63,11 @@ export function measureRow(
 ): DrumRow {
   const seen = createInspection(arm);
   inspectShape(arm, state, work, seen);
+  // nothing of a shape that is no balance is told; what the geometry alone asks of the joints stays
+  if (!isHeld(report)) {
+    seen.strain.fill(Number.NaN);
+    work.frame.fill(Number.NaN);
+  }
   const wrap = sum(coil.turn, count);
   const { gap, press } = offsets(arm, coil, count, work);
   const { friction } = model;
@@ -67,7 +80,7 @@ export function measureRow(
     joint: worstOf(
       arm,
       count,
-      (i) => Math.max(seen.jointAngle[i] as number, coil.joint[i] as number),
+      (i) => Math.max(isHeld(report) ? (seen.jointAngle[i] as number) : 0, coil.joint[i] as number),
       (s) => s.jointLimit,
     ),
     strain: worstOf(
@@ -85,7 +98,7 @@ export function measureRow(
     bend: bend.slice(),
     winding: measurePull(arm, state, report, work),
     paying: undefined,
-    capstan: worstCapstan(arm, work),
+    capstan: isHeld(report) ? worstCapstan(arm, work) : { cable: 0, turned: Number.NaN, factor: Number.NaN, most: Number.NaN },
     gap,
     press,
     anchor: [Math.exp(-friction.high * wrap), Math.exp(-friction.low * wrap)],
@@ -98,12 +111,13 @@ function leastOf(of: (material: Section["rods"][number]["material"]) => number):
   return (section) => Math.min(...section.rods.map((rod) => of(rod.material)));
 }
 
-function worstOf(arm: ArmModel, count: number, valueAt: (span: number) => number, limitOf: (section: Section) => number): Worst {
+function worstOf(arm: ArmModel, count: number, value: (span: number) => number, limitOf: (section: Section) => number): Worst {
   let worst: Worst = { value: 0, limit: limitOf(sectionAt(arm, 0)), use: 0, span: 0 };
   for (let i = 0; i < count; i++) {
-    const value = valueAt(i);
+    const here = value(i);
     const limit = limitOf(sectionAt(arm, i));
-    if (value / limit > worst.use) worst = { value, limit, use: value / limit, span: i };
+    if (Number.isNaN(here)) return { value: here, limit, use: here, span: i };
+    if (here / limit > worst.use) worst = { value: here, limit, use: here / limit, span: i };
   }
   return worst;
 }
@@ -141,9 +155,11 @@ function offsets(arm: ArmModel, coil: Coil, count: number, work: RodWork): { gap
   }
   let gap = 0;
   let press = 0;
-  for (let j = 0; j < arm.sections; j++) {
-    const first = arm.firstSpan[j] as number;
-    const last = Math.min(arm.firstSpan[j + 1] as number, count);
+  for (let first = 0; first < count; ) {
+    const end = Math.min(arm.firstSpan[(arm.sectionOfSpan[first] as number) + 1] as number, count);
+    // a section that goes far round is looked at in quarter turns
+    let last = first + 1;
+    while (last < end && (coil.angle[last + 1] as number) - (coil.angle[first] as number) <= Math.PI / 2) last++;
     for (let i = first + 1; i < last; i++) {
       // a rigid motion of an arc adds a cosine and a sine of the angle along it to its distances
       const whole = (coil.angle[last] as number) - (coil.angle[first] as number);
@@ -152,6 +168,7 @@ function offsets(arm: ArmModel, coil: Coil, count: number, work: RodWork): { gap
       gap = Math.max(gap, (off[i] as number) - moved);
       press = Math.max(press, moved - (off[i] as number));
     }
+    first = last;
   }
   return { gap, press };
 }

@@ -116,7 +116,7 @@ export interface DrumFault {
 export interface Hang {
   /** greatest distance a vertebra comes off the core by the arm's own weight, m; NaN when no balance was found */
   readonly off: number;
-  /** what is allowed: half the vertebra, m */
+  /** what is allowed: half the vertebra; with a cover whatever it comes to, +Infinity, m */
   readonly allowed: number;
   readonly vertebra: number;
   /** [3] direction of gravity, the drum's axis is z */

@@ -27,7 +27,7 @@ export function nameFaults(model: DrumModel, coil: Coil, found: Measured): DrumF
     add("strain", `A rod at joint ${strain.span + 1} is strained by ${percent(strain.value)} where ${percent(strain.limit)} is allowed.`);
   }
   for (const way of ["winding", "paying"] as const) {
-    const pulls = found.rows.flatMap((row) => row[way] ?? []);
+    const pulls = found.rows.flatMap((row) => row[way] ?? []).filter((pull) => !Number.isNaN(pull.use));
     const worst = pulls.reduce<(typeof pulls)[number] | undefined>((a, b) => (a === undefined || b.use > a.use ? b : a), undefined);
     if (worst === undefined || worst.use <= 1) continue;
     const doing = way === "winding" ? "wound up" : "paid out";
@@ -59,8 +59,10 @@ function percent(value: number): string {
   return `${Number((100 * value).toPrecision(3))} %`;
 }
 
+/** Worst of the rows that are known. */
 export function worstRow(rows: readonly DrumRow[], of: (row: DrumRow) => Worst): Worst | undefined {
-  return rows.map(of).reduce<Worst | undefined>((a, b) => (a === undefined || b.use > a.use ? b : a), undefined);
+  const known = rows.map(of).filter((worst) => !Number.isNaN(worst.use));
+  return known.reduce<Worst | undefined>((a, b) => (a === undefined || b.use > a.use ? b : a), undefined);
 }
 
 type Add = (kind: DrumFault["kind"], says: string) => void;
@@ -98,11 +100,12 @@ function nameLay(arm: ArmModel, drum: DrumModel["request"]["drum"], found: Measu
 function nameHang(hang: Hang | undefined, add: Add): void {
   if (hang === undefined) return;
   const say = (value: number): string => formatQuantity(value, "length", "metric", 3);
+  if (hang.allowed === Number.POSITIVE_INFINITY) return;
   if (Number.isNaN(hang.off)) add("lies", "The last turn does not lie: with its own weight no balance was found.");
   else if (hang.off > hang.allowed) {
     add(
       "lies",
-      `The last turn does not lie: its weight takes vertebra ${hang.vertebra} ${say(hang.off)} off, ${say(hang.allowed)} are allowed.`,
+      `The last turn does not lie: its weight takes vertebra ${hang.vertebra} ${say(hang.off)} off, ${say(hang.allowed)} are allowed. A cover or a band would hold it.`,
     );
   }
 }

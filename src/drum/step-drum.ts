@@ -7,7 +7,7 @@ import { hangTries, hangTurn } from "./hang-turn.ts";
 import { createHold, holdOff, stepHold } from "./hold-coil.ts";
 import { easiestRoll, layCoil } from "./lay-coil.ts";
 import { measurePull, measureRow } from "./measure-row.ts";
-import type { DrumModel, DrumRequest, DrumResult, DrumRow, DrumState } from "./model.ts";
+import type { Coil, DrumModel, DrumRequest, DrumResult, DrumRow, DrumState } from "./model.ts";
 import { longestInsert, nameFaults } from "./name-faults.ts";
 
 export interface DrumWork {
@@ -18,7 +18,20 @@ export interface DrumWork {
 export function createDrum(arm: ArmModel, request: DrumRequest): DrumModel {
   checkDrum(arm, request);
   const { drum } = request;
-  return { arm, request, roll: drum.roll ?? easiestRoll(arm, drum), counts: listCounts(arm, request.step), friction: drum.friction };
+  const roll = drum.roll ?? easiestRoll(arm, drum);
+  return {
+    arm: withoutStops(arm, layCoil(arm, drum, roll)),
+    request,
+    roll,
+    counts: listCounts(arm, request.step),
+    friction: drum.friction,
+  };
+}
+
+/** A lay that asks for more than the stops allow is told as it would be without them: leaning on stops, it is no lay at all. */
+function withoutStops(arm: ArmModel, coil: Coil): ArmModel {
+  const past = coil.joint.some((angle, i) => angle > (arm.stop[2 * i] as number));
+  return past ? { ...arm, stop: arm.stop.map((value, k) => (k % 2 === 1 ? 0 : value)) } : arm;
 }
 
 /** Within each section every `step` spans, and its end. */
@@ -99,7 +112,8 @@ function hold(model: DrumModel, state: DrumState, count: number, from: Float64Ar
 function letHang(model: DrumModel, state: DrumState, work: DrumWork): void {
   const row = state.rows[state.rows.length - 1];
   assert(row !== undefined && state.wound !== undefined, "the arm is wound up before it hangs");
-  state.hang = hangTurn(model.arm, coilOf(model, state), row.bend, state.wound, state.tried, state.hang, work.rod);
+  const covered = model.request.drum.cover !== undefined;
+  state.hang = hangTurn(model.arm, coilOf(model, state), row.bend, state.wound, state.tried, state.hang, covered, work.rod);
   state.tried++;
   if (state.tried < hangTries) return;
   state.stage = state.index > 0 ? "paying" : "done";

@@ -7,7 +7,7 @@ export interface Parameter {
   readonly name: ParameterName;
   /** as people call it */
   readonly title: string;
-  readonly unit: "1" | "m";
+  readonly unit: "1" | "m" | "rad";
   readonly start: number;
   readonly low: number;
   readonly high: number;
@@ -18,7 +18,14 @@ export interface Parameter {
 }
 
 /** The first is kept longest where two cannot be told apart. */
-export const parameterNames: readonly ParameterName[] = ["stiffness", "stretch", "hole-friction", "conduit-friction", "effective-length"];
+export const parameterNames: readonly ParameterName[] = [
+  "stiffness",
+  "stretch",
+  "hole-friction",
+  "conduit-friction",
+  "effective-length",
+  "play",
+];
 
 /** Values stand beside the description as it was read: factors from 1; lengths and coefficients from 0, added. */
 export type ParameterValues = Readonly<Record<ParameterName, number>>;
@@ -29,6 +36,7 @@ export const untouched: ParameterValues = {
   "effective-length": 0,
   "hole-friction": 0,
   "conduit-friction": 0,
+  play: 0,
 };
 
 export function listParameters(description: ArmDescription): Parameter[] {
@@ -54,11 +62,19 @@ export function listParameters(description: ArmDescription): Parameter[] {
     ...((description.friction?.conduitTurn ?? 0) > 0
       ? [rub("conduit-friction", "friction in the conduit", description.friction?.conduit.nominal ?? 0)]
       : []),
+    // an arm whose file says nothing of play is taken to have none
+    ...(sections.some((s) => s.play !== undefined) ? [playOf(sections)] : []),
   ];
 }
 
+function playOf(sections: readonly Section[]): Parameter {
+  const least = Math.min(...sections.flatMap((s) => (s.play === undefined ? [] : [s.play.bend.nominal])));
+  const stop = Math.min(...sections.map((s) => s.jointLimit));
+  return { name: "play", title: "play of a joint", unit: "rad", start: 0, low: -least, high: stop, difference: 2e-4, wide: 0.02 };
+}
+
 function rub(name: ParameterName, title: string, described: number): Parameter {
-  return { name, title, unit: "1", start: 0, low: -described, high: 1.5 - described, difference: 0.01, wide: 0.2 };
+  return { name, title, unit: "1", start: 0, low: -described, high: 1 - described, difference: 0.01, wide: 0.2 };
 }
 
 export function isFriction(name: ParameterName): boolean {
@@ -76,6 +92,7 @@ export function applyParameters(description: ArmDescription, values: ParameterVa
       (section): Section => ({
         ...section,
         effectiveLength: section.effectiveLength + values["effective-length"],
+        ...(section.play === undefined ? {} : { play: { ...section.play, bend: shift(section.play.bend, values.play, Math.PI) } }),
         rods: section.rods.map((rod) => ({
           ...rod,
           material: { ...rod.material, youngModulus: rod.material.youngModulus * values.stiffness },
@@ -96,6 +113,7 @@ function rubbing({ friction }: ArmDescription, values: ParameterValues): Pick<Ar
   return { friction: { holes: shift(h, holes), conduit: shift(c, conduit), conduitTurn } };
 }
 
-function shift({ nominal, low, high }: Quantity, by: number): Quantity {
-  return { nominal: Math.max(0, nominal + by), low: Math.max(0, low + by), high: Math.max(0, high + by) };
+function shift({ nominal, low, high }: Quantity, by: number, most = 1): Quantity {
+  const within = (value: number): number => Math.min(most, Math.max(0, value + by));
+  return { nominal: within(nominal), low: within(low), high: within(high) };
 }

@@ -23,6 +23,7 @@ import {
 import { arrived, canRub, drawOn, settleRub } from "./follow-rub.ts";
 import type { MeasuredRow, Reading, Rig } from "./model.ts";
 import { hang, stanceOf } from "./pose-row.ts";
+import { hasPlay, settlePlay } from "./settle-play.ts";
 
 /** The shapes of a row as they were solved last: the next ones start from them. Plain data. */
 export interface RowState {
@@ -84,10 +85,15 @@ export function predictRow(
   const stance = stanceOf(rig, row, work.base);
   const weight: Load = { gravity: rig.gravity, forces: [] };
   const load: Load = { gravity: rig.gravity, forces: hang(arm, rig, row, work.base) };
-  if (!state.warm || canRub(arm)) cool(arm, state);
+  const anew = !state.warm || canRub(arm);
+  if (anew) for (const s of [state.before, state.loaded]) setRodState(s, createRodState(arm));
+  if (canRub(arm) && row.way !== "draw" && !arrived(startRub(arm, row, stance, state.before, work))) {
+    out.fill(Number.NaN, at, at + row.readings.length);
+    return "not-converged";
+  }
   let status = solveBefore(arm, row, stance, weight, state, work);
   if (arrived(status)) {
-    if (!state.warm || canRub(arm)) setRodState(state.loaded, state.before);
+    if (anew) setRodState(state.loaded, state.before);
     status =
       canRub(arm) && row.way === "draw"
         ? drawOn(arm, row, stance, load, state.loaded, previous, work)
@@ -106,14 +112,16 @@ export function predictRow(
   return status;
 }
 
-function cool(arm: ArmModel, state: RowState): void {
-  for (const s of [state.before, state.loaded]) {
-    s.strain.set(arm.rest);
-    s.tension.set(arm.pretension);
-    s.effort.fill(0);
-    s.side.fill(0);
-    s.grip.fill(0);
-  }
+/** Straight and unloaded, as the cables were drawn taut: from here on what slides through the holes counts. */
+function startRub(arm: ArmModel, row: MeasuredRow, stance: Stance, state: RodState, work: PredictWork): SolveStatus {
+  const bare: Load = { gravity: [0, 0, 0], forces: [], toolShare: 0 };
+  if (row.way === "hold") state.tension.fill(row.hold);
+  work.bend.fill(0);
+  const { status } =
+    row.way === "hold" ? solveTensions(arm, bare, stance, state, work.rod) : solveHeld(arm, bare, stance, work.bend, state, work.rod);
+  slideCables(arm, state, work.rod);
+  state.grip.fill(0);
+  return status;
 }
 
 /** The shape before the load, its tool point into `work.bare`, and what the drives keep into `work.free`. */
@@ -122,7 +130,9 @@ function solveBefore(arm: ArmModel, row: MeasuredRow, stance: Stance, weight: Lo
   const { rod } = work;
   if (row.way === "hold") {
     before.tension.fill(row.hold);
-    const status = settleRub(arm, before, rod, () => solveTensions(arm, weight, stance, before, rod).status);
+    const status = settlePlay(arm, before, (at) =>
+      settleRub(arm, before, rod, () => solveTensions(at, weight, stance, before, rod).status),
+    );
     if (arrived(status)) findPoint(arm, work, work.bare);
     return status;
   }
@@ -136,8 +146,8 @@ function solveBefore(arm: ArmModel, row: MeasuredRow, stance: Stance, weight: Lo
     if (status === "not-converged") return status;
     if (row.way === "bend" && k < steps) slideCables(arm, before, rod);
   }
-  if (row.way === "bend" && canRub(arm))
-    status = settleRub(arm, before, rod, () => solveHeld(arm, bare, stance, work.bend, before, rod).status);
+  if (row.way === "bend" && (canRub(arm) || hasPlay(arm)))
+    status = settlePlay(arm, before, (at) => settleRub(arm, before, rod, () => solveHeld(at, bare, stance, work.bend, before, rod).status));
   readFreeLengths(arm, before, rod, work.free);
   findPoint(arm, work, work.bare);
   if (row.way === "draw" && !canRub(arm))
@@ -147,9 +157,11 @@ function solveBefore(arm: ArmModel, row: MeasuredRow, stance: Stance, weight: Lo
 
 function solveLoaded(arm: ArmModel, row: MeasuredRow, stance: Stance, load: Load, state: RowState, work: PredictWork): SolveStatus {
   const { loaded } = state;
-  if (row.way !== "hold") return settleRub(arm, loaded, work.rod, () => solveLocked(arm, load, stance, work.free, loaded, work.rod).status);
+  const { rod, free } = work;
+  if (row.way !== "hold")
+    return settlePlay(arm, loaded, (at) => settleRub(arm, loaded, rod, () => solveLocked(at, load, stance, free, loaded, rod).status));
   loaded.tension.fill(row.hold);
-  return settleRub(arm, loaded, work.rod, () => solveTensions(arm, load, stance, loaded, work.rod).status);
+  return settlePlay(arm, loaded, (at) => settleRub(arm, loaded, rod, () => solveTensions(at, load, stance, loaded, rod).status));
 }
 
 function findPoint(arm: ArmModel, work: PredictWork, out: Float64Array): void {

@@ -11,7 +11,7 @@ import type { Untold } from "./tell-apart.ts";
 export interface FittedParameter {
   readonly name: ParameterName;
   readonly title: string;
-  readonly unit: "1" | "m";
+  readonly unit: "1" | "m" | "rad";
   /** factor from 1, or length from 0: beside the description as it was read */
   readonly before: number;
   readonly after: number;
@@ -129,6 +129,10 @@ function show(arm: ArmDescription, name: ParameterName, before: number, after: n
       return { quantity: "pressure", before: before * modulus, after: after * modulus, spread: spread * modulus };
     case "effective-length":
       return { quantity: "length", before: length + before, after: length + after, spread };
+    case "play": {
+      const play = arm.sections.find((s) => s.play !== undefined)?.play?.bend.nominal ?? 0;
+      return { quantity: "angle", before: play + before, after: play + after, spread };
+    }
     case "stretch":
       return { quantity: "ratio", before, after, spread };
     case "hole-friction": {

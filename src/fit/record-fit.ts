@@ -25,8 +25,11 @@ function isFactor({ name }: FittedParameter): boolean {
 export function sayNotes(result: FitResult): string[] {
   const title = (name: string): string => result.parameters.find((p) => p.name === name)?.title ?? name;
   const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-  const notes = result.parameters.flatMap((p) => [...sayKept(p, title), ...sayBound(p)]).map(capital);
   const told = result.parameters.filter((p) => p.state === "fitted");
+  const notes = result.parameters.flatMap((p) => [...sayKept(p, title, told), ...sayBound(p)]).map(capital);
+  const used = result.readings.filter((r) => !Number.isNaN(r.weight)).length;
+  if (told.length > 0 && used < 3 * told.length)
+    notes.push(`${used} readings for ${told.length} values: the spreads are rough; three readings a value are the least, ten better.`);
   told.forEach((one, a) => {
     told.slice(a + 1).forEach((two, b) => {
       const r = (result.correlation[a] as readonly number[])[a + 1 + b] as number;
@@ -46,14 +49,13 @@ export function sayNotes(result: FitResult): string[] {
   return notes;
 }
 
-function sayKept({ title, untold }: FittedParameter, titleOf: (name: string) => string): string[] {
+function sayKept({ title, untold }: FittedParameter, titleOf: (name: string) => string, told: readonly FittedParameter[]): string[] {
   if (untold === undefined) return [];
   if (untold.why === "one-way") return [`${title} stays as described: only a table that draws cables in and lets them out again tells it.`];
   if (untold.why === "unseen" || untold.with === undefined) return [`${title} is not told by these tables; it stays as described.`];
   const r = untold.correlation === undefined ? "" : ` (correlation ${untold.correlation.toFixed(3)})`;
-  return [
-    `${title} cannot be told from ${titleOf(untold.with)} by these tables${r}; it stays as described, and the ${titleOf(untold.with)} found goes with that.`,
-  ];
+  const goes = told.some((p) => p.name === untold.with) ? `, and the ${titleOf(untold.with)} found goes with that` : "";
+  return [`${title} cannot be told from ${titleOf(untold.with)} by these tables${r}; it stays as described${goes}.`];
 }
 
 function sayBound({ title, state }: FittedParameter): string[] {

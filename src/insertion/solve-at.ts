@@ -11,6 +11,7 @@ export function armLength(model: InsertionModel): number {
 
 /** Stance at a depth and roll, into `work.stance`. */
 export function stanceAt(model: InsertionModel, depth: number, roll: number, work: InsertionWork): Stance {
+  work.stance.roll = roll;
   work.stance.exit = armLength(model) - depth;
   rollFrame(model.port, roll, -work.stance.exit, work.stance.base);
   return work.stance;

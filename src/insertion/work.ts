@@ -14,7 +14,7 @@ export interface InsertionWork {
   readonly views: Views;
   readonly lean: LeanWalls;
   readonly inspection: Inspection;
-  readonly stance: { base: Float64Array; exit: number };
+  readonly stance: { base: Float64Array; exit: number; roll: number };
   /** point and tangent of the route */
   readonly curve: Float64Array;
   /** one sample a vertebra */
@@ -44,7 +44,7 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel): I
     views: createViews(model, space),
     lean: createLeanWalls(space),
     inspection: createInspection(arm),
-    stance: { base: new Float64Array(12), exit: 0 },
+    stance: { base: new Float64Array(12), exit: 0, roll: 0 },
     curve: new Float64Array(6),
     points: new Float64Array(3 * (arm.spans + 1)),
     answer: createSpaceAnswer(arm.spans + 1),

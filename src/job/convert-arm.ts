@@ -3,6 +3,7 @@ import {
   type ArmBase,
   type ArmDescription,
   type CableStock,
+  type Drum,
   type Fitted,
   type Hose,
   type Play,
@@ -35,7 +36,7 @@ export interface OpenFault extends Pick<Fault, "code" | "problem" | "hint" | "re
 export function convertArm(file: ArmFile, faults: OpenFault[]): ConvertedArm {
   const patterns = patternsOf(file);
   const total = patterns.reduce((sum, { pattern }) => sum + pattern.count, 0);
-  if (tooLarge(patterns, total, faults)) return { arm: describe(file, []), sectionPaths: [] };
+  if (tooLarge(patterns, total, faults)) return { arm: describe(file, [], faults), sectionPaths: [] };
   const sectionPaths: (readonly PathStep[])[] = [];
   const sections: Section[] = [];
   for (const { pattern, at } of patterns) {
@@ -55,10 +56,10 @@ export function convertArm(file: ArmFile, faults: OpenFault[]): ConvertedArm {
     const { pattern } = patterns.find((p) => p.at === sectionPaths[j]) as Pattern;
     return { ...section, vertebraMass: pattern["vertebra-mass"] ?? (pattern["vertebra-density"] ?? 0) * vertebraVolume(sections, j) };
   });
-  return { arm: describe(file, weighed), sectionPaths };
+  return { arm: describe(file, weighed, faults), sectionPaths };
 }
 
-function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
+function describe(file: ArmFile, sections: readonly Section[], faults: OpenFault[]): ArmDescription {
   return {
     name: file.name,
     sections,
@@ -73,10 +74,30 @@ function describe(file: ArmFile, sections: readonly Section[]): ArmDescription {
       conduitTurn: file.friction["conduit-turn"] ?? (file["conduit-length"] > 0 ? Math.PI / 2 : 0),
     },
     ...given("conduitExpansion", file["conduit-expansion"]),
-    ...(file.base === undefined ? {} : { base: convertBase(file.base) }),
+    ...(file.base === undefined ? {} : { base: convertBase(file.base, faults) }),
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
     ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
+    ...(file.drum === undefined ? {} : { drum: convertDrum(file.drum, sections) }),
+  };
+}
+
+/** Turns that lie side by side are this many widths of a vertebra apart: common practice, no source. */
+const usualPitch = 1.05;
+
+function convertDrum(drum: Exclude<ArmFile["drum"], undefined>, sections: readonly Section[]): Drum {
+  const widest = Math.max(0, ...sections.map((section) => section.outerDiameter));
+  return {
+    radius: drum["core-diameter"] / 2,
+    lay: drum.lay,
+    pitch: drum.pitch ?? usualPitch * widest,
+    ...given("width", drum.width),
+    ...given("flange", drum["flange-diameter"]),
+    ...given("cover", drum.cover),
+    start: drum.start,
+    ...given("roll", drum.roll),
+    friction: drum.friction,
+    pull: drum.pull,
   };
 }
 
@@ -155,6 +176,7 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     hoses: pattern.hoses.map(convertHose),
     cableRadius: cables["circle-radius"],
     holeDiameter: cables.hole,
+    ...(cables["hole-edge"] === undefined ? {} : { holeEdge: cables["hole-edge"] }),
     cable: convertStock(cables.stock, add),
     pretension: cables.pretension,
     ...given("vertebraExpansion", pattern["vertebra-expansion"]),
@@ -257,6 +279,7 @@ function convertHose(hose: SectionFile["hoses"][number]): Hose {
     massPerLength: hose["mass-per-length"],
     ...given("loss", hose.loss),
     ...(hose.density === undefined ? {} : { density: hose.density }),
+    ...given("leastRadius", hose["least-radius"]),
   };
 }
 
@@ -270,10 +293,22 @@ function convertPlay({ bend, twist, hole }: NonNullable<SectionFile["play"]>): P
   return { bend, twist, ...(hole === undefined ? {} : { hole }) };
 }
 
-function convertBase({ "guide-play": guidePlay, "guide-grip": guideGrip }: NonNullable<ArmFile["base"]>): ArmBase {
+function convertBase(file: NonNullable<ArmFile["base"]>, faults: OpenFault[]): ArmBase {
+  const { turn, shift, compliance, "guide-play": guidePlay, "guide-grip": guideGrip } = file;
+  if (compliance !== undefined && (turn !== undefined || shift !== undefined)) {
+    faults.push({
+      code: "shape.count",
+      at: ["base", "compliance"],
+      problem: "is given beside turn or shift.",
+      hint: "Keep the whole matrix, or the six numbers of its diagonal.",
+    });
+  }
+  const diagonal = turn === undefined && shift === undefined ? undefined : [...(turn ?? [0, 0, 0]), ...(shift ?? [0, 0, 0])];
+  const whole = compliance ?? diagonal;
   return {
+    ...(whole === undefined ? {} : { compliance: whole }),
     ...(guidePlay === undefined ? {} : { guidePlay }),
-    ...(guideGrip === undefined ? {} : { guideGrip }),
+    ...given("guideGrip", guideGrip),
   };
 }
 
@@ -309,6 +344,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
       terminationFactor: "termination-factor",
     };
     const [first = "", ...rest] = descriptionPath.split(/[.[\]]+/).filter((step) => step !== "");
+    if (first === "drum") return ["drum", ...rest.map((key) => ({ radius: "core-diameter", flange: "flange-diameter" })[key] ?? key)];
     if (first === "base") return ["base", ...rest.map(plainStep)];
     if (first === "tool") return ["tool", ...rest.map(plainStep)];
     return first === "" ? [] : [outer[first] ?? first];
@@ -329,6 +365,7 @@ function withinSection(rest: string): readonly PathStep[] {
     cableAngles: ["cables"],
     cableRadius: ["cables", "circle-radius"],
     holeDiameter: ["cables", "hole"],
+    holeEdge: ["cables", "hole-edge"],
     pretension: ["cables", "pretension"],
     cable: ["cables", "stock"],
     jointLimit: ["joint-limit"],

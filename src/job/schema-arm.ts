@@ -86,6 +86,10 @@ export function armFields(fields: Fields) {
       .optional(),
     "circle-radius": quantity("length", { says: "radius of the circle the holes lie on", above: 0 }),
     hole: quantity("length", { says: "diameter of a hole", above: 0 }),
+    "hole-edge": quantity("length", {
+      says: "radius to which the edges of the holes are rounded: a cable pulled round them keeps less of its strength; not counted when absent",
+      above: 0,
+    }).optional(),
     stock,
     pretension: quantity("force", { says: "least tension the slackest cable is held at", from: 0 }),
   });
@@ -127,6 +131,7 @@ export function armFields(fields: Fields) {
             says: "density of its material, for what it displaces; 1300 kg/m3 when absent",
             above: 0,
           }).optional(),
+          "least-radius": quantity("length", { says: "least radius it may be bent to; any when absent", above: 0 }).optional(),
         }),
       )
       .default([])
@@ -182,7 +187,27 @@ export function armFields(fields: Fields) {
       pixels: count("pixels across that angle", 1, 100000),
     }).optional(),
   });
-  const fittedName = z.enum(["stiffness", "stretch", "effective-length", "hole-friction", "conduit-friction"]);
+  const drum = group({
+    "core-diameter": quantity("length", { says: "diameter of the core the vertebrae lie on", above: 0 }),
+    lay: z.enum(["helix", "spiral"]).default("helix").meta({ description: "turns side by side along the drum, or each on the one before" }),
+    pitch: quantity("length", {
+      says: "distance of neighbouring turns of a helix along the drum; a twentieth more than the widest vertebra when absent",
+      above: 0,
+    }).optional(),
+    width: quantity("length", { says: "between the flanges; as wide as it takes when absent", above: 0 }).optional(),
+    "flange-diameter": quantity("length", { says: "diameter of the flanges; as large as it takes when absent", above: 0 }).optional(),
+    cover: quantity("length", {
+      says: "free space between the coil and a cover or band that keeps it on the core; none when absent",
+      from: 0,
+    }).optional(),
+    start: quantity("angle", { says: "where the base lies about the drum's axis", default: "0 deg" }),
+    roll: quantity("angle", {
+      says: "direction of the bend about the arm's axis at its base; the easiest for the joints when absent",
+    }).optional(),
+    friction: fields.ranged("ratio", { says: "friction of the arm on the core", default: "0.1 .. 0.3", from: 0 }),
+    pull: quantity("force", { says: "pull on the arm at the drum's mouth while it is wound up", default: "0 N", from: 0 }),
+  });
+  const fittedName = z.enum(["stiffness", "stretch", "effective-length", "hole-friction", "conduit-friction", "play"]);
   const fitted = group({
     date: z
       .string()
@@ -206,6 +231,7 @@ export function armFields(fields: Fields) {
       "effective-length": quantity("length", { says: "of the length the rods bend over", from: 0 }).optional(),
       "hole-friction": quantity("ratio", { says: "of the coefficient in the holes", from: 0 }).optional(),
       "conduit-friction": quantity("ratio", { says: "of the coefficient in the conduit", from: 0 }).optional(),
+      play: quantity("angle", { says: "of the play of a joint across the arm", from: 0 }).optional(),
     })
       .default({})
       .meta({ description: "one standard deviation of each value that the tables told" }),
@@ -220,6 +246,7 @@ export function armFields(fields: Fields) {
     name: name("what to call the arm"),
     sections: z.union([section, z.array(section).min(1)]).meta({ description: "one pattern, or a list from base to tip" }),
     tool: tool.optional(),
+    drum: drum.optional().meta({ description: "the drum the arm is kept on: its base in the middle, its tip paid out" }),
     "conduit-length": quantity("length", { says: "cable between the drive and the guide end of the arm", default: "0 m", from: 0 }),
     "conduit-stiffness": quantity("force", {
       says: "modulus x area of one conduit, which the pull of its cable shortens; it does not shorten when absent",
@@ -253,6 +280,24 @@ export function armFields(fields: Fields) {
       .meta({ description: "what rubs where cables slide" }),
     "conduit-expansion": quantity("expansion", { says: "coefficient of thermal expansion of the conduits; 0 when absent" }).optional(),
     base: group({
+      turn: z
+        .tuple([
+          quantity("turn-compliance", { says: "turn of the guide's exit about x of the port a moment there", from: 0 }),
+          quantity("turn-compliance", { says: "the same about y", from: 0 }),
+          quantity("turn-compliance", { says: "the same about the port's axis", from: 0 }),
+        ])
+        .optional(),
+      shift: z
+        .tuple([
+          quantity("shift-compliance", { says: "shift of the guide's exit along x of the port a force there", from: 0 }),
+          quantity("shift-compliance", { says: "the same along y", from: 0 }),
+          quantity("shift-compliance", { says: "the same along the port's axis", from: 0 }),
+        ])
+        .optional(),
+      compliance: z.array(z.number()).length(36).optional().meta({
+        description:
+          "instead of turn and shift, the whole 6 x 6 matrix, row by row, as plain numbers in rad, m, N m and N: rotations, then shifts, a unit moment, then a unit force",
+      }),
       "guide-play": fields.ranged("length", { says: "room of the arm in the guide, side to side", from: 0 }).optional(),
       "guide-grip": quantity("length", { says: "length over which the guide grips the arm; given beside guide-play", above: 0 }).optional(),
     })

@@ -19,7 +19,8 @@ const digits = 5;
 export function writeFitted(text: string, values: ParameterValues, arm: ArmDescription, fitted: Fitted): string {
   let written = dropFitted(text);
   for (const [at, pattern] of patternsOf(written)) {
-    for (const [path, value] of changes(at, pattern, values)) written = spliceValue(written, path, value);
+    for (const [path, value] of [...changes(at, pattern, values), ...playChanges(at, pattern, values, fitted)])
+      written = spliceValue(written, path, value);
   }
   for (const [path, value] of frictionOf(arm, fitted)) written = spliceValue(written, path, value);
   for (const [path, value] of outerChanges(written, values)) written = spliceValue(written, path, value);
@@ -122,6 +123,15 @@ const stockFields = [
   ["creep", "creep", "ratio"],
 ] as const satisfies readonly (readonly [keyof CableStock, string, QuantityKind])[];
 
+/** Two spreads either way for its range: margins take the most. */
+function playChanges(at: string, pattern: Group, values: ParameterValues, { spreads }: Fitted): [string, string][] {
+  const play = pattern["play"] as Group | undefined;
+  if (spreads.play === undefined || play === undefined) return [];
+  const nominal = (play["bend"] === undefined ? 0 : read(play["bend"], "angle")) + values.play;
+  const width = Math.min(nominal, 2 * spreads.play);
+  return [[`${at}.play.bend`, `${say(nominal, "angle")} +- ${formatQuantity(width, "angle", "metric", 2)}`]];
+}
+
 function scaleMaterial(path: string, material: unknown, factor: number): [string, string] {
   if (typeof material !== "string") {
     return [`${path}.young-modulus`, say(read((material as Group)["young-modulus"], "pressure") * factor, "pressure")];
@@ -149,9 +159,11 @@ function groupOf({ date, tables, spreads, correlations, notes }: Fitted): [strin
     name,
     name === "effective-length"
       ? formatQuantity(spread, "length", "metric", 2)
-      : name.endsWith("friction")
-        ? String(Number(spread.toPrecision(2)))
-        : `${Number((100 * spread).toPrecision(2))} %`,
+      : name === "play"
+        ? formatQuantity(spread, "angle", "metric", 2)
+        : name.endsWith("friction")
+          ? String(Number(spread.toPrecision(2)))
+          : `${Number((100 * spread).toPrecision(2))} %`,
   ]);
   const list: [string, string][] = [
     ["date", date],

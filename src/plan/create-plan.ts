@@ -1,6 +1,7 @@
 /** Job -> everything a plan needs, made once. */
 import { type ArmModel, createArm, type Section } from "../arm/index.ts";
 import { type Fault, formatQuantity, refuse } from "../base/index.ts";
+import { createDrum } from "../drum/index.ts";
 import type { Job } from "../job/index.ts";
 import { createFrameAlong } from "../math/index.ts";
 import type { RouteRequest } from "../path/index.ts";
@@ -35,6 +36,7 @@ export function createPlan(job: Job): PlanModel {
     space,
     need,
     port: createFrameAlong(job.port.centre, job.port.axis),
+    ...(job.arm.drum === undefined ? {} : { drum: createDrum(arm, { drum: job.arm.drum }) }),
     requests,
     ...(thinnest < (last?.radius ?? 0) ? { proof: { ...(last as RouteRequest), radius: thinnest } } : {}),
   };
@@ -115,6 +117,7 @@ export function createPlanState(model: PlanModel): PlanState {
     slack: undefined,
     rolled: undefined,
     warm: undefined,
+    drum: undefined,
     gains: {},
     effects: {},
     verdict: undefined,

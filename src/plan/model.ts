@@ -1,5 +1,6 @@
 /** The whole result of one job. Plain data: it can be saved, posted and drawn. */
 import type { ArmModel } from "../arm/index.ts";
+import type { DrumModel, DrumState } from "../drum/index.ts";
 import type { DepthRecord, InsertionState, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
@@ -52,6 +53,8 @@ export interface PlanModel {
   readonly need: Float64Array;
   /** [12] frame of the guide's exit, world */
   readonly port: Float64Array;
+  /** the arm's own drum */
+  readonly drum?: DrumModel;
   /** what is asked of the route, the most comfortable first */
   readonly requests: readonly RouteRequest[];
   /** the last request with the thinnest part's radius, where parts differ: only this may prove that there is no way */
@@ -72,6 +75,8 @@ export interface PlanState {
   /** the locked arm as the roll before left it */
   rolled: RodState | undefined;
   warm: WarmFact | undefined;
+  /** the arm being wound up on its drum, where it has one */
+  drum: DrumState | undefined;
   gains: Record<string, Gain[]>;
   /** by row id: [unsure value] what one standard deviation of it does to what was found; NaN where no balance was found */
   effects: Record<string, number[]>;

@@ -92,7 +92,6 @@ function foundAfter(
   work: InsertionWork,
 ): { readonly found: readonly number[]; readonly by: number } {
   const { arm: description, by } = shiftArm(model.job.arm, unsure, way);
-  if (by === 0) return { found: rows.map(() => Number.NaN), by };
   const arm = createArm(description);
   const lost = { found: rows.map(() => Number.NaN), by };
   const planned = createRodState(inner.arm);

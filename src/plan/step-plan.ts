@@ -1,5 +1,6 @@
 /** A plan in small steps: route, way in, way out, checks, verdict. The caller has the clock; the state is plain data. */
 import { assert } from "../base/index.ts";
+import { createDrumState, createDrumWork, type DrumModel, type DrumWork, readDrum, stepDrum } from "../drum/index.ts";
 import {
   createInsertionState,
   createInsertionWork,
@@ -23,10 +24,11 @@ import { warmDepth } from "./warm-depth.ts";
 export interface PlanWork {
   route: RouteWork;
   insertion: InsertionWork | undefined;
+  drum: DrumWork | undefined;
 }
 
 export function createPlanWork(model: PlanModel): PlanWork {
-  return { route: createRouteWork(model.space), insertion: undefined };
+  return { route: createRouteWork(model.space), insertion: undefined, drum: undefined };
 }
 
 /** Rolls tried for slack cables. */
@@ -138,6 +140,9 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
     findSlack(inner, insertion, turn, slack[Math.floor(check / rolls)], state, work.insertion);
   } else if (check < warmed) {
     warmDepth(inner, insertion, check - rolled, warm, state, work.insertion);
+  } else if (model.drum !== undefined && state.drum?.stage !== "done") {
+    wind(model.drum, state, work);
+    return;
   } else {
     state.verdict ??= judge(factsOf(model, state));
     if (check < warmed + probeSteps) probeGains(model, inner, state, check - warmed);
@@ -158,6 +163,14 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
           : "Changing the arm by what is not known of it, drives locked.",
   );
   if (state.check >= whole) finish(model, state);
+}
+
+/** A step of the arm's way on and off its drum, which is none of the counted checks. */
+function wind(drum: DrumModel, state: PlanState, work: PlanWork): void {
+  state.drum ??= createDrumState(drum);
+  work.drum ??= createDrumWork(drum);
+  stepDrum(drum, state.drum, work.drum);
+  say(state, "checks", state.progress.done, "Winding the arm up on its drum, and paying it out.");
 }
 
 function finish(model: PlanModel, state: PlanState): void {
@@ -189,6 +202,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     slack: state.slack,
     temperature: job.conditions.temperature,
     warm: state.warm,
+    drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     gains: state.gains,
     spreads: gatherSpreads(model, state),
   };

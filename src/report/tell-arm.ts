@@ -31,6 +31,7 @@ export function tellArm(page: Page, job: Job, arm: ArmModel, measures: Measures)
         bare ? "none: bare" : [...new Set(sections.flatMap((section) => section.hoses.map((hose) => hose.name)))].join(", "),
       ],
       ["Conduit", say(job.arm.conduitLength, length)],
+      ...sayDrum(job, measures),
       ["Cable design factor, strength left at the termination", `${job.arm.cableDesignFactor}, ${job.arm.terminationFactor}`],
     ]),
     table(
@@ -60,7 +61,7 @@ function sayFitted({ fitted }: ArmDescription, measures: Measures): string {
     return "This arm was never fitted: its stiffness, effective lengths, play and friction are as described, not measured.";
   const spreads = Object.entries(fitted.spreads).map(
     ([name, spread]) =>
-      `${name.replaceAll("-", " ")} to ${name === "effective-length" ? say(spread, measures.length) : name.endsWith("friction") ? spread.toPrecision(2) : say(spread, measures.strain)}`,
+      `${name.replaceAll("-", " ")} to ${name === "effective-length" ? say(spread, measures.length) : name === "play" ? say(spread, measures.angle) : name.endsWith("friction") ? spread.toPrecision(2) : say(spread, measures.strain)}`,
   );
   const told = spreads.length === 0 ? "The tables told none of its values." : `One standard deviation: ${spreads.join(", ")}.`;
   return [`This arm was fitted to measurements on ${fitted.date}.`, told, ...fitted.notes, "All else is as described, not measured."].join(
@@ -70,6 +71,12 @@ function sayFitted({ fitted }: ArmDescription, measures: Measures): string {
 
 function fittedTo({ fitted }: ArmDescription): string {
   return fitted === undefined ? "no" : fitted.tables.map(({ file, hash }) => `${file} (${hash})`).join(", ");
+}
+
+function sayDrum({ arm: { drum } }: Job, { length }: Measures): [string, string][] {
+  if (drum === undefined) return [];
+  const lay = drum.lay === "helix" ? `turns ${say(drum.pitch, length)} apart` : "turns on each other";
+  return [["Drum", `core of ${say(2 * drum.radius, length)} across, ${lay}${drum.cover === undefined ? "" : ", covered"}`]];
 }
 
 /** Runs of sections that differ in nothing but their names, the places of their cables, and so a little in mass. */

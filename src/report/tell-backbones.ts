@@ -47,7 +47,10 @@ function levelOf(job: Job): readonly [number, number, number] {
 export function deepestHold(job: Job, result: PlanResult, arm: ArmModel, lockedAt: Hold["lockedAt"]): Hold | undefined {
   const deepest = result.wayIn.at(-1);
   if (deepest === undefined) return undefined;
-  const stance = { base: deepest.frames.slice(0, 12), exit: exitOf(arm, result) };
+  const exit = exitOf(arm, result);
+  const base = new Float64Array(12);
+  rollFrame(createFrameAlong(job.port.centre, job.port.axis), deepest.roll, -exit, base);
+  const stance = { base, exit, roll: deepest.roll };
   return { ...loadOf(job), lockedAt, stance, bend: deepest.bend.slice() };
 }
 

@@ -63,7 +63,7 @@ function holdFacts({ arm, damping }: SheetModel, sheet: Sheet, measures: Measure
     told.push(["Tip stiffness along the tool", stiff(along.give)]);
     told.push(["Across it, softest and stiffest", `${stiff(soft.give)}, ${stiff(acrossLeast.give)}`]);
     const share = (x: number): string => `${Math.round((100 * x) / soft.give)}\u00a0%`;
-    const parts = `backbone ${share(soft.backbone)}, strand in the arm ${share(soft.strandInArm)}, in the conduit ${share(soft.strandInConduit)}, conduit ${share(soft.conduit)}, drive ${share(soft.drive)}`;
+    const parts = `backbone ${share(soft.backbone)}, strand in the arm ${share(soft.strandInArm)}, in the conduit ${share(soft.strandInConduit)}, conduit ${share(soft.conduit)}, drive ${share(soft.drive)}, base ${share(soft.base)}`;
     told.push(["What gives, where it is softest", parts]);
   }
   if (band !== undefined && band.shift > 0) told.push(["Friction may let the tip stand aside by", say(band.shift, measures.length)]);

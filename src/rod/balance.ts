@@ -7,6 +7,7 @@
  */
 import type { ArmModel, Section } from "../arm/index.ts";
 import { rodSection } from "../arm/index.ts";
+import { baseResidual, exitMotion } from "./balance-base.ts";
 import { addPull, type Bench, toWorld } from "./balance-bench.ts";
 import { addCables, tabulateShares } from "./balance-cables.ts";
 import { lostBySoftening } from "./balance-softening.ts";
@@ -21,7 +22,8 @@ import type { Load, RodState, Stance } from "./model.ts";
 export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: RodState): number {
   const bench = createBench(arm, stance);
   const { length, total, beyond, strain } = bench;
-  placeFrames(arm, stance, state.strain, bench);
+  const exit = exitMotion(arm, stance, state);
+  placeFrames(arm, stance, state.strain, exit, bench);
   tabulateShares(arm, state, bench);
   // the energy of a rod that softens has corners in its third derivative: differences over less of it
   const fine = arm.softens ? 1 / 64 : 1;
@@ -44,7 +46,37 @@ export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: R
       worst = Math.max(worst, Math.abs(left) * (k === 3 ? section.cableRadius : 1));
     }
   }
-  return worst;
+  if (arm.baseRoot.length === 0) return worst;
+  const lever = (arm.description.sections[0] as Section).cableRadius;
+  return Math.max(worst, baseResidual(arm, stance, exit, wrenchOnExit(stance, exit, bench), lever));
+}
+
+/** [6] what all beyond the guide does to its exit, a unit of each part of its motion, N m and N. */
+function wrenchOnExit(stance: Stance, motion: readonly number[], bench: Bench): number[] {
+  const { beyond, total, plus, minus } = bench;
+  for (let k = 0; k < 6; k++) total[k] = beyond[k] as number;
+  return motion.map((middle, k) => {
+    const slope = (step: number): number => {
+      const moved = (by: number): number[] => motion.map((value, r) => (r === k ? middle + by : value));
+      moveExit(stance, moved(step), bench, plus);
+      moveExit(stance, moved(-step), bench, minus);
+      return workBetween(bench) / (2 * step);
+    };
+    return (4 * slope(5e-4) - slope(1e-3)) / 3;
+  });
+}
+
+/** Frame of the exit with the base as far as it gives, into `out`. */
+function moveExit(stance: Stance, motion: readonly number[], bench: Bench, out: Float64Array): void {
+  const { twist, next, term } = bench;
+  const [x, y, z, u, v, w] = motion as [number, number, number, number, number, number];
+  twist.set([0, -z, y, u, z, 0, -x, v, -y, x, 0, w]);
+  exponential(bench);
+  for (let r = 0; r < 3; r++) {
+    for (let c = 0; c < 3; c++) term[4 * r + c] = stance.base[3 * r + c] as number;
+    term[4 * r + 3] = (stance.base[9 + r] as number) + stance.exit * (stance.base[3 * r + 2] as number);
+  }
+  multiply(term, 0, next, 0, out, 0);
 }
 
 function createBench(arm: ArmModel, stance: Stance): Bench {
@@ -87,11 +119,12 @@ function tabulateRods(section: Section): Float64Array {
   return table;
 }
 
-function placeFrames(arm: ArmModel, stance: Stance, strain: Float64Array, bench: Bench): void {
+function placeFrames(arm: ArmModel, stance: Stance, strain: Float64Array, exit: readonly number[], bench: Bench): void {
   const { frames, plus } = bench;
+  moveExit(stance, exit, bench, plus);
   for (let r = 0; r < 3; r++) {
-    for (let c = 0; c < 3; c++) frames[4 * r + c] = stance.base[3 * r + c] as number;
-    frames[4 * r + 3] = stance.base[9 + r] as number;
+    for (let c = 0; c < 3; c++) frames[4 * r + c] = plus[4 * r + c] as number;
+    frames[4 * r + 3] = (plus[4 * r + 3] as number) - stance.exit * (plus[4 * r + 2] as number);
   }
   for (let i = 0; i < arm.spans; i++) {
     for (let k = 0; k < 4; k++) bench.strain[k] = strain[4 * i + k] as number;

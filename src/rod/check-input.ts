@@ -6,7 +6,7 @@ import type { Fluid, Load, RodState, Stance, Walls } from "./model.ts";
 /**
  * @param asked what the drives are asked, with the name it goes by; none when tensions are given
  * @throws InputError `solve.size` with every array that does not fit, `solve.vertebra` with every force on a vertebra that is not there,
- *   `solve.fluid`
+ *   `solve.base`, `solve.walls`, `solve.fluid`
  */
 export function checkInput(
   arm: ArmModel,
@@ -20,10 +20,33 @@ export function checkInput(
   let fits = state.strain.length === 4 * arm.spans && state.tension.length === arm.cables && state.effort.length === 2 * arm.sections;
   fits = fits && stance.base.length === 12 && asked.length === wanted;
   for (let k = 0; k < load.forces.length; k++) fits = fits && isThere(arm, (load.forces[k] as Load["forces"][number]).vertebra);
-  fits = fits && state.side.length === 10 * (arm.spans + 1);
+  fits = fits && state.side.length === 10 * (arm.spans + 1) && state.grip.length === (arm.spans + 1) * arm.cables;
+  fits = fits && state.run.length === arm.spans * arm.cables && isFrame(stance.base);
+  fits = fits && state.base.length === 6;
   fits = fits && (load.walls === undefined || isStiff(load.walls));
   fits = fits && (load.fluid === undefined || isFluid(load.fluid, load.gravity));
   if (!fits) refuse(gatherFaults(arm, load, stance, state, name, asked, wanted));
+}
+
+/** A frame's axes are units and square to each other to this, 1. */
+const square = 1e-6;
+
+/** Whether a base is a rotation and a place, not a mirror, and finite. */
+function isFrame(base: Float64Array): boolean {
+  for (let r = 0; r < 3; r++) {
+    if (!Number.isFinite(base[9 + r] as number)) return false;
+    // each row is the cross product of the next two
+    const p = 3 * ((r + 1) % 3);
+    const q = 3 * ((r + 2) % 3);
+    for (let k = 0; k < 3; k++) {
+      const m = (k + 1) % 3;
+      const n = (k + 2) % 3;
+      const cross = (base[p + m] as number) * (base[q + n] as number) - (base[p + n] as number) * (base[q + m] as number);
+      if (!(Math.abs(cross - (base[3 * r + k] as number)) < square)) return false;
+    }
+  }
+  const size = (base[0] as number) ** 2 + (base[1] as number) ** 2 + (base[2] as number) ** 2;
+  return Math.abs(size - 1) < square;
 }
 
 function isThere(arm: ArmModel, vertebra: number): boolean {
@@ -69,7 +92,10 @@ function gatherFaults(
     ["state.strain", state.strain.length, 4 * arm.spans],
     ["state.tension", state.tension.length, arm.cables],
     ["state.effort", state.effort.length, 2 * arm.sections],
+    ["state.base", state.base.length, 6],
     ["state.side", state.side.length, 10 * (arm.spans + 1)],
+    ["state.grip", state.grip.length, (arm.spans + 1) * arm.cables],
+    ["state.run", state.run.length, arm.spans * arm.cables],
     ["stance.base", stance.base.length, 12],
     [name, asked.length, wanted],
   ];
@@ -80,6 +106,14 @@ function gatherFaults(
       path,
       problem: `has ${received} numbers.`,
       hint: `Give ${right}: the arm has ${arm.spans} spans, ${arm.sections} sections and ${arm.cables} cables.`,
+    });
+  }
+  if (stance.base.length === 12 && !isFrame(stance.base)) {
+    faults.push({
+      code: "solve.base",
+      path: "stance.base",
+      problem: `is ${Array.from(stance.base, (v) => Number(v.toPrecision(6))).join(" ")}.`,
+      hint: "Give nine numbers of a rotation, row by row (rows of length 1, square to each other, right-handed), then a place in m.",
     });
   }
   load.forces.forEach((force, k) => {

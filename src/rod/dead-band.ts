@@ -10,6 +10,7 @@ import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { rubbedGive } from "./cable-stiffness.ts";
 import { turnAt } from "./friction.ts";
+import { addRoot } from "./give-base.ts";
 import type { RodState } from "./model.ts";
 import { dotReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { gatherRubbed } from "./stability.ts";
@@ -171,6 +172,7 @@ function solvePattern(arm: ArmModel, state: RodState, pattern: Pattern, active: 
   for (let k = 0; k < active; k++) {
     const force = active + k;
     addScaled(column, n4 * at, column, n4 * force, 4 * (columnEnd[force] as number), -(denseRight[k] as number));
+    addRoot(at, force, -(denseRight[k] as number), work);
   }
   returnColumn(arm, at, work);
 }

@@ -21,10 +21,14 @@ function spreadSection(arm: ArmModel, j: number, effort: Float64Array, tension: 
   const first = arm.firstCable[j] as number;
   const m = (arm.firstCable[j + 1] as number) - first;
   const { tensionRate, scratch, floor } = work;
-  const order = 200; // scratch: cables by angle
-  for (let k = 0; k < m; k++) scratch[order + k] = first + k;
+  for (let k = 0; k < m; k++) {
+    scratch[order + k] = first + k;
+    scratch[angle + k] = Math.atan2(arm.cableY[first + k] as number, arm.cableX[first + k] as number);
+  }
   for (let k = 1; k < m; k++) {
-    for (let p = k; p > 0 && angleOf(arm, scratch[order + p] as number) < angleOf(arm, scratch[order + p - 1] as number); p--) {
+    for (let p = k; p > 0; p--) {
+      const turned = scratch[angle + (scratch[order + p] as number) - first] as number;
+      if (turned >= (scratch[angle + (scratch[order + p - 1] as number) - first] as number)) break;
       const swap = scratch[order + p] as number;
       scratch[order + p] = scratch[order + p - 1] as number;
       scratch[order + p - 1] = swap;
@@ -35,7 +39,8 @@ function spreadSection(arm: ArmModel, j: number, effort: Float64Array, tension: 
   let bestCount = 0;
   for (let count = 2; count < m || count === 2; count++) {
     for (let start = 0; start < m; start++) {
-      const cost = tryArc(j, m, start, count, effort, work, false, tension);
+      tryArc(j, m, start, count, effort, work, false, tension);
+      const cost = scratch[costAt] as number;
       if (bestCount === 0 ? cost < Number.POSITIVE_INFINITY : cost < bestCost - 1e-12 * Math.abs(bestCost)) {
         bestCost = cost;
         bestStart = start;
@@ -51,7 +56,12 @@ function spreadSection(arm: ArmModel, j: number, effort: Float64Array, tension: 
   tryArc(j, m, bestStart, bestCount, effort, work, true, tension);
 }
 
-/** Cost of the arc's tensions above pretension; with `write` they and their rates are written instead. */
+/** offsets in `work.scratch`: cost of an arc (as a result it would be put on the heap), cables by angle, angles */
+const costAt = 199;
+const order = 200;
+const angle = 300;
+
+/** Cost of the arc's tensions above pretension to `costAt`; with `write` they and their rates are written too. */
 function tryArc(
   j: number,
   m: number,
@@ -61,17 +71,18 @@ function tryArc(
   work: RodWork,
   write: boolean,
   tension: Float64Array,
-): number {
+): void {
   const ex = effort[2 * j] as number;
   const ey = effort[2 * j + 1] as number;
   const { effortArm, tensionRate, scratch, floor } = work;
+  scratch[costAt] = Number.POSITIVE_INFINITY;
   let xx = 0;
   let xy = 0;
   let yy = 0;
   let bx = ex;
   let by = ey;
   for (let k = 0; k < count; k++) {
-    const c = scratch[200 + ((start + k) % m)] as number;
+    const c = scratch[order + ((start + k) % m)] as number;
     const ax = effortArm[2 * c] as number;
     const ay = effortArm[2 * c + 1] as number;
     xx += ax * ax;
@@ -81,18 +92,18 @@ function tryArc(
     by += (floor[c] as number) * ay;
   }
   const det = xx * yy - xy * xy;
-  if (!(det > 1e-9 * (xx + yy) ** 2)) return Number.POSITIVE_INFINITY;
+  if (!(det > 1e-9 * (xx + yy) ** 2)) return;
   const nx = (yy * bx - xy * by) / det;
   const ny = (xx * by - xy * bx) / det;
   const scale = Math.sqrt((ex * ex + ey * ey) / (xx + yy));
   let cost = 0;
   for (let k = 0; k < count; k++) {
-    const c = scratch[200 + ((start + k) % m)] as number;
+    const c = scratch[order + ((start + k) % m)] as number;
     const ax = effortArm[2 * c] as number;
     const ay = effortArm[2 * c + 1] as number;
     const t = nx * ax + ny * ay;
     const over = t - (floor[c] as number);
-    if (over < -1e-9 * (scale + (floor[c] as number))) return Number.POSITIVE_INFINITY;
+    if (over < -1e-9 * (scale + (floor[c] as number))) return;
     cost += t * t - (floor[c] as number) ** 2;
     if (write) {
       tension[c] = t;
@@ -100,9 +111,5 @@ function tryArc(
       tensionRate[2 * c + 1] = (xx * ay - xy * ax) / det;
     }
   }
-  return cost;
-}
-
-function angleOf(arm: ArmModel, c: number): number {
-  return Math.atan2(arm.cableY[c] as number, arm.cableX[c] as number);
+  scratch[costAt] = cost;
 }

@@ -40,6 +40,20 @@ export function takeGrip(arm: ArmModel, state: RodState, work: RodWork): void {
  * @see docs/sources.md#belt-friction
  */
 export function shareTensions(arm: ArmModel, work: RodWork): void {
+  const { grip, floor, give, kernel } = work;
+  const n = arm.cables;
+  if (kernel !== undefined) kernel.shareTensions(work.firstFree);
+  else shareSpans(arm, work);
+  const turn = (work.friction[1] as number) * arm.conduitTurn;
+  for (let c = 0; c < n; c++) {
+    const x = (grip[n * arm.spans + c] as number) * turn;
+    give[c] = armGive(arm, c) + (give[c] as number) / (arm.cableEA[c] as number) + rubbedGive(arm, c, x);
+    floor[c] = (arm.pretension[c] as number) / Math.min(floor[c] as number, Math.exp(x));
+  }
+}
+
+/** Over the free spans: the least share into `floor`, the sum of (share - 1) times pitch into `give`. */
+function shareSpans(arm: ArmModel, work: RodWork): void {
   const { cableLine, share, grip, weighted, floor, give, firstFree } = work;
   const n = arm.cables;
   const mu = work.friction[0] as number;
@@ -60,12 +74,6 @@ export function shareTensions(arm: ArmModel, work: RodWork): void {
       give[c] = (give[c] as number) + (value - 1) * pitch;
       if (value < (floor[c] as number)) floor[c] = value;
     }
-  }
-  const turn = (work.friction[1] as number) * arm.conduitTurn;
-  for (let c = 0; c < n; c++) {
-    const x = (grip[n * arm.spans + c] as number) * turn;
-    give[c] = armGive(arm, c) + (give[c] as number) / (arm.cableEA[c] as number) + rubbedGive(arm, c, x);
-    floor[c] = (arm.pretension[c] as number) / Math.min(floor[c] as number, Math.exp(x));
   }
 }
 

@@ -19,6 +19,7 @@ const looseTolerance = 1e-4;
 export function keepStart(state: RodState, work: RodWork): void {
   work.saved.set(state.strain);
   work.startEffort.set(state.effort);
+  work.keptBase.set(state.base);
 }
 
 /**
@@ -39,7 +40,7 @@ export function hardenWalls(
   attempt: (tolerance: number) => SolveReport,
 ): SolveReport {
   const { strain, effort } = state;
-  const { keptStrain, keptEffort } = work;
+  const { keptStrain, keptEffort, keptBase } = work;
   keptStrain.set(work.saved);
   keptEffort.set(work.startEffort);
   let reached = softest / firstFactor;
@@ -48,6 +49,7 @@ export function hardenWalls(
   for (let tries = 1; ; tries++) {
     const share = Math.min(1, reached * factor);
     strain.set(keptStrain);
+    state.base.set(keptBase);
     effort.set(keptEffort);
     work.wallShare = share;
     const report = attempt(share === 1 ? tolerance : looseTolerance);
@@ -61,6 +63,7 @@ export function hardenWalls(
     if (factor < leastFactor || tries === mostTries) return lost;
     if (!arrived) continue;
     keptStrain.set(strain);
+    keptBase.set(state.base);
     keptEffort.set(effort);
     reached = share;
     factor = Math.min(firstFactor, factor * factor);

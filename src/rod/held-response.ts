@@ -1,6 +1,7 @@
 /** How a held shape moves when its bends or the roll of its base change. */
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
+import { rollAlong } from "./give-base.ts";
 import { bendChange, firstHeld, gatherModes } from "./held-modes.ts";
 import { combineColumns, dotsReduced, reduceColumns, returnColumn } from "./solve-columns.ts";
 import { addScaled, clearColumn } from "./tangent.ts";
@@ -45,7 +46,7 @@ export function heldResponse(arm: ArmModel, work: RodWork): void {
 export function heldTipResponse(arm: ArmModel, work: RodWork): void {
   const limp = firstHeld(arm, work);
   const held = 2 * (arm.sections - limp);
-  const { denseRight, columns, tipResponse, motion, columnFoot, columnTip } = work;
+  const { denseRight, columns, tipResponse, motion, columnTip } = work;
   const tip = 6 * arm.spans;
   const rollAt = 12 * arm.sections;
   tipResponse.fill(0);
@@ -64,7 +65,7 @@ export function heldTipResponse(arm: ArmModel, work: RodWork): void {
   for (let k = 0; k < 6; k++) {
     if (work.hasSkew)
       for (let c = 0; c < held; c++) denseRight[o + columns * c + k] = motion[6 * (arm.spans + 1) * (1 + c) + tip + k] as number;
-    denseRight[o + columns * held + k] = work.hasSkew ? (motion[tip + k] as number) : (columnFoot[6 * (first + k) + 2] as number);
+    denseRight[o + columns * held + k] = work.hasSkew ? (motion[tip + k] as number) : rollAlong(first + k, work);
   }
   for (let mode = 0; mode <= held; mode++) {
     solveMode(mode, held, work);
@@ -91,7 +92,7 @@ function factorModes(arm: ArmModel, limp: number, held: number, work: RodWork): 
   for (let r = 0; r < held; r++) bendCompliance[2 * limp + r] = dense[columns * r + r] as number;
   // the wrench of a bend's reduced column at the base
   for (let r = 0; r < held; r++) {
-    denseRight[columns + r] = work.hasSkew ? bendChange(arm, 2 * limp + r, 0, work) : (work.columnFoot[6 * (1 + held + r) + 2] as number);
+    denseRight[columns + r] = work.hasSkew ? bendChange(arm, 2 * limp + r, 0, work) : rollAlong(1 + held + r, work);
   }
   return held === 0 || factorLu(dense, held, columns, work.pivots);
 }
@@ -99,6 +100,8 @@ function factorModes(arm: ArmModel, limp: number, held: number, work: RodWork): 
 /** Efforts that make a unit of one bend alone, or that keep the bends while the base rolls by one, into the first row of `denseRight`. */
 function solveMode(mode: number, held: number, work: RodWork): void {
   const { dense, denseRight, columns } = work;
-  for (let r = 0; r < held; r++) denseRight[r] = mode === held ? -(denseRight[columns + r] as number) : r === mode ? 1 : 0;
+  denseRight.fill(0, 0, held);
+  if (mode < held) denseRight[mode] = 1;
+  else for (let r = 0; r < held; r++) denseRight[r] = -(denseRight[columns + r] as number);
   solveLu(dense, held, columns, work.pivots, denseRight);
 }

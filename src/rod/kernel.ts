@@ -41,6 +41,18 @@ export interface KernelSizes {
   readonly columnEnd: number;
   readonly between: number;
   readonly lift: number;
+  readonly tension: number;
+  readonly share: number;
+  readonly grip: number;
+  readonly weighted: number;
+  readonly floor: number;
+  readonly give: number;
+  readonly friction: number;
+  readonly shareRate: number;
+  readonly shareChange: number;
+  readonly floorChange: number;
+  readonly tensionChange: number;
+  readonly bendChange: number;
   readonly dense: number;
   readonly denseRight: number;
 }
@@ -50,14 +62,23 @@ export interface Kernel {
   /** [span, 4] the strains as placed; [1] share of the rods' own stiffness on top of the tangent */
   readonly strain: Float64Array;
   readonly lift: Float64Array;
-  /** byte addresses of work.dense and work.denseRight */
+  /** [cable] entry tensions for `pullColumn`, N */
+  readonly tension: Float64Array;
+  /** byte addresses of work.dense, work.denseRight and work.bendChange */
   readonly denseAt: number;
   readonly denseRightAt: number;
+  readonly bendChangeAt: number;
   /** takes the arm's own numbers when they are another arm's (one of as many parts, warmed or with other rods) */
   useArm(arm: ArmModel): void;
   placeArm(first: number, sections: number): void;
   /** returns the pivots below zero */
   sweepSpan(i: number, guard: number): number;
+  /** over the spans alone */
+  shareTensions(first: number): void;
+  rateShares(first: number): void;
+  changeShares(c: number, first: number): void;
+  pullColumn(c: number, shares: number, first: number): void;
+  bendChanges(c: number, sections: number, first: number, into: number): void;
   reduceColumns(from: number, count: number, first: number): void;
   returnColumns(from: number, count: number, first: number): void;
   products(a: number, rows: number, c: number, count: number, first: number, into: number, stride: number): void;
@@ -92,15 +113,17 @@ export function createKernelArrays(arm: ArmModel, columns: number, plain: boolea
   const columnEnd = new Int32Array(buffer, arrays.columnEnd.byteOffset, columns);
   if (code === undefined || memory === undefined) return { arrays, columnEnd, kernel: undefined };
   new Int32Array(buffer, 0, 2 + places.length).set([arm.spans, arm.cables, ...places]);
-  const { exports } = new WebAssembly.Instance(code, { env: { memory, sin: Math.sin, cos: Math.cos } });
+  const { exports } = new WebAssembly.Instance(code, { env: { memory, sin: Math.sin, cos: Math.cos, exp: Math.exp, atan2: Math.atan2 } });
   (exports["setUp"] as (at: number) => void)(0);
   let used: ArmModel | undefined;
   const calls = exports as unknown as Kernel;
   const kernel: Kernel = {
     strain: arrays.strain,
     lift: arrays.lift,
+    tension: arrays.tension,
     denseAt: arrays.dense.byteOffset,
     denseRightAt: arrays.denseRight.byteOffset,
+    bendChangeAt: arrays.bendChange.byteOffset,
     useArm: (other) => {
       if (other === used) return;
       fillConstants(other, arrays);
@@ -108,6 +131,11 @@ export function createKernelArrays(arm: ArmModel, columns: number, plain: boolea
     },
     placeArm: calls.placeArm,
     sweepSpan: calls.sweepSpan,
+    shareTensions: calls.shareTensions,
+    rateShares: calls.rateShares,
+    changeShares: calls.changeShares,
+    pullColumn: calls.pullColumn,
+    bendChanges: calls.bendChanges,
     reduceColumns: calls.reduceColumns,
     returnColumns: calls.returnColumns,
     products: calls.products,
@@ -154,6 +182,18 @@ function sizesOf(arm: ArmModel, columns: number): KernelSizes {
     columnEnd: Math.ceil(columns / 2),
     between: 42,
     lift: 1,
+    tension: c,
+    share: n * c,
+    grip: (n + 1) * c,
+    weighted: c,
+    floor: c,
+    give: c,
+    friction: 2,
+    shareRate: 8 * n * c,
+    shareChange: n * c,
+    floorChange: c,
+    tensionChange: c,
+    bendChange: 2 * arm.sections,
     dense: columns * columns,
     denseRight: columns * columns,
   };

@@ -86,6 +86,8 @@ export interface Stance {
   readonly base: Float64Array;
   /** length from vertebra 0 along the straight arm to the guide's exit, m; 0 leaves all spans free */
   readonly exit: number;
+  /** roll of the base about its z from the port's axes, in which its compliance is given, rad; 0 when absent */
+  readonly roll?: number;
 }
 
 /** What history decides: passed into every solve and updated by it. Plain data. */
@@ -96,6 +98,8 @@ export interface RodState {
   readonly tension: Float64Array;
   /** [section, 2] bending effort of each section's own cables, N m (held closure) */
   readonly effort: Float64Array;
+  /** [6] how far the base gives: the root of its compliance times these is the motion of the guide's exit; J^(1/2) */
+  readonly base: Float64Array;
   /**
    * [rim, 5] the side of the nearest wall that each rim's middle is on: normal (into the free side), its product with a
    * place on the wall, m, and which wall; all 0 when it is not known yet. Two rims a vertebra from the first after the base on, then the tool's.
@@ -139,6 +143,7 @@ export function createRodState(arm: ArmModel): RodState {
     strain: arm.rest.slice(),
     tension: arm.pretension.slice(),
     effort: new Float64Array(2 * arm.sections),
+    base: new Float64Array(6),
     side: new Float64Array(10 * (arm.spans + 1)),
     grip: new Float64Array((arm.spans + 1) * arm.cables),
     run: straightRun(arm),
@@ -152,6 +157,7 @@ export function copyRodState(state: RodState): RodState {
     strain: state.strain.slice(),
     tension: state.tension.slice(),
     effort: state.effort.slice(),
+    base: state.base.slice(),
     side: state.side.slice(),
     grip: state.grip.slice(),
     run: state.run.slice(),
@@ -163,6 +169,7 @@ export function setRodState(to: RodState, from: RodState): void {
   to.strain.set(from.strain);
   to.tension.set(from.tension);
   to.effort.set(from.effort);
+  to.base.set(from.base);
   to.side.set(from.side);
   to.grip.set(from.grip);
   to.run.set(from.run);

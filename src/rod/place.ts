@@ -1,5 +1,6 @@
 /** Strains -> frames of all vertebrae, reach of every span, cable lengths and their rates, bends of the sections. */
 import type { ArmModel } from "../arm/index.ts";
+import { placeBase, setBase } from "./give-base.ts";
 import type { Stance } from "./model.ts";
 import { placeSpan } from "./span.ts";
 import type { RodWork } from "./work.ts";
@@ -21,6 +22,7 @@ export function setStance(arm: ArmModel, stance: Stance, work: RodWork): void {
     work.lead[i] = (arm.lead[i] as number) + (arm.flexible[i] as number) - free;
   }
   work.firstFree = first;
+  setBase(arm, stance, work);
   const base = stance.base;
   for (let i = 0; i <= first; i++) {
     const o = 12 * i;
@@ -41,6 +43,7 @@ export function setStance(arm: ArmModel, stance: Stance, work: RodWork): void {
 export function placeArm(arm: ArmModel, strain: Float64Array, work: RodWork): void {
   const { frame, turn, shift, reach, lead, flexible, kernel } = work;
   work.gathered = false;
+  if (work.hasBase) placeBase(arm, work);
   if (kernel !== undefined) {
     kernel.strain.set(strain);
     kernel.placeArm(work.firstFree, arm.sections);

@@ -28,8 +28,9 @@ export function rampLoad(
   attempt: (share: number, tolerance: number) => SolveReport,
 ): SolveReport {
   const { strain, effort } = state;
-  const { keptStrain, keptEffort } = work;
+  const { keptStrain, keptEffort, keptBase } = work;
   keptStrain.set(arm.rest);
+  keptBase.fill(0);
   keptEffort.fill(0);
   let reached = 0;
   let step = firstStep;
@@ -37,6 +38,7 @@ export function rampLoad(
   for (;;) {
     const share = Math.min(1, reached + step);
     strain.set(keptStrain);
+    state.base.set(keptBase);
     effort.set(keptEffort);
     work.loadShare = share;
     const report = attempt(share, share === 1 ? tolerance : looseTolerance);
@@ -47,6 +49,7 @@ export function rampLoad(
     if ((arrived && share === 1) || step < leastStep) return { ...report, iterations };
     if (!arrived) continue;
     keptStrain.set(strain);
+    keptBase.set(state.base);
     keptEffort.set(effort);
     reached = share;
     step *= 1.5;

@@ -1,5 +1,6 @@
 /** The line search of the held closure among walls: it has no energy to lower, so what is left over must fall. */
 import type { ArmModel } from "../arm/index.ts";
+import { saveBase, searchBase, turnOfBase } from "./give-base.ts";
 import type { Load, RodState } from "./model.ts";
 import { evaluateHeld } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
@@ -23,10 +24,12 @@ export function searchHeld(
   const { lineStrain, lineEffort, step, denseRight } = work;
   lineStrain.set(strain);
   lineEffort.set(effort);
+  saveBase(work);
   let share = most;
   for (let halving = 0; ; halving++) {
     for (let k = 0; k < strain.length; k++) strain[k] = (lineStrain[k] as number) + share * (step[k] as number);
     for (let k = 2 * limp; k < effort.length; k++) effort[k] = (lineEffort[k] as number) + share * (denseRight[k - 2 * limp] as number);
+    if (work.hasBase) searchBase(share, work);
     evaluateHeld(arm, load, state, work);
     if (halving === mostHalvings || unbalance(arm, bend, limp, work) < (1 - 1e-3 * share) * before) return;
     share /= 2;
@@ -47,6 +50,7 @@ export function unbalance(arm: ArmModel, bend: Float64Array, limp: number, work:
       sum += angle * angle;
     }
   }
+  if (work.hasBase) sum += turnOfBase(work.footPush, work) ** 2;
   for (let k = 2 * limp; k < 2 * arm.sections; k++) sum += ((bend[k] as number) - (work.bend[k] as number)) ** 2;
   return sum;
 }

@@ -4,6 +4,7 @@
  * b . tangent^-1 h = (reduced b) . (reduced h), weighted by the pivots.
  */
 import type { ArmModel } from "../arm/index.ts";
+import { addRoot, dotRoots, reduceRoots, returnRoots } from "./give-base.ts";
 import type { RodWork } from "./work.ts";
 
 /**
@@ -23,10 +24,12 @@ export function solveColumns(arm: ArmModel, count: number, work: RodWork): void 
 export function reduceColumns(arm: ArmModel, from: number, count: number, work: RodWork): void {
   if (work.kernel !== undefined) work.kernel.reduceColumns(from, count, work.firstFree);
   else for (let c = from; c < from + count; c++) reducePlain(arm, c, work);
+  if (work.hasBase) reduceRoots(from, count, work);
 }
 
 /** `returnColumn` for `count` columns from `from` on. */
 export function returnColumns(arm: ArmModel, from: number, count: number, work: RodWork): void {
+  if (work.hasBase) returnRoots(from, count, work);
   if (work.kernel !== undefined) work.kernel.returnColumns(from, count, work.firstFree);
   else for (let c = from; c < from + count; c++) returnPlain(arm, c, work);
 }
@@ -140,7 +143,7 @@ export function dotReduced(arm: ArmModel, a: number, c: number, work: RodWork): 
   const end = 4 * Math.min(columnEnd[a] as number, columnEnd[c] as number);
   let sum = 0;
   for (let k = 4 * work.firstFree; k < end; k++) sum += (column[p + k] as number) * (column[q + k] as number) * (weight[k] as number);
-  return sum;
+  return work.hasBase ? sum + dotRoots(a, c, work) : sum;
 }
 
 /**
@@ -163,9 +166,16 @@ export function dotsReduced(
   if (kernel !== undefined) {
     const into = out === work.dense ? kernel.denseAt : kernel.denseRightAt;
     kernel.products(a, rows, c, count, work.firstFree, into + 8 * at, columns);
-    return;
+  } else {
+    for (let r = 0; r < rows; r += 2) for (let k = 0; k < count; k += 2) dotPairs(arm, a + r, c + k, work, out, at + columns * r + k);
   }
-  for (let r = 0; r < rows; r += 2) for (let k = 0; k < count; k += 2) dotPairs(arm, a + r, c + k, work, out, at + columns * r + k);
+  if (!work.hasBase) return;
+  for (let r = 0; r < rows; r++) {
+    for (let k = 0; k < count; k++) {
+      const o = at + columns * r + k;
+      out[o] = (out[o] as number) + dotRoots(a + r, c + k, work);
+    }
+  }
 }
 
 /** Columns a and a + 1 with columns c and c + 1, into a 2 x 2 of `out` at o. */
@@ -199,6 +209,7 @@ function dotPairs(arm: ArmModel, a: number, c: number, work: RodWork, out: Float
 /** Adds `count` columns from `from` on to column `into`, each up to its end and times its factor in the first of `work.denseRight`. */
 export function combineColumns(arm: ArmModel, into: number, from: number, count: number, work: RodWork): void {
   const { kernel, column, columnEnd, denseRight } = work;
+  if (work.hasBase) for (let k = 0; k < count; k++) addRoot(into, from + k, denseRight[k] as number, work);
   if (kernel !== undefined) {
     kernel.combineColumns(into, from, count, kernel.denseRightAt);
     return;

@@ -6,20 +6,23 @@
  * section is left.
  */
 import type { ArmModel } from "../arm/index.ts";
-import { factorLu, solveLu } from "../math/index.ts";
+import { factorLu } from "../math/index.ts";
 import { checkInput } from "./check-input.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
+import { rateShares } from "./friction-rates.ts";
+import { stepBase } from "./give-base.ts";
 import { directSteps, hardenWalls, keepStart } from "./harden-walls.ts";
-import { bendChange, firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
+import { firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
+import { rubStep } from "./rub-step.ts";
 import { searchHeld, unbalance } from "./search-held.ts";
-import { combineColumns, dotsReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
+import { solveGathered, solveNear } from "./solve-near.ts";
 import { anySlack, countUnstable } from "./stability.ts";
-import { addScaled, clearColumn, copyRange, evaluateHeld, gradientColumn, largestTurn, placeHeld } from "./tangent.ts";
+import { addScaled, copyRange, evaluateHeld, gradientColumn, largestTurn, placeHeld, takeStep } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /**
@@ -44,6 +47,7 @@ export function solveHeld(
   checkInput(arm, load, stance, state, "bend", bend);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
+  work.base = state.base;
   takeSides(arm, load, state, work);
   takeGrip(arm, state, work);
   const limp = firstHeld(arm, work);
@@ -80,6 +84,15 @@ const nearEnough = 1e-4;
 /** rad: a tangent from a shape this near serves as the result's own. */
 const alike = 1e-7;
 
+/** A small step leaves a ten-thousandth of itself and what was left of friction, a quarter of the tolerance: one of so many tolerances is the last. */
+const leaves = 10;
+
+/** rad: rates of the shares from a shape this near serve again. */
+const sameRates = 1e-5;
+
+/** 1/rad: what a step may leave of the friction that follows it, a square of it; its own error is a few times that. */
+const rubbedEnough = 2;
+
 /** From the state as it is; the stance must be set. */
 function findHeld(
   arm: ArmModel,
@@ -96,14 +109,24 @@ function findHeld(
   let last = Number.POSITIVE_INFINITY;
   let reach = 0.5;
   let iteration = 0;
+  const quick = load.walls === undefined && load.fluid === undefined && load.following === undefined && load.moment === undefined;
   while (iteration < most) {
     iteration++;
     evaluateHeld(arm, load, state, work);
     const before = load.walls === undefined ? 0 : unbalance(arm, bend, limp, work);
-    if (load.walls === undefined && last < nearEnough && sameSpread(work)) stepNear(arm, bend, limp, work);
-    else if (!stepHeld(arm, bend, limp, work)) break;
-    const size = largestTurn(arm, work.step, 0, work);
+    const near = load.walls === undefined && last < nearEnough && sameSpread(work);
+    if (near) {
+      gradientColumn(arm, 0, work);
+      solveNear(arm, bend, limp, work);
+      takeStep(arm, work);
+    } else if (!stepHeld(arm, bend, limp, work)) break;
+    let size = largestTurn(arm, work.step, 0, work);
     if (!Number.isFinite(size)) break;
+    if (work.hasGrip && !work.hasSkew && load.walls === undefined && size > tolerance) {
+      if (iteration === 1 || size > sameRates) rateShares(arm, work);
+      rubStep(arm, limp, tension, near, Math.max(tolerance / 4, rubbedEnough * size * size), work);
+      size = largestTurn(arm, work.step, 0, work);
+    }
     // a step that does not shrink is cut: the slackest cable may change from step to step
     if (load.walls === undefined && size > last && iteration > 6) reach = Math.max(reach / 2, 1e-3);
     const share = Math.min(1, reach / size);
@@ -113,10 +136,11 @@ function findHeld(
       continue;
     }
     addScaled(strain, 0, work.step, 0, 4 * arm.spans, share);
+    if (work.hasBase) stepBase(share, work);
     for (let k = 2 * limp; k < 2 * arm.sections; k++) effort[k] = (effort[k] as number) + share * (work.denseRight[k - 2 * limp] as number);
     last = size;
-    if (size > tolerance) continue;
-    if (size < alike && load.walls === undefined && load.fluid === undefined) placeHeld(arm, state, work);
+    if (size > (iteration > 1 && quick ? leaves * tolerance : tolerance)) continue;
+    if (size < alike && quick) placeHeld(arm, state, work);
     else evaluateHeld(arm, load, state, work);
     const unstable = work.negative === 0 || steadyByEfforts(arm, limp, tension, work) ? 0 : countUnstable(arm, tension, work);
     return {
@@ -133,58 +157,14 @@ function findHeld(
 /** Solves for the strains' step (into `work.step`) and the efforts' (into `work.denseRight`). */
 function stepHeld(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork): boolean {
   const held = 2 * (arm.sections - limp);
-  const { dense, denseRight, columns } = work;
   gradientColumn(arm, 0, work);
   gatherModes(arm, limp, held, work);
-  if (!work.hasSkew) {
-    reduceColumn(arm, 0, work);
-    dotsReduced(arm, 1 + held, held, 0, 1, denseRight, columns, work);
-  }
-  for (let r = 0; r < held; r++) {
-    const mode = 2 * limp + r;
-    const change = work.hasSkew ? bendChange(arm, mode, 0, work) : (denseRight[columns * (1 + r)] as number);
-    denseRight[r] = (bend[mode] as number) - (work.bend[mode] as number) - change;
-  }
   work.gathered = false; // `dense` is factored in place
-  if (!factorLu(dense, held, columns, work.pivots)) return false;
+  if (!factorLu(work.dense, held, work.columns, work.pivots)) return false;
   copyRange(work.factoredRate, work.tensionRate, 2 * arm.cables);
-  solveLu(dense, held, columns, work.pivots, denseRight);
-  combineColumns(arm, 0, 1, held, work);
-  if (!work.hasSkew) returnColumn(arm, 0, work);
-  copyRange(work.step, work.column, 4 * arm.spans);
+  solveGathered(arm, bend, limp, work);
+  takeStep(arm, work);
   return true;
-}
-
-/** The same with a fresh tangent, but the dense system that `stepHeld` factored last: two columns instead of all. */
-function stepNear(arm: ArmModel, bend: Float64Array, limp: number, work: RodWork): void {
-  const held = 2 * (arm.sections - limp);
-  const { dense, denseRight, columns, column, cableRate, tensionRate, share } = work;
-  const n4 = 4 * arm.spans;
-  gradientColumn(arm, 0, work);
-  reduceColumn(arm, 0, work);
-  returnColumn(arm, 0, work);
-  for (let r = 0; r < held; r++) {
-    const mode = 2 * limp + r;
-    denseRight[r] = (bend[mode] as number) - (work.bend[mode] as number) - bendChange(arm, mode, 0, work);
-  }
-  solveLu(dense, held, columns, work.pivots, denseRight);
-  clearColumn(arm, 1, work);
-  for (let c = arm.firstCable[limp] as number; c < arm.cables; c++) {
-    const j = arm.sectionOfCable[c] as number;
-    const k = 2 * (j - limp);
-    const change =
-      (tensionRate[2 * c] as number) * (denseRight[k] as number) + (tensionRate[2 * c + 1] as number) * (denseRight[k + 1] as number);
-    for (let i = work.firstFree; i < (arm.firstSpan[j + 1] as number); i++) {
-      const q = 4 * (i * arm.cables + c);
-      const h = n4 + 4 * i;
-      const pull = change * (share[q >> 2] as number);
-      for (let s = 0; s < 4; s++) column[h + s] = (column[h + s] as number) - pull * (cableRate[q + s] as number);
-    }
-  }
-  reduceColumn(arm, 1, work);
-  returnColumn(arm, 1, work);
-  addScaled(column, 0, column, n4, n4, 1);
-  copyRange(work.step, column, n4);
 }
 
 /** Whether the slackest cables are those for which the dense system was factored. */

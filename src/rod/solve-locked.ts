@@ -8,6 +8,7 @@ import { cableStiffness } from "./cable-stiffness.ts";
 import { checkInput } from "./check-input.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
 import { shareTensions, takeGrip } from "./friction.ts";
+import { addRoot, saveBase, searchBase, slopeOfBase, stepBase } from "./give-base.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import { applyLoads } from "./loads.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
@@ -16,7 +17,7 @@ import { isCold, rampLoad } from "./ramp.ts";
 import { dotReduced, returnColumn } from "./solve-columns.ts";
 import { anySlack, countUnstable, gatherRates, gatherRubbed, rateAlong } from "./stability.ts";
 import { factorTangent } from "./sweep.ts";
-import { addScaled, copyRange, gradientColumn, largestTurn, liftTangent } from "./tangent.ts";
+import { addScaled, gradientColumn, largestTurn, liftTangent, takeStep } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 /** Free length of each cable over the free spans that makes `state` what it is, into `free` [cable], m. `work` is as its solve left it. */
@@ -43,6 +44,7 @@ export function solveLocked(
   checkInput(arm, load, stance, state, "free", free);
   const cold = options.ramp ?? isCold(arm, state);
   setStance(arm, stance, work);
+  work.base = state.base;
   takeSides(arm, load, state, work);
   takeGrip(arm, state, work);
   const report = hasDrag(load)
@@ -94,6 +96,7 @@ function findLocked(
     if (!Number.isFinite(last)) break;
     if (last <= tolerance) {
       addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
+      stepBase(1, work);
       evaluateLocked(arm, load, free, strain, tension, false, work);
       const unstable = countUnstable(arm, tension, work);
       return {
@@ -154,11 +157,12 @@ function stepLocked(arm: ArmModel, tension: Float64Array, work: RodWork): number
     for (let k = 0; k < active; k++) {
       const count = work.hasSkew ? n4 : 4 * (work.columnEnd[force + k] as number);
       addScaled(column, 0, column, n4 * (force + k), count, -(denseRight[k] as number));
+      if (work.hasBase) addRoot(0, force + k, -(denseRight[k] as number), work);
     }
   }
   if (!work.hasSkew) returnColumn(arm, 0, work);
-  copyRange(work.step, column, n4);
-  let slope = 0;
+  takeStep(arm, work);
+  let slope = work.hasBase ? slopeOfBase(work) : 0;
   for (let k = 4 * work.firstFree; k < n4; k++) slope += (work.gradient[k] as number) * (work.step[k] as number);
   return slope;
 }
@@ -177,9 +181,11 @@ function searchLocked(
   let share = Math.min(1, 0.5 / largest);
   const noise = 1e-12 * (Math.abs(start) + Math.abs(slope));
   work.saved.set(strain);
+  saveBase(work);
   let energy = start;
   for (let halving = 0; halving < 30; halving++) {
     for (let k = 0; k < 4 * arm.spans; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
+    if (work.hasBase) searchBase(share, work);
     energy = evaluateLocked(arm, load, free, strain, tension, false, work);
     if (work.hasSkew || work.hasGrip || energy <= start + 1e-4 * share * slope + noise) return energy;
     share /= 2;

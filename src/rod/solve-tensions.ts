@@ -4,11 +4,12 @@ import { checkInput } from "./check-input.ts";
 import { countDivergent } from "./count-divergent.ts";
 import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
+import { saveBase, searchBase, slopeOfBase, stepBase } from "./give-base.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
-import { addScaled, copyRange, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent } from "./tangent.ts";
+import { addScaled, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent, takeStep } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
 const nothing = new Float64Array(0);
@@ -34,6 +35,7 @@ export function solveTensions(
   const cold = options.ramp ?? isCold(arm, state);
   const leave = options.escape ?? true;
   setStance(arm, stance, work);
+  work.base = state.base;
   takeSides(arm, load, state, work);
   takeGrip(arm, state, work);
   const report = hasDrag(load)
@@ -89,9 +91,10 @@ function findBalance(
     solveTangent(arm, 1, work);
     last = largestTurn(arm, work.column, 0, work);
     if (!Number.isFinite(last)) break;
-    copyRange(work.step, work.column, 4 * arm.spans);
+    takeStep(arm, work);
     if (last <= tolerance) {
       addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
+      stepBase(1, work);
       evaluate(arm, load, strain, tension, false, work);
       const unstable = countDivergent(arm, work);
       if (unstable === 0 || escaped || !leave || !guard) {
@@ -134,12 +137,14 @@ function searchLine(
   const n4 = 4 * arm.spans;
   let share = Math.min(1, 0.5 / largest);
   const start = work.energy;
-  let slope = 0;
+  let slope = work.hasBase ? slopeOfBase(work) : 0;
   for (let k = 4 * work.firstFree; k < n4; k++) slope += (work.gradient[k] as number) * (work.step[k] as number);
   const noise = 1e-12 * (Math.abs(start) + Math.abs(slope));
   work.saved.set(strain);
+  saveBase(work);
   for (let halving = 0; halving < mostHalvings; halving++) {
     for (let k = 0; k < n4; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
+    if (work.hasBase) searchBase(share, work);
     evaluate(arm, load, strain, tension, guard && !steady, work);
     // tensions that friction shifts along with the shape have no energy: near the balance every step is taken
     if (!guard || (work.hasGrip && share * largest < 0.1) || work.energy <= start + 1e-4 * share * slope + noise)

@@ -6,6 +6,7 @@
  * A = Ad(E^-1) and B the span's reach. To second order the two also mix: 1/2 [A d, B du].
  */
 import type { ArmModel } from "../arm/index.ts";
+import { factorBase } from "./give-base.ts";
 import { addSpanCurvature } from "./span.ts";
 import { cables, cableTerms, local, pull, rodTerms } from "./span-terms.ts";
 import type { RodWork } from "./work.ts";
@@ -42,6 +43,7 @@ export function factorTangent(arm: ArmModel, strain: Float64Array, tension: Floa
     gainOf(arm, i, work);
     stepDown(i, work);
   }
+  if (work.hasBase) factorBase(costate, curvature, guard, work);
   const paths = work.hasGrip ? work.weighted : work.cableLength;
   for (let c = 0; c < arm.cables; c++) work.energy += (tension[c] as number) * (paths[c] as number);
 }

@@ -3,6 +3,7 @@ import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { spreadEffort } from "./effort.ts";
 import { shareTensions } from "./friction.ts";
+import { addRoot, turnOfBase } from "./give-base.ts";
 import { applyLoads } from "./loads.ts";
 import type { Load, RodState } from "./model.ts";
 import { placeArm } from "./place.ts";
@@ -64,6 +65,7 @@ export function clearColumn(arm: ArmModel, c: number, work: RodWork): void {
   work.columnEnd[c] = n;
   work.columnTip.fill(0, 6 * c, 6 * c + 6);
   work.columnBase.fill(0, 6 * c, 6 * c + 6);
+  if (work.hasBase) work.columnRoot.fill(0, 6 * c, 6 * c + 6);
 }
 
 /** Column c = minus the gradient: its solution is the Newton step at fixed tensions. */
@@ -71,6 +73,7 @@ export function gradientColumn(arm: ArmModel, c: number, work: RodWork): void {
   clearColumn(arm, c, work);
   const o = 4 * arm.spans * c;
   for (let k = 4 * work.firstFree; k < 4 * arm.spans; k++) work.column[o + k] = -(work.gradient[k] as number);
+  if (work.hasBase) for (let k = 0; k < 6; k++) work.columnRoot[6 * c + k] = work.footPush[k] as number;
 }
 
 /**
@@ -106,6 +109,7 @@ export function solveTangent(arm: ArmModel, count: number, work: RodWork): void 
       for (let j = 0; j < 6; j++) factor += (tipSkew[6 * k + j] as number) * (denseRight[j] as number);
       if (factor === 0) continue;
       addScaled(column, 4 * n * c, column, 4 * n * (count + k), 4 * n, -factor);
+      if (work.hasBase) addRoot(c, count + k, -factor, work);
       addScaled(motion, 6 * (n + 1) * c, motion, 6 * (n + 1) * (count + k), 6 * (n + 1), -factor);
     }
   }
@@ -121,9 +125,15 @@ export function copyRange(into: Float64Array, from: Float64Array, count: number)
   for (let k = 0; k < count; k++) into[k] = from[k] as number;
 }
 
-/** Greatest change of a joint by a step of strains, rad (axial: as a share of the span). */
+/** The solution in column 0 as a step of the strains and of the base. */
+export function takeStep(arm: ArmModel, work: RodWork): void {
+  copyRange(work.step, work.column, 4 * arm.spans);
+  if (work.hasBase) copyRange(work.baseStep, work.columnRoot, 6);
+}
+
+/** Greatest change of a joint by a step of strains, rad (axial: as a share of the span), and of the base by its part in it. @param step `work.step`, or column 0 of `work.column` */
 export function largestTurn(arm: ArmModel, step: Float64Array, o: number, work: RodWork): number {
-  let largest = 0;
+  let largest = work.hasBase ? turnOfBase(step === work.step ? work.baseStep : work.columnRoot, work) : 0;
   for (let i = work.firstFree; i < arm.spans; i++) {
     const l = work.flexible[i] as number;
     for (let k = 0; k < 4; k++) {

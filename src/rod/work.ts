@@ -62,6 +62,30 @@ export interface RodWork {
   readonly columnBase: Float64Array;
   /** [column, 6] wrench that a reduced column leaves on the first free vertebra */
   readonly columnFoot: Float64Array;
+  /** a base that gives (see give-base.ts): its six unknowns (those of the state that is solved), where a search started, and motion of the exit by them */
+  hasBase: boolean;
+  base: Float64Array;
+  readonly baseSaved: Float64Array;
+  readonly baseStep: Float64Array;
+  readonly baseMotion: Float64Array;
+  /** [12] rotation and translation of that motion; [12] the exit's frame at rest; [36] root of the compliance in the arm's axes; length up to the exit, m */
+  readonly baseTurn: Float64Array;
+  readonly exitFrame: Float64Array;
+  readonly baseRoot: Float64Array;
+  exit: number;
+  /** [36] motion of the first free vertebra a unit of each; [36] second derivative of all that hangs on it; [6] push on the unknowns; [36] what they give */
+  readonly footReach: Float64Array;
+  readonly footCurvature: Float64Array;
+  readonly footPush: Float64Array;
+  readonly footGive: Float64Array;
+  readonly footWork: Float64Array;
+  readonly footPivots: Int32Array;
+  /** [column, 6] right-hand sides of the base, then solutions */
+  readonly columnRoot: Float64Array;
+  /** [6] the base's part of a step that friction corrects */
+  readonly rootStep: Float64Array;
+  /** [6] what a cold start or walls that harden fall back to */
+  readonly keptBase: Float64Array;
   /** [column, vertebra, 6] motion of every vertebra */
   readonly motion: Float64Array;
   /** dense systems of the cables */
@@ -145,6 +169,17 @@ export interface RodWork {
   readonly keptEffort: Float64Array;
   /** [cable] or [section, 2] what the drives are asked at that share */
   readonly asked: Float64Array;
+  /** [span, cable, 8] change of the logarithm of the share a unit strain of the span: by the angle at its lower hole, and at its upper one */
+  readonly shareRate: Float64Array;
+  /** [span, cable] change of the logarithm of the share, and [cable] where the share is least, by a step */
+  readonly shareChange: Float64Array;
+  readonly floorChange: Float64Array;
+  /** [cable] change of the entry tension by it, N */
+  readonly tensionChange: Float64Array;
+  /** [section, 2] changes of the bends by a column, rad */
+  readonly bendChange: Float64Array;
+  /** [section, 2] efforts' part of a step, N m */
+  readonly effortStep: Float64Array;
   /** [span, 4] a step, and the strains it started from */
   readonly step: Float64Array;
   readonly saved: Float64Array;
@@ -189,6 +224,24 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     columnTip: arrays.columnTip,
     columnBase: arrays.columnBase,
     columnFoot: arrays.columnFoot,
+    hasBase: false,
+    base: new Float64Array(6),
+    baseSaved: new Float64Array(6),
+    baseStep: new Float64Array(6),
+    baseMotion: new Float64Array(6),
+    baseTurn: new Float64Array(12),
+    exitFrame: new Float64Array(12),
+    baseRoot: new Float64Array(36),
+    exit: 0,
+    footReach: new Float64Array(36),
+    footCurvature: new Float64Array(36),
+    footPush: new Float64Array(6),
+    footGive: new Float64Array(36),
+    footWork: new Float64Array(72),
+    footPivots: new Int32Array(6),
+    columnRoot: new Float64Array(6 * columns),
+    rootStep: new Float64Array(6),
+    keptBase: new Float64Array(6),
     motion: arrays.motion,
     dense: arrays.dense,
     denseRight: arrays.denseRight,
@@ -226,12 +279,12 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     pressedAt: new Float64Array(3 * (n + 2)),
     rubAt: new Float64Array(3 * (n + 2)),
     hasGrip: false,
-    friction: new Float64Array(2),
-    grip: new Float64Array((n + 1) * c),
-    share: new Float64Array(n * c).fill(1),
-    weighted: new Float64Array(c),
-    give: Float64Array.from({ length: c }, (_, k) => 1 / cableStiffness(arm, k)),
-    floor: arm.pretension.slice(),
+    friction: arrays.friction,
+    grip: arrays.grip,
+    share: arrays.share.fill(1),
+    weighted: arrays.weighted,
+    give: arrays.give,
+    floor: arrays.floor,
     scratch: arrays.scratch,
     tensionRate: new Float64Array(c * 2),
     factoredRate: new Float64Array(c * 2),
@@ -239,10 +292,18 @@ export function createRodWork(arm: ArmModel, options: { readonly plain?: boolean
     keptStrain: new Float64Array(4 * n),
     keptEffort: new Float64Array(2 * arm.sections),
     asked: new Float64Array(Math.max(c, 2 * arm.sections)),
+    shareRate: arrays.shareRate,
+    shareChange: arrays.shareChange,
+    floorChange: arrays.floorChange,
+    tensionChange: arrays.tensionChange,
+    bendChange: arrays.bendChange,
+    effortStep: new Float64Array(2 * arm.sections),
     step: new Float64Array(4 * n),
     saved: new Float64Array(4 * n),
   };
   if (kernel !== undefined) Object.defineProperty(work, "kernel", { value: kernel });
+  work.floor.set(arm.pretension);
+  for (let k = 0; k < c; k++) work.give[k] = 1 / cableStiffness(arm, k);
   fillBendWeights(arm, work);
   listRims(arm, work);
   return work;

@@ -1,5 +1,6 @@
 /** What a verdict is judged from: results of the other layers, gathered by the plan. */
 import type { ArmModel } from "../arm/index.ts";
+import type { DrumResult } from "../drum/index.ts";
 import type { DepthRecord } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
 import type { Fluid, Temperature, Warming } from "../rod/index.ts";
@@ -72,6 +73,8 @@ export interface Facts {
   /** what the job says of temperature; undefined when it says nothing */
   readonly temperature?: Temperature | undefined;
   readonly warm?: WarmFact | undefined;
+  /** the arm wound up on its drum and paid out; undefined when it has none, or before it was looked at */
+  readonly drum?: DrumResult | undefined;
   /** by row id */
   readonly gains: Readonly<Record<string, readonly Gain[]>>;
   /** by row id: one standard deviation of what was found, for what is not known of the arm; undefined when nothing says how well it is known */

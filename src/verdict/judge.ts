@@ -1,6 +1,7 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
 import type { ArmDescription } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
+import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
@@ -15,7 +16,7 @@ function notComputed(facts: Facts): string[] {
     ...(rubs(facts) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
     ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
-    "give of the base",
+    ...(base?.compliance === undefined ? ["give of the base (the arm says nothing of it)"] : []),
     ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : []),
     ...(!facts.arm.softens && (worstLine(facts)?.use ?? 0) > 1
       ? ["rods beyond their straight line (softer there, and on the way back)"]
@@ -170,7 +171,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -202,11 +203,12 @@ function assumptionsOf(facts: Facts): string[] {
     saySpreads(facts),
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
-    `Pack and drum roll with the arm; the guide is straight and rigid.`,
+    `Pack and drum roll with the arm; the guide is straight${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
     ...sayLoose(facts),
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...assumeDrum(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0

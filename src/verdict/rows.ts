@@ -3,11 +3,13 @@ import type { ArmModel, Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import { type DepthRecord, type Loose, type Rub, sameBranch } from "../insertion/index.ts";
 import type { Target, TouchRule } from "../space/index.ts";
+import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
+import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { sayWarm, worstLine } from "./warm.ts";
 
-interface Draft {
+export interface Draft {
   id: string;
   title: string;
   unit: MarginUnit;
@@ -42,6 +44,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
+  rows.push(...drumRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
@@ -121,20 +124,6 @@ function clearanceRow(facts: Facts): Draft {
       ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
       : `Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off${sayTaken(record, vertebra)}; slip jumps and snap-through are left out.`,
   };
-}
-
-/** What was taken off for play and tolerances, in words. */
-function sayTaken({ loose, rub }: DepthRecord, vertebra: number): string {
-  const most = (hull: Float64Array): string =>
-    `${vertebra >= 0 ? "" : "up to "}${mm(vertebra >= 0 ? (hull[vertebra] as number) : Math.max(...hull))}`;
-  const play = loose === undefined ? "" : `, and ${most(loose.hull)} for ${looseParts(loose)}, all one way`;
-  return `${play}${rub === undefined ? "" : `, and ${most(rub.hull)} for friction anywhere in its range`}`;
-}
-
-/** The parts of what is loose, by name. */
-function looseParts({ tip, aim }: Loose, names: readonly number[] = [0, 1, 2]): string {
-  const parts = names.filter((k) => (tip[k] as number) > 0 || (aim[k] as number) > 0);
-  return parts.map((k) => ["play of the joints", "play in the guide", "the port's tolerance"][k]).join(" and ");
 }
 
 function touchRow(facts: Facts): Draft {
@@ -333,7 +322,7 @@ function cableRow(facts: Facts): Draft {
     use: lostUse(facts, worse?.use ?? worst),
     where: { way, depth: record.depth, section, cable },
     whereSays: `${at(record, way)}, cable ${cable + 1} of section ${section + 1}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
-    note: `${record.rub === undefined ? "Without friction: the pull at the drive is higher by what the holes and the conduit eat." : `Greatest anywhere from the drive to the cable's end, with the friction at the high end of its range; ${formatQuantity(record.tension[cable] as number, "force", "metric", 3)} where it enters the arm${worse === undefined ? "" : " as set up; the change of temperature is told without friction"}.`} Loss of strength over the holes' bends and the locked rolls are not in it.`,
+    note: `${record.rub === undefined ? "Without friction: the pull at the drive is higher by what the holes and the conduit eat." : `Greatest anywhere from the drive to the cable's end, with the friction at the high end of its range; ${formatQuantity(record.tension[cable] as number, "force", "metric", 3)} where it enters the arm${worse === undefined ? "" : " as set up; warmth changes it in proportion"}.`} Loss of strength over the holes' bends and the locked rolls are not in it.`,
   };
 }
 
@@ -423,10 +412,11 @@ function poseRow(facts: Facts, last: DepthRecord): Draft {
 }
 
 /**
- * How far a shape's tool is from where the target wants it, m; its distance along the tool, m, the angle to the wanted aim, rad, and what
- * play adds, m.
+ * How far a shape's tool is from where the target wants it, m; its distance along the tool, m, the angle to the wanted aim, rad, what play,
+ * tolerances and friction may add, m, and whether a camera at the tip sees that, so that it is trimmed and not in it.
  *
  * @param frames [vertebra, 12] @param tool [3] tool point, m, world
+ * @param record whose play and friction count
  */
 export function poseOf(
   arm: ArmModel,

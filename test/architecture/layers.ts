@@ -19,7 +19,7 @@ export const arrows: Readonly<Record<string, readonly string[]>> = {
   "src/task": ["src/insertion"],
   "src/line": ["src/math"],
   "src/drive": ["src/arm"],
-  "src/verdict": ["src/insertion", "src/capacity", "src/task", "src/line", "src/drive"],
+  "src/verdict": ["src/insertion", "src/capacity", "src/drum", "src/task", "src/line", "src/drive"],
   "src/live": ["src/insertion", "src/drive"],
   "src/job": ["src/verdict", "src/fit", "src/formats"],
   "src/plan": ["src/job"],

@@ -188,6 +188,17 @@ describe("faults", () => {
     for (const fault of faults) expect(fault.hint).toMatch(/^(Give|Move|Place|Clamp)/);
   });
 
+  test("edges of the holes take their share of a cable's strength: 86 % is left over ten diameters, 50 % over one (a wire-rope handbook's table)", () => {
+    const whole = twinArm({ sections: 2, spans: 2 });
+    const sections = (holeEdge?: number) => whole.sections.map((s) => ({ ...s, ...(holeEdge === undefined ? {} : { holeEdge }) }));
+    const d = whole.sections[0]?.cable.diameter as number;
+    const load = (holeEdge?: number): number => createArm({ ...whole, sections: sections(holeEdge) }).workingLoad[0] as number;
+    expect(load(5 * d) / load()).toBeCloseTo(0.86, 12);
+    expect(load(0.5 * d) / load()).toBeCloseTo(0.5, 12);
+    const faults = faultsOf({ ...whole, sections: sections(0.4 * d) });
+    expect(faults[0]).toMatchObject({ code: "arm.cables", path: "sections[0].holeEdge" });
+  });
+
   test("an arm without sections", () => {
     expect(faultsOf({ ...twinArm(), sections: [] }).map((f) => [f.code, f.path])).toEqual([["arm.section-layout", "sections"]]);
   });

@@ -48,7 +48,7 @@ test("axes: softest first, square to each other; parts add up, and every part ta
     expect(p.direction.reduce((sum, x, k) => sum + x * (q.direction[k] as number), 0)).toBeCloseTo(0, 10);
   }
   for (const g of gives(found)) {
-    expect(g.backbone + g.strandInArm + g.strandInConduit + g.conduit + g.drive).toBeCloseTo(g.give, 12);
+    expect(g.backbone + g.strandInArm + g.strandInConduit + g.conduit + g.drive + g.base).toBeCloseTo(g.give, 12);
     for (const part of [g.strandInArm, g.strandInConduit, g.conduit, g.drive]) expect(part).toBeGreaterThan(0);
   }
 });
@@ -91,4 +91,22 @@ test("the friction band of the tip: none without friction, wider with more of it
   const fallen = holdAt(single, plainRequest(single, { gravity: earth }), fullLength(single));
   const { lock, work } = lockOf(single, fallen);
   expect(tipBand(single, fallen, lock, work)).toBeUndefined();
+});
+
+test("a base that gives: its part is what is lost to it, for a straight arm a turn and a way by the lever (rigid-body motion by hand)", () => {
+  const soft = createArm({ ...description, base: { compliance: [2e-3, 2e-3, 5e-3, 1e-6, 1e-6, 3e-6] } });
+  const straight = holdAt(arm, plainRequest(arm), fullLength(arm));
+  const [rigid, given] = [stiffnessOf(arm, straight), stiffnessOf(soft, straight)] as [TipStiffness, TipStiffness];
+  // the pull of all cables shortens the arm
+  const lever = lockOf(arm, straight).lock.tip[0] as number;
+  // 1 m of lever and 1 N turn it by 2 mrad: 2 mm at the tip
+  const truth = lever ** 2 * 2e-3 + 1e-6;
+  expect(Math.abs((given.acrossMost.give - rigid.acrossMost.give) / truth - 1)).toBeLessThan(1e-6);
+  expect(Math.abs(given.acrossMost.base / truth - 1)).toBeLessThan(1e-9);
+  expect(Math.abs(given.along.base / 3e-6 - 1)).toBeLessThan(1e-9);
+  expect(rigid.acrossMost.base).toBe(0);
+  // bent and loaded: what is left for the backbone is what it takes of its own, but for what the load does to a base that turns
+  const bent = stiffnessOf(soft, hold) as TipStiffness;
+  expect(bent.acrossMost.base).toBeGreaterThan(0);
+  expect(Math.abs(bent.acrossMost.backbone / found.acrossMost.backbone - 1)).toBeLessThan(0.05);
 });

@@ -49,7 +49,7 @@ describe("withy capacity", () => {
     const { stiffness } = await asked(...few);
     const { along, acrossMost, acrossLeast, complianceSI, found } = stiffness[0];
     expect(found).toBe(true);
-    const parts = ["backboneMPerN", "strandInArmMPerN", "strandInConduitMPerN", "conduitMPerN", "driveMPerN"] as const;
+    const parts = ["backboneMPerN", "strandInArmMPerN", "strandInConduitMPerN", "conduitMPerN", "driveMPerN", "baseMPerN"] as const;
     for (const give of [along, acrossMost, acrossLeast]) {
       expect(parts.reduce((sum, part) => sum + give[part], 0) / give.giveMPerN).toBeCloseTo(1, 9);
     }

@@ -49,6 +49,16 @@ describe("a job is loaded", () => {
     expect(arm.sections[0]?.play?.bend.high).toBeCloseTo(0.3 * degree, 14);
     expect(arm.sections[0]?.play?.twist.high).toBe(0);
     expect(arm.base).toEqual({ guidePlay: { nominal: 0.5e-3, low: 0.5e-3, high: 0.5e-3 }, guideGrip: 0.06 });
+    const gives = "base:\n  turn: [1 mrad/(N m), 0.1 deg/(N m), 0 rad/(N m)]\n  shift: [2 um/N, 0 m/N, 1e-3 mm/N]\n";
+    const told = loadArmText(`${text}\n${gives}`).arm.base?.compliance ?? [];
+    [1e-3, 0.1 * degree, 0, 2e-6, 0, 1e-6].forEach((value, k) => {
+      expect(told[k]).toBeCloseTo(value, 15);
+    });
+    const whole = Array.from({ length: 36 }, (_, k) => (k % 7 === 0 ? 1e-3 : 0));
+    expect(loadArmText(`${text}\nbase:\n  compliance: [${whole.join(", ")}]\n`).arm.base?.compliance).toEqual(whole);
+    expect(faultsOf(() => loadArmText(`${text}\n${gives}  compliance: [${whole.join(", ")}]\n`)).map((f) => [f.code, f.path])).toEqual([
+      ["shape.count", "base.compliance"],
+    ]);
     expect(faultsOf(() => loadArmText(`${text}\nbase:\n  guide-play: 0.5 mm\n`)).map((f) => [f.code, f.path])).toEqual([
       ["arm.value", "base.guide-grip"],
     ]);
@@ -118,6 +128,30 @@ describe("a job is loaded", () => {
     ])("%s is refused as %s at %s", (lines, code, path) => {
       expect(faultsOf(() => withFluid(lines)).map((fault) => [fault.code, fault.path])).toEqual([[code, path]]);
     });
+  });
+
+  test("a drum of the arm: what it leaves out, and what it says", () => {
+    const withDrum = (lines: string) => loadSample("box", { "arm.yaml": `${sampleText("box", "arm.yaml")}drum:\n${lines}` }).arm;
+    expect(loadSample("box").arm).not.toHaveProperty("drum");
+    const plain = withDrum("  core-diameter: 300 mm\n");
+    const widest = Math.max(...plain.sections.map((section) => section.outerDiameter));
+    expect(plain.drum).toEqual({
+      radius: 0.15,
+      lay: "helix",
+      pitch: 1.05 * widest,
+      start: 0,
+      friction: { nominal: expect.closeTo(0.2, 12), low: 0.1, high: 0.3 },
+      pull: 0,
+    });
+    expect(withDrum("  core-diameter: 300 mm\n  lay: spiral\n  cover: 2 mm\n  roll: 90 deg\n  friction: 0.15\n").drum).toMatchObject({
+      lay: "spiral",
+      cover: 2e-3,
+      roll: Math.PI / 2,
+      friction: { nominal: 0.15, low: 0.15, high: 0.15 },
+    });
+    expect(faultsOf(() => withDrum("  core-diameter: 0 mm\n")).map((fault) => [fault.code, fault.path])).toEqual([
+      ["quantity.limit", "drum.core-diameter"],
+    ]);
   });
 
   describe("temperature", () => {

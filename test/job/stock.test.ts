@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { cableStocks, rodMaterials } from "../../src/job/index.ts";
+import { reach } from "../published/reach.ts";
 
 describe("cable stock", () => {
   const byName = (name: string) => {
@@ -16,13 +17,22 @@ describe("cable stock", () => {
     ["stainless 7x19 3/32 in", 920],
     ["stainless 7x19 1/8 in", 1760],
   ])("%s breaks at %d lbf", (name, pounds) => {
-    expect(byName(name).breakingLoad / 4.4482216152605).toBeCloseTo(pounds, 9);
+    reach("strandStrength", byName(name).breakingLoad / 4.4482216152605 / pounds - 1);
   });
 
   test("stretch of 1/8 in 7x19 under 500 lbf over 20 in: 0.10368 in (worked example of the strand stretch formula)", () => {
     const { effectiveModulus, diameter } = byName("stainless 7x19 1/8 in");
     const strain = (500 * 4.4482216152605) / ((effectiveModulus * Math.PI * diameter ** 2) / 4);
-    expect(strain * 20).toBeCloseTo(0.10368, 6);
+    reach("strandStretch", strain * 20 - 0.10368);
+  });
+
+  test.each([
+    ["1x19", 112.7],
+    ["7x7", 73.16],
+    ["7x19", 54.19],
+  ])("modulus of %s on its full circle: %d GPa (the same formula, four digits)", (construction, modulus) => {
+    for (const stock of cableStocks.filter(({ name }) => name.includes(` ${construction} `)))
+      reach("strandModulus", stock.effectiveModulus / 1e9 / modulus - 1);
   });
 
   test("a strand is weaker than its wires: 1570 N/mm2 on its metal less the spinning loss bounds the metric sizes", () => {

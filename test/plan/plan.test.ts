@@ -135,8 +135,11 @@ describe("temperature", () => {
     expect(result.verdict.notChecked.join()).not.toContain("temperature");
   });
 
-  test("cancelled after every third step and resumed from a copy: the same result", () => {
-    const job = expanding(23e-6, 11e-6);
+  test("with a drum too, cancelled after every third step and resumed from a copy: the same result", () => {
+    const warm = expanding(23e-6, 11e-6);
+    const friction = { low: 0.1, nominal: 0.2, high: 0.3 };
+    const drum = { radius: 0.15, lay: "helix", pitch: 0.02, start: 0, cover: 1e-3, friction, pull: 0 } as const;
+    const job = { ...warm, arm: { ...warm.arm, drum } };
     const model = createPlan(job);
     let state = createPlanState(model);
     let work = createPlanWork(model);
@@ -147,7 +150,12 @@ describe("temperature", () => {
       }
       stepPlan(model, state, work);
     }
-    expect(readPlan(model, state)).toEqual(run(job).result);
+    const { result } = run(job);
+    expect(readPlan(model, state)).toEqual(result);
+    // 24 cm of twin rods at 45 degrees: hinges take the square root of two of 10 mm on 158 mm, or less
+    const joint = find(result, "drum-joint");
+    expect(joint.demand / ((Math.SQRT2 * 0.01) / 0.158)).toBeCloseTo(1, 1);
+    for (const id of ["drum-strain", "drum-cable"]) expect(find(result, id).use).toBeLessThan(1);
   });
 });
 

@@ -6,7 +6,7 @@
 import { describe, expect, test } from "vitest";
 import { createArm, type Section } from "../../src/arm/index.ts";
 import { createRodState, createRodWork, type Load, type Stance, solveTensions } from "../../src/rod/index.ts";
-import { settleInEngine } from "../rod/engine.ts";
+import { type Plate, settleInEngine } from "../rod/engine.ts";
 import { twinArm } from "../rod/twin.ts";
 import { reach } from "./reach.ts";
 
@@ -69,5 +69,44 @@ describe("two sections of eight spans, three cables each", () => {
     expect(turn).toBeLessThan(0.03);
     for (let c = 0; c < arm.cables; c++)
       expect(Math.abs((work.cableLength[c] as number) - (engine.cableLength[c] as number))).toBeLessThan(2e-4);
+  });
+});
+
+describe("laid on a smooth plate by gravity that also pulls it along", () => {
+  const whole = chain(2, 8);
+  const arm = createArm({ ...whole.description, tool: { ...whole.description.tool, diameter: 0, length: 0 } }, { lock: ["axial"] });
+  test.each<[string, Load["gravity"], number[], Plate, number]>([
+    ["the tip alone, slack", [-9, 2, 3], [0, 0, 0, 0, 0, 0], { at: [-0.02, 0, 0], normal: [1, 0, 0] }, 1],
+    ["the tip alone, cables pull it to the side", [-9, -1, 0], [1, 6, 1, 1, 1, 5], { at: [-0.02, 0, 0], normal: [1, 0, 0] }, 1],
+    [
+      "its last vertebrae, three times as heavy, the plate aslant",
+      [-30, 3, -5],
+      [2, 1, 1, 1, 1, 1],
+      { at: [-0.01, 0, 0], normal: [Math.cos(Math.PI / 6), 0.5, 0] },
+      3,
+    ],
+  ])("%s: where it lies and what the plate bears", { timeout: 60_000 }, async (_, gravity, tension, plate, touching) => {
+    const load: Load = { gravity, forces: [], walls: { field: { walls: [{ kind: "plane", ...plate }] }, stiffness: 1e5 } };
+    const state = createRodState(arm);
+    const work = createRodWork(arm);
+    state.tension.set(tension);
+    expect(solveTensions(arm, load, upright, state, work).status).toBe("stable");
+    const engine = await settleInEngine(arm, load, tension, 12, undefined, plate);
+    expect(engine.residual).toBeLessThan(1e-4);
+    const length = arm.along[arm.spans] as number;
+    const push = Float64Array.from({ length: arm.spans + 1 }, (_, i) =>
+      plate.normal.reduce((sum, n, k) => sum + n * (work.contact[3 * i + k] as number), 0),
+    );
+    const total = push.reduce((sum, f) => sum + f, 0);
+    expect(total).toBeGreaterThan(0.1);
+    expect(push.filter((f) => f > 0.01 * total).length).toBeGreaterThanOrEqual(touching);
+    // which of neighbours bears how much hangs on micrometres: rims of twelve corners here, whole discs there. Where they bear on the whole does not
+    const middle = (pushes: Float64Array): number => pushes.reduce((sum, f, i) => sum + f * i, 0) / pushes.reduce((sum, f) => sum + f, 0);
+    expect(Math.abs(middle(push) - middle(engine.push))).toBeLessThan(0.5);
+    reach("enginePlateForce", engine.push.reduce((sum, f) => sum + f, 0) / total - 1);
+    for (let i = 1; i <= arm.spans; i++) {
+      const apart = [0, 1, 2].map((r) => (work.frame[12 * i + 9 + r] as number) - (engine.place[3 * i + r] as number));
+      reach("enginePlate", Math.hypot(...apart) / length);
+    }
   });
 });

@@ -32,6 +32,8 @@ describe("arrays and loads that do not fit the arm are refused, all at once, and
     ["solve.size", "state.tension"],
     ["solve.size", "state.effort"],
     ["solve.size", "state.side"],
+    ["solve.size", "state.grip"],
+    ["solve.size", "state.run"],
   ];
 
   test("held", () => {
@@ -53,4 +55,18 @@ describe("arrays and loads that do not fit the arm are refused, all at once, and
     expect(faultsOf(() => solveTensions(arm, load, stanceAlongX(), state, work))).toEqual([...sizes, ...forces]);
     expect(state).toEqual(before);
   });
+});
+
+test.each<[string, number[]]>([
+  ["twice as long", [2, 0, 0, 0, 2, 0, 0, 0, 2, 0, 0, 0]],
+  ["a mirror", [1, 0, 0, 0, 1, 0, 0, 0, -1, 0, 0, 0]],
+  ["not square", [1, 0.01, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0]],
+  ["nothing", [0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]],
+  ["no number", [1, 0, 0, 0, Number.NaN, 0, 0, 0, 1, 0, 0, 0]],
+  ["nowhere", [1, 0, 0, 0, 1, 0, 0, 0, 1, 0, Number.POSITIVE_INFINITY, 0]],
+])("a base that is no frame is refused: %s", (_, base) => {
+  const stance = { base: Float64Array.from(base), exit: 0 };
+  expect(faultsOf(() => solveTensions(arm, noLoad, stance, createRodState(arm), createRodWork(arm)))).toEqual([
+    ["solve.base", "stance.base"],
+  ]);
 });

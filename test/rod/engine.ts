@@ -15,7 +15,18 @@ interface Data {
   xmat: Float64Array;
   ten_length: Float64Array;
   ctrl: Float64Array;
+  ncon: number;
+  efc_force: Float64Array;
+  contact: { get(k: number): { efc_address: number; geom: Int32Array } | undefined };
   delete(): void;
+}
+
+/** A plate without end, free on the side of its normal. */
+export interface Plate {
+  /** [3] m */
+  readonly at: readonly [number, number, number];
+  /** [3] unit */
+  readonly normal: readonly [number, number, number];
 }
 
 export interface Settled {
@@ -30,6 +41,8 @@ export interface Settled {
   /** fastest joint at the end, rad/s */
   readonly residual: number;
   readonly steps: number;
+  /** [vertebra] push of the plate, N */
+  readonly push: Float64Array;
 }
 
 /** What holds a cable that is not pulled by a given tension: its free length over the flexible parts, m, and its stiffness, N/m. */
@@ -50,9 +63,10 @@ export async function settleInEngine(
   tension: ArrayLike<number>,
   seconds: number,
   locked?: Locked,
+  plate?: Plate,
 ): Promise<Settled> {
   const engine = await loadEngine();
-  const model = engine.MjModel.from_xml_string(describe(arm, load, locked));
+  const model = engine.MjModel.from_xml_string(describe(arm, load, locked, plate));
   const data = new engine.MjData(model) as unknown as Data;
   for (let c = 0; c < arm.cables; c++) data.ctrl[c] = tension[c] as number;
   const steps = Math.round(seconds / step);
@@ -70,7 +84,16 @@ export async function settleInEngine(
     hinge: Float64Array.from(data.qpos).filter((_, k) => arm.freeStrain[3] === 0 || k % 4 !== 0),
     residual: residual(),
     steps: taken,
+    push: new Float64Array(arm.spans + 1),
   };
+  const bodies = model.geom_bodyid as Int32Array;
+  for (let k = 0; k < data.ncon; k++) {
+    const contact = data.contact.get(k);
+    if (contact === undefined || contact.efc_address < 0) continue;
+    // the plate is of the world, body 0; vertebra 0 is body 1
+    const vertebra = Math.max(bodies[contact.geom[0] as number] as number, bodies[contact.geom[1] as number] as number) - 1;
+    settled.push[vertebra] = (settled.push[vertebra] as number) + (data.efc_force[contact.efc_address] as number);
+  }
   data.delete();
   model.delete();
   return settled;
@@ -84,7 +107,10 @@ const tendonDamping = 20;
 /** kg m^2 a joint: slows the fast modes, changes no balance */
 const armature = 2e-5;
 
-function describe(arm: ArmModel, load: Load, locked?: Locked): string {
+/** A touch without friction, that gives as little as the time step lets it. */
+const smooth = 'condim="1" solref="0.002 1" solimp="0.99 0.999 0.0001"';
+
+function describe(arm: ArmModel, load: Load, locked?: Locked, plate?: Plate): string {
   const n = arm.spans;
   const holes = (i: number, z: number, face: string): string => {
     let text = "";
@@ -111,11 +137,20 @@ function describe(arm: ArmModel, load: Load, locked?: Locked): string {
     });
     bodies += mass(Math.max(arm.mass[i] as number, 1e-6), "0 0 0");
     bodies += holes(i, -(arm.tail[s] as number), "low");
+    if (plate !== undefined) {
+      const up = i < n ? (arm.lead[i] as number) : (arm.tail[s] as number);
+      const low = -(arm.tail[s] as number);
+      bodies += `<geom type="cylinder" size="${(arm.width[i] as number) / 2} ${(up - low) / 2}" pos="0 0 ${(up + low) / 2}" mass="0" contype="0" conaffinity="1" ${smooth}/>`;
+    }
     if (i < n) bodies += holes(i, arm.lead[i] as number, "up");
   }
   const { tool } = arm.description;
   if (tool.mass > 0) bodies += mass(tool.mass * (load.toolShare ?? 1), tool.centre.join(" "));
   bodies += "</body>".repeat(n + 1);
+  const floor =
+    plate === undefined
+      ? ""
+      : `<geom type="plane" size="1 1 0.1" pos="${plate.at.join(" ")}" zaxis="${plate.normal.join(" ")}" contype="1" conaffinity="0" ${smooth}/>`;
   let tendons = "";
   let motors = "";
   for (let c = 0; c < arm.cables; c++) {
@@ -130,7 +165,7 @@ function describe(arm: ArmModel, load: Load, locked?: Locked): string {
     motors += `<motor tendon="t${c}" gear="-1"/>`;
   }
   return `<mujoco><compiler autolimits="true" angle="radian"/><option timestep="${step}" gravity="${load.gravity.join(" ")}" integrator="implicitfast"/>
-    <worldbody>${bodies}</worldbody><tendon>${tendons}</tendon><actuator>${motors}</actuator></mujoco>`;
+    <worldbody>${floor}${bodies}</worldbody><tendon>${tendons}</tendon><actuator>${motors}</actuator></mujoco>`;
 }
 
 /** Vertebra a cable ends at. */

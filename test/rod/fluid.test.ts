@@ -16,6 +16,7 @@ import {
 } from "../../src/rod/index.ts";
 import { placeArm } from "../../src/rod/place.ts";
 import { evaluate } from "../../src/rod/tangent.ts";
+import { reach } from "../published/reach.ts";
 import { bench, noLoad, type PlainRod, plainRod, stanceAlongX, tipOf } from "./arms.ts";
 import { twinArm } from "./twin.ts";
 
@@ -74,7 +75,7 @@ describe("closed forms: a rod of 12 mm in water", () => {
     [1025, 1.1368336],
   ])("lift in %d kg/m3: %d N/m", (density, expected) => {
     const total = totalOf(thickRod({ length: 0.4, spans: 20, ei: 1 }), { gravity: down, forces: [], fluid: { density } });
-    expect((total[2] as number) / felt(0.4, 20)).toBeCloseTo(expected, 6);
+    reach("lift", (total[2] as number) / felt(0.4, 20) / expected - 1);
     expect(Math.abs(total[0] as number) + Math.abs(total[1] as number)).toBeLessThan(1e-12);
   });
 
@@ -87,11 +88,11 @@ describe("closed forms: a rod of 12 mm in water", () => {
     const fluid = (velocity: readonly [number, number, number]): Fluid => ({ density: 1000, current: { velocity, dragCoefficient: 1.2 } });
     const total = (velocity: readonly [number, number, number]): number[] =>
       totalOf(thickRod({ length: 0.4, spans: 20, ei: 1 }), { gravity: [0, 0, 0], forces: [], fluid: fluid(velocity) });
-    expect((total([0, -speed, 0])[1] as number) / felt(0.4, 20)).toBeCloseTo(-expected, 10);
+    reach("drag", (total([0, -speed, 0])[1] as number) / felt(0.4, 20) / -expected - 1);
     // along the rod none; at 30 degrees to it only what flows across
     expect(Math.max(...total([speed, 0, 0]).map(Math.abs))).toBe(0);
     const slant = total([speed * Math.cos(Math.PI / 6), 0, speed * Math.sin(Math.PI / 6)]);
-    expect((slant[2] as number) / felt(0.4, 20)).toBeCloseTo(expected / 4, 10);
+    reach("drag", (slant[2] as number) / felt(0.4, 20) / (expected / 4) - 1);
   });
 
   test("net weight is (arm - fluid) density x volume x g: droop w L^4/8 EI, up when lighter", () => {
@@ -103,7 +104,7 @@ describe("closed forms: a rod of 12 mm in water", () => {
       expect(solveTensions(b.arm, load, stanceAlongX(), b.state, b.work).status).toBe("stable");
       const w = (density - 1000) * area * g;
       // loads at the vertebrae instead of even: 2nd order in the span, 1/spans^2; large turns: 1e-6 of it here
-      expect((tipOf(b).at[2] as number) / ((-w * length ** 4) / (8 * ei))).toBeCloseTo(1, 3);
+      reach("netWeight", (tipOf(b).at[2] as number) / ((-w * length ** 4) / (8 * ei)) - 1);
     }
   });
 
@@ -190,8 +191,8 @@ describe("a rod bent over by a current", () => {
     const truth = shoot(drag, ei, length);
     const [x, y, z] = tipOf(b).at;
     // second order in the span: 1e-4 of the length at 100 spans, times the load
-    expect(Math.abs(x - truth.x)).toBeLessThan(3e-4);
-    expect(Math.abs(z - truth.z)).toBeLessThan(3e-4);
+    reach("laidOver", (x - truth.x) / length);
+    reach("laidOver", (z - truth.z) / length);
     expect(y).toBeCloseTo(0, 9);
     expect(checkBalance(b.arm, load, upright, b.state)).toBeLessThan(1e-7);
   });

@@ -15,6 +15,7 @@ import {
   solveTensions,
 } from "../../src/rod/index.ts";
 import { clearColumn, evaluate, solveTangent } from "../../src/rod/tangent.ts";
+import { reach } from "../published/reach.ts";
 import { type Bench, bench, noLoad, type PlainRod, plainRod, stanceAlongX, tipOf } from "./arms.ts";
 import { twinArm } from "./twin.ts";
 
@@ -51,7 +52,7 @@ describe("an arm lowered onto a plate", () => {
     // the clamp's own vertebra bears half a pitch that the walls and the loads do not see
     const carried = w * (rod.length - pitch / 2) - (pushOf(b.work)[2] as number);
     // touch-down is spread over (4 EI pitch/k)^1/4 = 8 mm and falls between vertebrae 5 mm apart, a from 0.49 to 0.74 m; slopes up to 0.03
-    expect(carried / ((2 / 3) * w * a - (w * pitch) / 2)).toBeCloseTo(1, 2);
+    reach("touchDown", carried / ((2 / 3) * w * a - (w * pitch) / 2) - 1);
     const first = Array.from({ length: b.arm.spans }, (_, i) => i + 1).find((i) => (b.work.contact[3 * i + 2] as number) > 0)!;
     expect(Math.abs(first * pitch - a)).toBeLessThan(8e-3 + pitch);
     // nothing is pulled down
@@ -108,9 +109,9 @@ describe("pushed tip-first against a wall (Timoshenko & Gere, table 2-4, recompu
         expect(checkBalance(b.arm, load, stance, b.state)).toBeLessThan(1e-7);
       }
       // second order in the span: 1e-4 at 100
-      expect(-(pushOf(b.work)[0] as number) / critical / p).toBeCloseTo(1, 3);
+      reach("wallBuckled", -(pushOf(b.work)[0] as number) / critical / p - 1);
       const [, side, up] = tipOf(b).at;
-      expect(Math.sqrt(side * side + up * up)).toBeCloseTo(y, 3);
+      reach("wallBuckled", Math.sqrt(side * side + up * up) - y);
     }
   });
 });
@@ -140,7 +141,7 @@ describe("friction of walls", () => {
     // clamp and tip are felt over a few (4 EI pitch/k)^1/4 = 25 mm: not at 300 mm
     for (const i of [15, 25, 35]) {
       const beyond = (rod.massPerLength * g * rod.length * (rod.spans - i - 0.5)) / rod.spans;
-      expect((ea * (b.state.strain[4 * i + 3] as number)) / (sign * 0.3 * beyond)).toBeCloseTo(1, 6);
+      reach("floorRub", (ea * (b.state.strain[4 * i + 3] as number)) / (sign * 0.3 * beyond) - 1);
     }
   });
 
@@ -159,7 +160,7 @@ describe("friction of walls", () => {
       // N = P pitch/radius on a vertebra, away from the ends
       const push = (i: number): number => Math.sqrt((b.work.contact[3 * i] as number) ** 2 + (b.work.contact[3 * i + 2] as number) ** 2);
       const between = (angle * (150 - 30)) / spans;
-      expect(push(30) / push(150) / Math.exp(coefficient * between)).toBeCloseTo(1, 2);
+      reach("bendRub", push(30) / push(150) / Math.exp(coefficient * between) - 1);
     }
   });
 });

@@ -349,3 +349,62 @@ describe("temperature", () => {
     expect(row(bent(0.011), "strain").state).toBe("ok");
   });
 });
+
+describe("the arm on its drum", () => {
+  const worst = (value: number, limit: number, span: number) => ({ value, limit, use: value / limit, span });
+  const pull = (cable: number, most: number) => ({
+    status: "stable" as const,
+    entry: new Float64Array(arm.cables),
+    drive: new Float64Array(arm.cables),
+    cable,
+    use: most / 62.333,
+    most,
+    least: 8,
+  });
+  const drumRow = (spans: number, joint: number, strain: number, winding: number, paying?: number) => ({
+    spans,
+    paidOut: 0.09 - 0.01 * spans,
+    turns: 0.1,
+    wrap: 0.6,
+    joint: worst(joint, 0.2, 1),
+    strain: worst(strain, 0.04, 4),
+    line: worst(strain, Number.POSITIVE_INFINITY, 4),
+    bend: new Float64Array(4),
+    winding: pull(1, winding),
+    paying: paying === undefined ? undefined : pull(5, paying),
+    capstan: { cable: 5, turned: 0.6, factor: 1, most: 1 },
+    gap: 0,
+    press: 0,
+    anchor: [0.8, 0.9] as const,
+    slide: [0, 0] as const,
+    lift: 6,
+  });
+  const drum = {
+    roll: 0,
+    rows: [drumRow(3, 0.1, 0.01, 20, 50), drumRow(6, 0.12, 0.012, 40)],
+    hang: undefined,
+    width: 0.02,
+    diameter: 0.33,
+    longest: undefined,
+    faults: [],
+  };
+
+  test("no rows without a drum; joint, strain and cable take the worst row, either way", () => {
+    expect(judge(facts()).rows.some((one) => one.id.startsWith("drum"))).toBe(false);
+    const made = facts({ drum });
+    expect(row(made, "drum-joint")).toMatchObject({ demand: 0.12, limit: 0.2, where: { section: 0, vertebra: 2 } });
+    expect(row(made, "drum-joint").use).toBeCloseTo(0.6, 12);
+    expect(row(made, "drum-strain").use).toBeCloseTo(0.3, 12);
+    expect(row(made, "drum-cable")).toMatchObject({ demand: 50, where: { cable: 5, section: 1 } });
+    expect(row(made, "drum-cable").whereSays).toContain("paid out, cable 6 of section 2, 60 mm paid out");
+    expect(judge(made).assumptions.join(" ")).toContain("On its drum the arm lies on the core");
+  });
+
+  test("a joint past its stop on the drum is no go; what no row tells is a condition; a lost balance leaves the rows unknown", () => {
+    expect(judge(facts({ drum: { ...drum, rows: [drumRow(6, 0.25, 0.01, 20)] } })).answer).toBe("no go");
+    const lies = { kind: "lies" as const, says: "The last turn does not lie." };
+    expect(judge(facts({ drum: { ...drum, faults: [lies] } })).conditions).toContain("The drum: The last turn does not lie.");
+    const lost = { kind: "balance" as const, says: "no balance was found." };
+    expect(row(facts({ drum: { ...drum, faults: [lost] } }), "drum-joint").state).toBe("unknown");
+  });
+});

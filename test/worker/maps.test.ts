@@ -22,6 +22,7 @@ function askOf(more: Partial<ArmAsk> = {}): ArmAsk {
     lockedAt: "carrying",
     load: "down",
     sag: "",
+    pull: "",
     ...more,
   };
 }
@@ -127,6 +128,64 @@ describe("the other maps", () => {
     const own = byPull.points.find((point) => point.at === byPull.frame.pretension);
     expect(own?.load).toBe(byLength.points.at(-1)?.load);
     expect(byLength.points.at(-1)?.at).toBe(byLength.frame.length);
+  });
+});
+
+describe("one backbone against two", () => {
+  it("rows as compareBackbones gives them; the arm as it is sags as the map of its rest says", async () => {
+    const pull = "0.5 N";
+    const { last } = await draw("backbones", { pull, load: "left" });
+    const rest = (await draw("rest", { pull, load: "left" })).last;
+    expect(last.frame.losesChannel).toBe(true);
+    expect(last.points.length).toBe(rest.points.length);
+    last.points.forEach((point, k) => {
+      expect(point.rows.map((row) => row.kind)).toEqual(["given", "one-rod", "one-stiff-rod"]);
+      expect(point.at).toBe(rest.points[k]?.at);
+      expect(point.rows[0]?.sag).toBe(rest.points[k]?.moved);
+    });
+    // one rod as thick has half the rods to bend: it sags more, where it stands at all
+    const stand = last.points.filter((point) => point.rows[1]?.status === "stable" || point.rows[1]?.status === "slack");
+    expect(stand.length).toBeGreaterThan(3);
+    for (const point of stand) expect(point.rows[1]?.sag).toBeGreaterThan(point.rows[0]?.sag as number);
+  });
+
+  it("a load aside moves the tool point further than none, and one that pushes is refused", async () => {
+    const bare = (await draw("rest")).last.points.at(-1);
+    const loaded = (await draw("rest", { pull: "0.5 N" })).last.points.at(-1);
+    expect(loaded?.moved).toBeGreaterThan(bare?.moved as number);
+    const refused = await draw("rest", { pull: "-1 N" }).catch((error: unknown) => error);
+    expect((refused as InputError).faults[0]?.path).toBe("pull");
+  });
+});
+
+describe("an arm that lies as planned", () => {
+  // along the world's x, its own x to the left and its own y upwards, as a level arm stands
+  const frame = Float64Array.of(0, 0, 1, 1, 0, 0, 0, 1, 0, 0, 0, 0);
+  const { arm } = askOf();
+  const whole = arm.sections.reduce((sum, section) => sum + section.spans * section.pitch, arm.tool.length);
+
+  it("without a bend and pointing level is the level arm", async () => {
+    const poses = [0.25, 0.5, 0.75, 1].map((share) => ({ base: frame, tip: frame, bend: new Float64Array(6), depth: share * whole }));
+    const planned = (await draw("rest", { lies: "planned", poses })).last;
+    expect(planned.points.map((point) => point.at / whole)).toEqual([0.25, 0.5, 0.75, 1].map((share) => expect.closeTo(share, 9)));
+    const level = (await draw("rest")).last;
+    for (const point of planned.points) {
+      const same = level.points.find((one) => Math.abs(one.at - point.at) < 1e-9);
+      expect(point.moved).toBeCloseTo(same?.moved as number, 12);
+      expect(point.twist).toBeCloseTo(same?.twist as number, 12);
+    }
+    expect(planned.frame.length).toBeCloseTo(whole, 12);
+  });
+
+  it("that has other sections than the plan's, or no plan, is refused in words", async () => {
+    const poses = [{ base: frame, tip: frame, bend: new Float64Array(8), depth: whole }];
+    const other = await draw("rest", { lies: "planned", poses }).catch((error: unknown) => error);
+    expect((other as InputError).faults[0]).toMatchObject({
+      path: "lies",
+      problem: "has 3 sections, and the plan is that of an arm with 4.",
+    });
+    const none = await draw("rest", { lies: "planned" }).catch((error: unknown) => error);
+    expect((none as InputError).faults[0]?.problem).toContain("there is no plan");
   });
 });
 

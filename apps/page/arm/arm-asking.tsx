@@ -1,66 +1,111 @@
-/** What is asked of the arm: how it lies, when its drives are locked, where the load pulls, how far the tool point may go. */
+/** What is asked of the arm: how it lies, when its drives are locked, what pulls on it, how far the tool point may go. */
 import { useState } from "preact/hooks";
 import type { Lie, LoadWay } from "../../worker/index.ts";
-import { asked, askFaults } from "../state/arm-room.ts";
+import { type ArmTab, armMaps, asked, askFaults, poses } from "../state/arm-room.ts";
 import { ask } from "../state/draw-maps.ts";
 
-const lies: Readonly<Record<Lie, string>> = { level: "level", port: "along the port", hanging: "straight down", standing: "straight up" };
+const lies: Readonly<Record<Lie, string>> = {
+  level: "straight, level",
+  port: "straight, along the port",
+  hanging: "straight down",
+  standing: "straight up",
+  planned: "as planned",
+};
 const locked = { carrying: "carrying weight and tool", unloaded: "before weight and tool" } as const;
 const loads: readonly LoadWay[] = ["down", "up", "left", "right", "outwards", "inwards"];
 
+/** What each tab's maps depend on, beside how the arm lies. */
+const dependsOn: Readonly<Record<ArmTab, readonly ("locked" | "load" | "pull" | "sag")[]>> = {
+  payload: ["locked", "load", "sag"],
+  rest: ["load", "pull"],
+  broken: ["locked"],
+  backbones: ["load", "pull"],
+};
+
 export function ArmAsking() {
   const now = asked.value;
-  const [sag, setSag] = useState(now.sag);
-  const fault = askFaults.value.find((one) => one.path === "sag");
-  const others = askFaults.value.filter((one) => one.path !== "sag");
-  const commit = () => {
-    if (sag.trim() !== now.sag) ask({ sag: sag.trim() });
-  };
+  const shown = dependsOn[armMaps.value];
+  const others = askFaults.value.filter((one) => one.path !== "sag" && one.path !== "pull");
   return (
     <div class="asking">
       <label>
-        Straight arm lies{" "}
+        Arm lies{" "}
         <select id="ask-lies" value={now.lies} onChange={(event) => ask({ lies: event.currentTarget.value as Lie })}>
           {(Object.keys(lies) as Lie[]).map((one) => (
-            <option key={one} value={one}>
+            <option key={one} value={one} disabled={one === "planned" && poses.value.length === 0}>
               {lies[one]}
             </option>
           ))}
         </select>
       </label>
-      <label>
-        Drives locked{" "}
-        <select
-          id="ask-locked"
-          value={now.lockedAt}
-          onChange={(event) => ask({ lockedAt: event.currentTarget.value as "carrying" | "unloaded" })}
-        >
-          {(["carrying", "unloaded"] as const).map((one) => (
-            <option key={one} value={one}>
-              {locked[one]}
-            </option>
+      {shown.includes("locked") ? (
+        <label>
+          Drives locked{" "}
+          <select
+            id="ask-locked"
+            value={now.lockedAt}
+            onChange={(event) => ask({ lockedAt: event.currentTarget.value as "carrying" | "unloaded" })}
+          >
+            {(["carrying", "unloaded"] as const).map((one) => (
+              <option key={one} value={one}>
+                {locked[one]}
+              </option>
+            ))}
+          </select>
+        </label>
+      ) : null}
+      {shown.includes("load") ? (
+        <label>
+          {shown.includes("pull") ? "Load on the tool point pulls" : "Load pulls"}{" "}
+          <select id="ask-load" value={now.load} onChange={(event) => ask({ load: event.currentTarget.value as LoadWay })}>
+            {loads.map((one) => (
+              <option key={one}>{one}</option>
+            ))}
+          </select>
+        </label>
+      ) : null}
+      {shown.includes("pull") ? <AskedText name="pull" label="with" empty="no load" /> : null}
+      {shown.includes("sag") ? <AskedText name="sag" label="Tool point may move" empty="any way" /> : null}
+      {others.length === 0 ? null : (
+        <p class="field-fault" role="alert" data-test="ask-faults">
+          {others.map((one) => (
+            <span key={`${one.path} ${one.problem}`}>
+              {one.path === "lies" ? "The arm" : one.path} {one.problem} {one.hint}
+            </span>
           ))}
-        </select>
-      </label>
-      <label>
-        Load pulls{" "}
-        <select id="ask-load" value={now.load} onChange={(event) => ask({ load: event.currentTarget.value as LoadWay })}>
-          {loads.map((one) => (
-            <option key={one}>{one}</option>
-          ))}
-        </select>
-      </label>
+        </p>
+      )}
+    </div>
+  );
+}
+
+interface Props {
+  readonly name: "sag" | "pull";
+  readonly label: string;
+  readonly empty: string;
+}
+
+/** A quantity with its unit, or nothing. */
+function AskedText({ name, label, empty }: Props) {
+  const [text, setText] = useState(asked.value[name]);
+  const fault = askFaults.value.find((one) => one.path === name);
+  const words = `ask-${name}-words`;
+  const commit = () => {
+    if (text.trim() !== asked.value[name]) ask({ [name]: text.trim() });
+  };
+  return (
+    <>
       <label class={fault === undefined ? "" : "wrong"}>
-        Tool point may move{" "}
+        {label}{" "}
         <input
-          id="ask-sag"
-          value={sag}
-          placeholder="any way"
+          id={`ask-${name}`}
+          value={text}
+          placeholder={empty}
           autocomplete="off"
           spellcheck={false}
           aria-invalid={fault !== undefined}
-          aria-describedby={fault === undefined ? undefined : "ask-sag-words"}
-          onInput={(event) => setSag(event.currentTarget.value)}
+          aria-describedby={fault === undefined ? undefined : words}
+          onInput={(event) => setText(event.currentTarget.value)}
           onBlur={commit}
           onKeyDown={(event) => {
             if (event.key === "Enter") commit();
@@ -68,19 +113,10 @@ export function ArmAsking() {
         />
       </label>
       {fault === undefined ? null : (
-        <p class="field-fault" id="ask-sag-words" role="alert">
+        <p class="field-fault" id={words} role="alert">
           {fault.problem} {fault.hint}
         </p>
       )}
-      {others.length === 0 ? null : (
-        <p class="field-fault" role="alert" data-test="ask-faults">
-          {others.map((one) => (
-            <span key={`${one.path} ${one.problem}`}>
-              {one.path} {one.problem} {one.hint}
-            </span>
-          ))}
-        </p>
-      )}
-    </div>
+    </>
   );
 }

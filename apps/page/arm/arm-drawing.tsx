@@ -29,14 +29,14 @@ export function ArmDrawing() {
           <figcaption>
             <b>{section.name}</b>{" "}
             <span class="quiet">
-              from the side; ↕ hinge bends up and down here, ⊙ towards you{hasFree(arm.easy, sections[index]) ? ", both: every way" : ""}
+              from the side. ↕ bends up and down, ⊙ towards you{hasFree(arm.easy, sections[index]) ? ", both: every way" : ""}
             </span>
           </figcaption>
           <SectionSide arm={arm} index={index} />
         </figure>
         <figure>
           <figcaption>
-            <b>Cross-section</b> <span class="quiet">seen from the base; number: its section</span>
+            <b>Cross-section</b> <span class="quiet">from the base; number: section</span>
           </figcaption>
           <CrossSection arm={arm} index={index} />
         </figure>

@@ -1,13 +1,14 @@
-/** What the arm as it stands can do: maps under three headings, drawn anew whenever a number or the question changes. */
+/** What the arm as it stands can do: maps under four headings, drawn anew whenever a number or the question changes. */
 import { armMaps, armTabs, asTable, drawing, maps, mapsOf, question } from "../state/arm-room.ts";
 import { goOnWithMaps, stopMaps } from "../state/draw-maps.ts";
 import { ArmAsking } from "./arm-asking.tsx";
+import { BackboneMaps } from "./backbone-maps.tsx";
 import { BrokenMaps } from "./broken-maps.tsx";
 import { PayloadMaps } from "./payload-maps.tsx";
 import { RestMaps } from "./rest-maps.tsx";
 
-const titles = { payload: "Payload", rest: "Sag and swing", broken: "Broken cable" } as const;
-const rooms = { payload: PayloadMaps, rest: RestMaps, broken: BrokenMaps } as const;
+const titles = { payload: "Payload", rest: "Sag and swing", broken: "Broken cable", backbones: "One rod or two" } as const;
+const rooms = { payload: PayloadMaps, rest: RestMaps, broken: BrokenMaps, backbones: BackboneMaps } as const;
 
 export function ArmMaps() {
   const tab = armMaps.value;
@@ -89,7 +90,7 @@ function Progress() {
   if (done || now.kind === "idle")
     return (
       <p class="maps-state quiet" role="status" data-test="maps-state">
-        {done ? "Simulated, in air, without friction and contact." : ""}
+        {done ? "Simulated, in air, without contact." : ""}
       </p>
     );
   return (

@@ -6,7 +6,7 @@ import { lengthUnit } from "../state/store.ts";
 import { MapCard } from "./map-card.tsx";
 import { MapChart } from "./map-chart.tsx";
 import { MapTable } from "./map-table.tsx";
-import { isKnown, nameCase, sayBroken, sayStatus } from "./say-maps.ts";
+import { isKnown, nameCase, sayFall, sayPullLeft, sayStatus } from "./say-maps.ts";
 
 export function BrokenMaps() {
   const { broken } = maps.value;
@@ -50,7 +50,6 @@ export function BrokenMaps() {
     );
   const cables = points.filter((one) => one.kind === "broken");
   const power = points.filter((one) => one.kind !== "broken");
-  const says = cables.map((one) => sayBroken(one, unit));
   // an arm with other cables breaks in other cases: nothing to compare
   const same = before.filter((one, k) => one.kind === "broken" && (cables[k] === undefined || cables[k]?.angle === one.angle));
   const shared = { points: cables, place: (at: number) => at, names: cables.map(nameOf), across: "cable broken: section and cable" };
@@ -63,7 +62,7 @@ export function BrokenMaps() {
           title="How far the tool point goes"
           note="bar: at rest; line: first swing at most"
           map={broken}
-          says={says}
+          says={cables.map((one) => sayFall(one, unit))}
           start={0}
         >
           {(pointed, point) => (
@@ -81,7 +80,14 @@ export function BrokenMaps() {
             />
           )}
         </MapCard>
-        <MapCard id="pull" title="Strongest cable left" note="bar: at rest; line: on the swing at most" map={broken} says={says} start={0}>
+        <MapCard
+          id="pull"
+          title="Strongest cable left"
+          note="bar: at rest; line: on the swing at most"
+          map={broken}
+          says={cables.map(sayPullLeft)}
+          start={0}
+        >
           {(pointed, point) => (
             <MapChart<BrokenCase>
               {...shared}
@@ -100,7 +106,7 @@ export function BrokenMaps() {
       </div>
       <ul class="power-lost quiet" data-test="power-lost">
         {power.map((one) => (
-          <li key={one.kind}>{sayBroken(one, unit)}</li>
+          <li key={one.kind}>{sayFall(one, unit)}</li>
         ))}
       </ul>
     </>

@@ -17,7 +17,7 @@ export function CrossSection({ arm, index }: { readonly arm: ArmPicture; readonl
   const section = arm.description.sections[index];
   if (section === undefined) return null;
   const unit = lengthUnit.value;
-  const box = Math.max(50, Math.min(width, height) / 2);
+  const box = Math.max(36, Math.min(width, height) / 2);
   const rim = box - room;
   const scale = rim / (section.outerDiameter / 2);
   const webs = (arm.webs[index] ?? []).slice(0, listed);
@@ -30,9 +30,9 @@ export function CrossSection({ arm, index }: { readonly arm: ArmPicture; readonl
     <div class="cross-section">
       <div class="cross-host" ref={host}>
         <svg
-          width={2 * box}
-          height={2 * box}
-          viewBox={`${-box} ${-box} ${2 * box} ${2 * box}`}
+          width={width}
+          height={height}
+          viewBox={`${-width / 2} ${-height / 2} ${width} ${height}`}
           role="img"
           aria-label={`Cross-section of section ${index + 1}, seen from the base, to scale`}
         >
@@ -65,11 +65,14 @@ export function CrossSection({ arm, index }: { readonly arm: ArmPicture; readonl
           {webs.map((web, k) => (
             <WebMark key={web.says} web={web} scale={scale} lit={k === shown} />
           ))}
-          <path class="axes" d={`M${-box + 4},${box - 26}h14m-4,-3l4,3l-4,3M${-box + 4},${box - 26}v14m-3,-4l3,4l3,-4`} />
-          <text class="axes-name" x={-box + 21} y={box - 22}>
+          <path
+            class="axes"
+            d={`M${-width / 2 + 4},${height / 2 - 26}h14m-4,-3l4,3l-4,3M${-width / 2 + 4},${height / 2 - 26}v14m-3,-4l3,4l3,-4`}
+          />
+          <text class="axes-name" x={-width / 2 + 21} y={height / 2 - 22}>
             x
           </text>
-          <text class="axes-name" x={-box + 9} y={box - 4}>
+          <text class="axes-name" x={-width / 2 + 9} y={height / 2 - 4}>
             y
           </text>
         </svg>

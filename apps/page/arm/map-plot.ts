@@ -5,9 +5,10 @@ import type { Inks } from "../view/theme.ts";
 import { drawMark } from "./limit-marks.tsx";
 
 export interface ChartLine {
-  readonly values: readonly (number | null)[];
-  /** `main` is filled to the axis, `second` drawn thinner and dashed, `before` pale */
-  readonly look: "main" | "second" | "before";
+  /** null: not known, a gap; undefined: no point of this line */
+  readonly values: readonly (number | null | undefined)[];
+  /** `main` is filled to the axis, the next are told apart by their dashes, `before` is pale */
+  readonly look: "main" | "second" | "third" | "fourth" | "before";
   /** bars instead of a line */
   readonly bars?: true;
 }
@@ -43,7 +44,7 @@ export function createMapPlot(
   height: number,
   pointed: (index: number) => void,
 ): MapPlot {
-  const values = data.lines.flatMap((line) => line.values.filter((value): value is number => value !== null && Number.isFinite(value)));
+  const values = data.lines.flatMap((line) => line.values.filter((value): value is number => typeof value === "number"));
   const top = 1.1 * values.reduce((most, value) => Math.max(most, value), 0) || 1;
   const ends = [...data.at];
   const margin = data.names === undefined ? 0 : 0.6;
@@ -83,11 +84,13 @@ export function createMapPlot(
   };
 }
 
+const dashes = { second: [6, 3], third: [2, 2], fourth: [9, 3, 2, 3] } as const;
+
 function seriesOf(line: ChartLine, inks: Inks): uPlot.Series {
   const paths = line.bars === true ? uPlot.paths.bars?.({ size: [0.62, 26] }) : undefined;
-  const common = { points: { show: false }, spanGaps: line.look !== "main", ...(paths === undefined ? {} : { paths }) };
+  const common = { points: { show: false }, spanGaps: false, ...(paths === undefined ? {} : { paths }) };
   if (line.look === "main") return { ...common, stroke: inks.ok, width: 1.75, fill: inks.okFill };
-  if (line.look === "second") return { ...common, stroke: inks.faint, width: 1.25, dash: [5, 3] };
+  if (line.look !== "before") return { ...common, stroke: inks.text, width: 1.25, dash: [...dashes[line.look]] };
   return { ...common, stroke: inks.faint, width: 1, dash: [1.5, 3] };
 }
 

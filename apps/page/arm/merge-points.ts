@@ -35,7 +35,9 @@ export function mergePoints<P extends Point>(
   const earlier = find(before);
   const valuesOf = (list: readonly (P | undefined)[], of: (point: P) => number) =>
     list.map((one) => {
-      const value = one === undefined ? Number.NaN : of(one);
+      // a place of the other question alone is no gap; a value that is not known is one
+      if (one === undefined) return undefined;
+      const value = of(one);
       return Number.isFinite(value) ? value : null;
     });
   const first = lines[0];

@@ -46,7 +46,14 @@ function ByDirection({ map, unit }: { readonly map: ShownMap<"direction"> | unde
   const before = (map?.before ?? []).filter((one) => one.way === undefined);
   const says = [...across, ...along].map((one) => sayPayload(one, map === undefined ? "" : nameDirection(one, map.frame), unit));
   return (
-    <MapCard id="direction" title="Payload by direction" note="all of it out, seen from the base" map={map} says={says} start={0}>
+    <MapCard
+      id="direction"
+      title="Payload by direction"
+      note={asked.value.lies === "planned" ? "furthest in, seen from behind the tip" : "all of it out, seen from the base"}
+      map={map}
+      says={says}
+      start={0}
+    >
       {(pointed, point) =>
         map === undefined ? null : (
           <>
@@ -91,7 +98,7 @@ function ByPretension({ map, unit }: { readonly map: ShownMap<"pretension"> | un
     <MapCard
       id="pretension"
       title="Payload by pretension"
-      note={`all of it out, load ${asked.value.load}`}
+      note={`load ${asked.value.load}`}
       map={map}
       says={says}
       start={Math.max(
@@ -148,8 +155,12 @@ interface TableProps {
 function PayloadTable({ title, head, map, name, unit }: TableProps) {
   const rows = map.points.map((one) => [
     name(one),
-    one.end === "not-locked" ? "not known" : `${one.end === "unconverged" || one.end === "most" ? "at least " : ""}${sayForce(one.load)}`,
-    one.end === "not-locked" ? "" : sayMass(one.load),
+    one.end === "not-locked"
+      ? "not known"
+      : one.bound === 0
+        ? "none"
+        : `${one.end === "unconverged" || one.end === "most" ? "at least " : ""}${sayForce(one.load)}`,
+    one.end === "not-locked" || one.bound === 0 ? "" : sayMass(one.load),
     sayLimit(one),
     one.end === "not-locked" ? "" : sayLength(one.uses.moved, unit),
   ]);

@@ -1,4 +1,4 @@
-/** Where the arm comes to rest by its own weight, and how it swings, against the length out. */
+/** Where the arm comes to rest under its weight and a load, and how it swings, against the length out. */
 import type { RestPoint, SwingPoint } from "../../worker/index.ts";
 import { lengthIn, sayAngle, sayLength } from "../say.ts";
 import { asTable, maps, question } from "../state/arm-room.ts";
@@ -6,9 +6,9 @@ import { lengthUnit } from "../state/store.ts";
 import { MapCard } from "./map-card.tsx";
 import { MapChart } from "./map-chart.tsx";
 import { MapTable } from "./map-table.tsx";
-import { isKnown, sayHertz, sayRest, sayStatus, saySwing } from "./say-maps.ts";
+import { isKnown, sayHertz, saySag, saySeconds, sayStatus, saySwing, sayTwist } from "./say-maps.ts";
 
-const sagNote = "own weight and tool, drives locked before";
+const sagNote = "weight, tool, load; drives locked before";
 
 export function RestMaps() {
   const { rest, swing } = maps.value;
@@ -32,8 +32,14 @@ export function RestMaps() {
         />
         <MapTable
           title="Swings by length out"
-          heads={["out", "first", "second"]}
-          rows={swingPoints.map((one) => [sayLength(one.at, unit), sayHertz(one.frequency), one.found ? sayHertz(one.second) : ""])}
+          heads={["out", "first", "second", "settles in", "from", "to"]}
+          rows={swingPoints.map((one) => [
+            sayLength(one.at, unit),
+            sayHertz(one.frequency),
+            ...(one.found
+              ? [sayHertz(one.second), ...[one.settling, one.settlingLeast, one.settlingMost].map(saySeconds)]
+              : ["", "", "", ""]),
+          ])}
           old={swing !== undefined && swing.of !== question.value}
         />
       </div>
@@ -49,7 +55,7 @@ export function RestMaps() {
         title="Sag by length out"
         note={sagNote}
         map={rest}
-        says={restPoints.map((one) => sayRest(one, `${sayLength(one.at, unit)} out`, unit))}
+        says={restPoints.map((one) => saySag(one, `${sayLength(one.at, unit)} out`, unit))}
         start={restPoints.length - 1}
       >
         {(pointed, point) => (
@@ -72,7 +78,7 @@ export function RestMaps() {
         title="Twist by length out"
         note={sagNote}
         map={rest}
-        says={restPoints.map((one) => sayRest(one, `${sayLength(one.at, unit)} out`, unit))}
+        says={restPoints.map((one) => sayTwist(one, `${sayLength(one.at, unit)} out`))}
         start={restPoints.length - 1}
       >
         {(pointed, point) => (

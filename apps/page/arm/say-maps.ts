@@ -83,20 +83,36 @@ export function isKnown(status: SolveStatus): boolean {
   return status === "stable" || status === "slack";
 }
 
-export function sayRest(point: RestPoint, where: string, unit: LengthUnit): string {
+export function saySag(point: RestPoint, where: string, unit: LengthUnit): string {
   if (!isKnown(point.status)) return `${where}: ${sayStatus(point.status)}.`;
+  return `${where}: the tool point sags ${sayLength(point.moved, unit)}, ${sayLength(point.drop, unit)} of it down.${sayOver(point)}`;
+}
+
+export function sayTwist(point: RestPoint, where: string): string {
+  if (!isKnown(point.status)) return `${where}: ${sayStatus(point.status)}.`;
+  return `${where}: the tip twists ${sayAngle(Math.abs(point.twist))} about the arm.`;
+}
+
+/** A shape that lies beyond a limit of the arm is told as such. */
+function sayOver({ uses }: RestPoint): string {
   const over = [
-    point.uses.cable > 1 ? "a cable is over its working load" : "",
-    point.uses.stop > 1 ? "a joint is beyond its stop: the vertebrae would touch, and the true shape differs" : "",
-    point.uses.strain > 1 ? "a rod is over its allowed strain" : "",
+    uses.cable > 1 ? "a cable is over its working load" : "",
+    uses.stop > 1 ? "a joint is beyond its stop: the vertebrae would touch, and the true shape differs" : "",
+    uses.strain > 1 ? "a rod is over its allowed strain" : "",
   ].filter((one) => one !== "");
-  const more = over.length > 0 ? ` There ${over.join("; ")}.` : "";
-  return `${where}: the tool point sags ${sayLength(point.moved, unit)}, ${sayLength(point.drop, unit)} of it down; the tip twists ${sayAngle(Math.abs(point.twist))}.${more}`;
+  return over.length > 0 ? ` There ${over.join("; ")}.` : "";
 }
 
 export function saySwing(point: SwingPoint, where: string): string {
   if (!point.found) return `${where}: not known. The search for a swing did not settle.`;
-  return `${where}: first swing ${sayHertz(point.frequency)}, second ${sayHertz(point.second)}.`;
+  const settles = Number.isFinite(point.settling)
+    ? ` Settles in ${saySeconds(point.settling)} (${saySeconds(point.settlingLeast)} to ${saySeconds(point.settlingMost)}).`
+    : "";
+  return `${where}: first swing ${sayHertz(point.frequency)}, second ${sayHertz(point.second)}.${settles}`;
+}
+
+export function saySeconds(seconds: number): string {
+  return Number.isFinite(seconds) ? `${Number(seconds.toPrecision(2))}\u202fs` : "not known";
 }
 
 export function sayHertz(hertz: number): string {
@@ -109,23 +125,27 @@ export function nameCase(one: BrokenCase): string {
   return `Cable ${one.ownCable} of section ${one.section} breaks`;
 }
 
-export function sayBroken(one: BrokenCase, unit: LengthUnit): string {
-  if (!isKnown(one.status)) return `${nameCase(one)}: where it comes to rest is ${sayStatus(one.status)}.`;
-  const loose = one.kind === "broken" ? one.tension.filter((tension, c) => tension <= 0 && c !== one.cable).length : 0;
-  const parts = [
-    `the tool point moves ${sayLength(one.moved, unit)} and drops ${sayLength(one.drop, unit)}`,
-    // an arm without any pull falls: no bound on its swing says anything
-    ...(one.kind === "released"
-      ? []
-      : [
-          `on its first swing no further than ${sayLength(one.swing, unit)}`,
-          `strongest cable ${sayUse(one.uses.cable)} of its working load at rest, ${sayUse(one.swingCable)} at most on the swing`,
-        ]),
-  ];
+/** How far the tool point goes. */
+export function sayFall(one: BrokenCase, unit: LengthUnit): string {
+  if (!isKnown(one.status)) return sayUnknown(one);
+  if (one.kind === "locked" && one.moved < 1e-6) return `${nameCase(one)}: the tool point stays where it is.`;
   const more = [
-    one.leapt ? "It leaps to another shape on the way." : "",
-    loose > 0 ? `${loose === 1 ? "One other cable hangs" : `${loose} other cables hang`} loose.` : "",
-    one.uses.stop > 1 ? "A joint is beyond its stop: the vertebrae would touch, and the true shape differs." : "",
-  ].filter((text) => text !== "");
-  return `${nameCase(one)}: ${parts.join("; ")}. ${more.join(" ")}`;
+    one.leapt ? " It leaps to another shape on the way." : "",
+    one.uses.stop > 1 ? " A joint is beyond its stop: the vertebrae would touch, and the true shape differs." : "",
+  ];
+  // an arm without any pull falls: no bound on its swing says anything
+  const swing = one.kind === "released" ? "" : `; on its first swing no further than ${sayLength(one.swing, unit)}`;
+  return `${nameCase(one)}: the tool point moves ${sayLength(one.moved, unit)} and drops ${sayLength(one.drop, unit)}${swing}.${more.join("")}`;
+}
+
+/** How hard the cables that are left are pulled. */
+export function sayPullLeft(one: BrokenCase): string {
+  if (!isKnown(one.status)) return sayUnknown(one);
+  const loose = one.tension.filter((tension, c) => tension <= 0 && c !== one.cable).length;
+  const more = loose === 0 ? "" : ` ${loose === 1 ? "One other cable hangs" : `${loose} other cables hang`} loose.`;
+  return `${nameCase(one)}: the strongest left ${sayUse(one.uses.cable)} of its working load at rest, ${sayUse(one.swingCable)} at most on the swing.${more}`;
+}
+
+function sayUnknown(one: BrokenCase): string {
+  return `${nameCase(one)}: where it comes to rest is ${sayStatus(one.status)}.`;
 }

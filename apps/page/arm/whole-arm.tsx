@@ -46,7 +46,7 @@ export function WholeArm({ arm }: { readonly arm: ArmPicture }) {
                 key={section.name}
                 class={s === picked ? "part picked" : "part"}
                 role="button"
-                tabIndex={s === picked ? 0 : -1}
+                tabindex={s === picked ? 0 : -1}
                 aria-pressed={s === picked}
                 aria-label={`${section.name}: ${section.endSpan - section.firstSpan} vertebrae, ${sayLength(to - Math.max(0, from), unit)}`}
                 data-test={`part-${s + 1}`}

@@ -1,5 +1,5 @@
 /** One number of the arm: written with its unit, changed by typing or by the arrow keys, put back as it stands in the file. */
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { ArmField } from "../../worker/index.ts";
 import { changeField, clearFault } from "../state/actions.ts";
 import { fieldFaults } from "../state/store.ts";
@@ -27,7 +27,7 @@ export function NumberField({ field, inFile, compare }: Props) {
   useEffect(() => () => clearTimeout(timer.current), []);
   const wrong = fault !== undefined;
   // the number was changed elsewhere: undone, put back, or in another room
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (sent.current === field.text || wrong) return;
     sent.current = field.text;
     setText(field.text);

@@ -35,6 +35,11 @@ export function TopBar() {
           arm changed, not the file's
         </a>
       ) : null}
+      {planning.value !== undefined && room.value !== "way-in" ? (
+        <a class="quiet" href="#way-in" data-test="planning-elsewhere">
+          planning the way in, {Math.round(100 * planning.value.progress.done)} %
+        </a>
+      ) : null}
       <span class="room-gap" />
       <fieldset class="segmented small" aria-label="Unit of length">
         <button type="button" aria-pressed={lengthUnit.value === "mm"} onClick={() => chooseLength("mm")}>

@@ -46,7 +46,7 @@ export function CableRose() {
               key={section.name}
               class={lit ? "ring lit" : "ring"}
               role="button"
-              tabIndex={0}
+              tabindex={0}
               aria-label={sayRing(s, cables, tension)}
               data-test={`ring-${s + 1}`}
               onPointerEnter={() => point(s)}

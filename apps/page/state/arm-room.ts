@@ -1,10 +1,10 @@
 /** What the Arm room shows beside the arm itself: its question, and the maps that answer it. Written by `draw-maps.ts`. */
 import { computed, signal } from "@preact/signals";
 import type { Fault } from "../../../src/base/index.ts";
-import type { ArmAsk, MapFrame, MapId, MapPoints } from "../../worker/index.ts";
-import { picture } from "./store.ts";
+import type { ArmAsk, MapFrame, MapId, MapPoints, Pose } from "../../worker/index.ts";
+import { picture, plan, plannedFor, recordsIn } from "./store.ts";
 
-export const armTabs = ["payload", "rest", "broken"] as const;
+export const armTabs = ["payload", "rest", "broken", "backbones"] as const;
 export type ArmTab = (typeof armTabs)[number];
 
 /** The maps of each tab, in the order they are drawn. */
@@ -12,6 +12,7 @@ export const mapsOf: Readonly<Record<ArmTab, readonly MapId[]>> = {
   payload: ["direction", "length", "pretension"],
   rest: ["rest", "swing"],
   broken: ["broken"],
+  backbones: ["backbones"],
 };
 
 export const armMaps = signal<ArmTab>("payload");
@@ -19,14 +20,21 @@ export const armMaps = signal<ArmTab>("payload");
 export const armSection = signal(0);
 export const asTable = signal(false);
 
-export type Asked = Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag">;
-export const asked = signal<Asked>({ lies: "level", lockedAt: "carrying", load: "down", sag: "" });
+export type Asked = Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag" | "pull">;
+export const asked = signal<Asked>({ lies: "level", lockedAt: "carrying", load: "down", sag: "", pull: "" });
 export const askFaults = signal<readonly Fault[]>([]);
+
+/** The shapes of the plan on its way in, for an arm that lies as planned; none that was not found to stand. */
+export const poses = computed<readonly Pose[]>(() => {
+  const stand = plan.value === undefined ? [] : recordsIn.value.filter(({ status }) => status === "stable" || status === "slack");
+  return stand.map(({ frames, bend, depth }) => ({ base: frames.slice(0, 12), tip: frames.slice(-12), bend, depth }));
+});
 
 /** One text for the arm as it stands and what is asked of it: a map belongs to it or is an old one. */
 export const question = computed(() => {
   const arm = picture.value?.inputs[1];
-  return arm === undefined ? "" : `${arm.file} ${arm.hash} ${JSON.stringify(asked.value)}`;
+  const planned = asked.value.lies === "planned" ? plannedFor.value : "";
+  return arm === undefined ? "" : `${arm.file} ${arm.hash} ${JSON.stringify(asked.value)} ${planned}`;
 });
 
 export interface ShownMap<Id extends MapId = MapId> {

@@ -2,7 +2,7 @@
 import { batch, effect } from "@preact/signals";
 import { type ArmAsk, createMapper, type MapId, type MapNews, type Mapper } from "../../worker/index.ts";
 import { startWorker } from "./actions.ts";
-import { type Asked, armMaps, armTabs, asked, askFaults, drawing, maps, mapsOf, question, type ShownMap } from "./arm-room.ts";
+import { type Asked, armMaps, armTabs, asked, askFaults, drawing, maps, mapsOf, poses, question, type ShownMap } from "./arm-room.ts";
 import { picture, room } from "./store.ts";
 
 let mapper: Mapper | undefined;
@@ -50,7 +50,13 @@ async function draw(wanted: string, order: readonly MapId[]): Promise<void> {
     return;
   }
   mapper ??= createMapper(startWorker);
-  const full: ArmAsk = { arm: job.arm.description, gravity: job.gravity, portAxis: job.port.axis, ...asked.peek() };
+  const full: ArmAsk = {
+    arm: job.arm.description,
+    gravity: job.gravity,
+    portAxis: job.port.axis,
+    ...asked.peek(),
+    ...(asked.peek().lies === "planned" ? { poses: poses.peek() } : {}),
+  };
   batch(() => {
     askFaults.value = [];
     drawing.value = { kind: "drawing" };
