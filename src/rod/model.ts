@@ -123,6 +123,8 @@ export interface SolveReport {
   readonly unstable: number;
   /** it left an unstable balance on the way and settled in a stable one */
   readonly escaped: boolean;
+  /** no balance was found, and among softer walls a cable would break several times over: the walls hold the arm against the bends asked for */
+  readonly jammed?: true;
 }
 
 /** Newton's limits, all optional. */
