@@ -399,6 +399,7 @@ describe("the arm on its drum", () => {
     lift: 6,
   });
   const drum = {
+    bentBy: "sections" as const,
     roll: 0,
     rows: [drumRow(3, 0.1, 0.01, 20, 50), drumRow(6, 0.12, 0.012, 40)],
     hang: undefined,
