@@ -259,7 +259,7 @@ function sayDoubtful(row: MarginRow): string {
 }
 
 /** Whether the arm's numbers were ever held against the real one. */
-function sayFitted({ fitted }: ArmDescription): string {
+export function sayFitted({ fitted }: ArmDescription): string {
   if (fitted === undefined) return "This arm was never fitted: stiffness, effective lengths and masses are as described.";
   const told = Object.keys(fitted.spreads).join(", ").replaceAll("-", " ");
   return `This arm was fitted on ${fitted.date} to ${fitted.tables.map((table) => table.file).join(", ")}: ${told || "no value was told"}; all else is as described.`;
