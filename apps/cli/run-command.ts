@@ -105,6 +105,10 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       gather,
       [],
     )
+    .option(
+      "--couple <x,y,z>",
+      "couple that grows with those forces, as a lever about the tool's own x, y, z: 0mm,0mm,20mm turns by 20 N mm a newton",
+    )
     .option("--rows <number>", "loads that a ramp is told at", parseRows, 5)
     .option("--broken", "also: each cable broken, each drive stalled, and all power lost, at the longest length")
     .option(
