@@ -347,7 +347,7 @@ describe(`random arms in random bores, cold and warm (seed ${seed})`, () => {
       ];
       for (const solve of solves) {
         asked++;
-        if (solve().status === "not-converged") break;
+        if (["not-converged", "jammed"].includes(solve().status)) break;
         found++;
         // joints carry up to some N m: a millionth of that
         expect(checkBalance(arm, load, stance, state)).toBeLessThan(1e-6);
