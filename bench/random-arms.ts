@@ -24,6 +24,7 @@ export const kinds: readonly [string, Surroundings][] = [
   ["cables rub", { friction: true }],
   ["cables rub, in fluid", { friction: true, fluid: true }],
   ["cables rub, in fluid, rods soften, joints on their stops", { friction: true, fluid: true, soft: true, stops: true }],
+  ["cables rub, in fluid, the base gives", { friction: true, fluid: true, base: true }],
   ["cables rub, in fluid, among walls", { friction: true, fluid: true, walls: true }],
 ];
 

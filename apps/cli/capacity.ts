@@ -117,7 +117,7 @@ async function findStances(model: MapModel, damping: Quantity, pace: Pace): Prom
 /** Pressing and dragging, each with a force that turns with the tool and one that does not, at the longest length and first pretension. */
 async function findRamps(
   model: MapModel,
-  { ramps, rows }: CapacityRequest,
+  { ramps, rows, couple }: CapacityRequest,
   length: number,
   stances: readonly AtStance[],
   pace: Pace,
@@ -138,12 +138,13 @@ async function findRamps(
   for (const { name, direction } of asked.length > 0 ? asked : usual) {
     for (const follows of [false, true]) {
       const { limits, offsets: [offset = [0, 0, 0] as Vector] = [] } = model.request;
+      const turning = couple === undefined ? {} : { couple };
       const state = createRampState(arm);
       while (state.stage !== "done") {
-        stepRamp(arm, hold, { direction, follows, offset, limits, tolerance: 1e-3, most: 1e6, rows }, lock, state, work);
+        stepRamp(arm, hold, { direction, follows, offset, ...turning, limits, tolerance: 1e-3, most: 1e6, rows }, lock, state, work);
         await pace(0.9, "pressing and dragging");
       }
-      found.push({ name, direction, follows, length, ...readRamp(state) });
+      found.push({ name, direction, follows, ...turning, length, ...readRamp(state) });
     }
   }
   return found;

@@ -23,11 +23,13 @@ import {
   solveTensions,
   tipCompliance,
 } from "../../src/rod/index.ts";
+import { untoldExpansions } from "../../src/verdict/index.ts";
 import type { CommonOptions, Console } from "./console.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { layTable } from "./lay-table.ts";
 import { openArm } from "./read-files.ts";
 import { readSolve, type SolveArguments, type SolveRequest } from "./read-solve.ts";
+import { sayWarmShapes, type WarmAnswer, warmShapes } from "./warm-shape.ts";
 
 /** Ends with 0 when a shape was found (its cables may be slack), with 3 when not. */
 export async function solve(path: string, options: CommonOptions & SolveArguments, console: Console): Promise<number> {
@@ -35,7 +37,10 @@ export async function solve(path: string, options: CommonOptions & SolveArgument
   const request = readSolve(options, arm, lengthOf(arm));
   const shape = findShape(arm, request);
   const found = shape.report.status === "stable" || shape.report.status === "slack";
-  const answer = found ? describe(arm, shape) : undefined;
+  const warm = found && request.temperature !== undefined ? warmShapes(arm, shape, request.temperature) : undefined;
+  const answer = found
+    ? { ...describe(arm, shape), ...(warm === undefined ? {} : { warm, expansionNotGiven: untoldExpansions(arm.description) }) }
+    : undefined;
   if (options.json)
     console.out(
       `${JSON.stringify({ arm: arm.description.name, status: shape.report.status, iterations: shape.report.iterations, ...answer }, null, 2)}\n`,
@@ -137,7 +142,7 @@ function describe(arm: ArmModel, { state, work, load, stance }: Solved) {
   };
 }
 
-type Answer = ReturnType<typeof describe>;
+type Answer = ReturnType<typeof describe> & { readonly warm?: readonly WarmAnswer[]; readonly expansionNotGiven?: readonly string[] };
 
 function toolPoint(arm: ArmModel, work: RodWork): Float64Array {
   const point = new Float64Array(3);
@@ -232,6 +237,7 @@ function sayShape(name: string, report: SolveReport, answer: Answer, options: Co
       ],
       [0, 1, 2, 3, 4],
     ),
+    ...(answer.warm === undefined ? [] : sayWarmShapes(answer.warm, answer.expansionNotGiven ?? [], options.units)),
   ];
   return `${lines.join("\n")}\n`;
 }

@@ -19,8 +19,10 @@ export function createDrum(arm: ArmModel, request: DrumRequest): DrumModel {
   checkDrum(arm, request);
   const { drum } = request;
   const roll = drum.roll ?? easiestRoll(arm, drum);
+  // a guide that gives is not on the drum: the anchor holds fast
+  const anchored: ArmModel = { ...arm, baseRoot: new Float64Array(0) };
   return {
-    arm: withoutStops(arm, layCoil(arm, drum, roll)),
+    arm: withoutStops(anchored, layCoil(arm, drum, roll)),
     request,
     roll,
     counts: listCounts(arm, request.step),

@@ -139,7 +139,7 @@ export function stepFit(model: FitModel, state: FitState, work: FitWork): void {
   const firstSlopes = state.least.stage === "trial" && state.least.iterations === 0;
   if (state.least.stage === "done") judgeParameters(model, state);
   else if (firstSlopes) {
-    const alike = tellAlike(state.active, leastSquaresOf(model, state.active, values), state.least);
+    const alike = tellAlike(model.parameters, state.active, leastSquaresOf(model, state.active, values), state.least);
     if (alike !== undefined) goOnWithout(model, state, alike);
   }
 }

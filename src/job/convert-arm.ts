@@ -183,6 +183,7 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
     ...(pattern["stop-stiffness"] === undefined ? {} : { stopStiffness: pattern["stop-stiffness"] }),
+    ...(pattern.joint === undefined ? {} : { joint: pattern.joint }),
     ...(pattern.play === undefined ? {} : { play: convertPlay(pattern.play) }),
     ...(rest === undefined ? {} : { rest }),
   };

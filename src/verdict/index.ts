@@ -3,3 +3,4 @@ export { judge } from "./judge.ts";
 export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";
 export { headNotChecked, otherConditions, type Reading, readMargin } from "./read-margins.ts";
 export { poseOf } from "./rows.ts";
+export { untoldExpansions } from "./warm.ts";

@@ -225,6 +225,13 @@ test("cancelled after every k-th step and resumed from a copy with a fresh works
   expect(results[2]).toEqual(results[0]);
 });
 
+test("a guide that gives does not bear on the coil: the anchor holds fast", () => {
+  const arm = twinArm({ sections: 2, spans: 6, pretension: 8 });
+  const rigid = run(arm, { drum: drumOf() }).result;
+  const soft = run({ ...arm, base: { compliance: [1e-2, 1e-2, 1e-2, 0, 0, 0] } }, { drum: drumOf() }).result;
+  expect(soft.hang).toEqual(rigid.hang);
+});
+
 test("what cannot be is refused, all of it at once", () => {
   const arm = createArm(twinArm({ sections: 1, spans: 4 }));
   const bad: DrumRequest = {

@@ -340,6 +340,20 @@ export const rows = {
     asked: 1e-6,
     unit: "1",
   },
+  eulerHinged: {
+    group: "Stability",
+    check: "strut on a base free to turn, its tip led in a tube",
+    source: "Euler, pi^2 EI/L^2 (Timoshenko & Gere, from memory)",
+    asked: 1e-6,
+    unit: "1",
+  },
+  eulerSpring: {
+    group: "Stability",
+    check: "strut on a base that gives in turning (springs of 0.1 to 10 EI/L), free above",
+    source: "k L tan k L = c L/EI (Timoshenko & Gere, from memory)",
+    asked: 1e-6,
+    unit: "1",
+  },
   greenhillColumn: {
     group: "Stability",
     check: "column under its own weight: w L^3/EI at which it falls over",
@@ -441,6 +455,13 @@ export const rows = {
   energyLocked: {
     group: "Energy",
     check: "work of loads and drives that draw in and let out = energy stored, cables included",
+    source: "work gathered from places, lengths and tensions; stored energy rod by rod; trapezoidal rule, extrapolated",
+    asked: 1e-9,
+    unit: "1",
+  },
+  energyGiving: {
+    group: "Energy",
+    check: "the same on a base that gives",
     source: "work gathered from places, lengths and tensions; stored energy rod by rod; trapezoidal rule, extrapolated",
     asked: 1e-9,
     unit: "1",
