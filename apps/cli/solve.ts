@@ -92,7 +92,7 @@ function findShape(arm: ArmModel, request: SolveRequest): Solved {
     state,
     work,
   );
-  for (let k = 2; k <= steps && report.status !== "not-converged"; k++) {
+  for (let k = 2; k <= steps && report.status !== "not-converged" && report.status !== "jammed"; k++) {
     report = solveHeld(
       arm,
       load,
@@ -244,6 +244,10 @@ function sayShape(arm: ArmModel, report: SolveReport, answer: Answer, options: C
 }
 
 function sayFailure(report: SolveReport): string {
+  if (report.status === "jammed" && report.slidesTo === undefined)
+    return "The arm jams: what it touches holds it, and a cable would break before it bends as asked. No shape is shown.\n";
+  if (report.status === "jammed")
+    return `The arm jams: on walls of this friction no balance was found in which it slides; up to a coefficient of ${(report.slidesTo ?? 0).toFixed(2)} there is one. No shape is shown.\n`;
   return report.status === "buckled"
     ? "A balance was found, but it is not stable: the arm would leave it by itself. No shape is shown. Lower the tensions or the load.\n"
     : `No balance was found in ${report.iterations} steps. No shape is shown. Try smaller bends, tensions or loads.\n`;

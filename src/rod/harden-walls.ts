@@ -59,7 +59,7 @@ export function hardenWalls(
     if (!arrived) factor = Math.sqrt(factor);
     if (arrived && share === 1) return { ...report, iterations };
     const lost: SolveReport = { status: "not-converged", iterations, step: report.step, unstable: 0, escaped: false };
-    if (arrived && wouldBreak(arm, state)) return { ...lost, jammed: true };
+    if (arrived && wouldBreak(arm, state)) return { ...lost, status: "jammed" };
     if (factor < leastFactor || tries === mostTries) return lost;
     if (!arrived) continue;
     keptStrain.set(strain);

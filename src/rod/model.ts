@@ -9,10 +9,11 @@ import type { DistanceField } from "../math/index.ts";
 
 /**
  * How a solve ended. `stable`: balanced, and every small motion costs energy. `slack`: the same with at least one cable
- * without tension. `buckled`: balanced, but some motion costs none. `not-converged`: no balance was found.
+ * without tension. `buckled`: balanced, but some motion costs none. `jammed`: walls hold it: on walls as rough as these no balance was
+ * found in which it slides, though on smoother ones there is one; or among softer walls a cable would break several times over. `not-converged`: no balance was found.
  * Only `stable` and `slack` shapes may be shown as results.
  */
-export type SolveStatus = "stable" | "slack" | "buckled" | "not-converged";
+export type SolveStatus = "stable" | "slack" | "buckled" | "jammed" | "not-converged";
 
 /** A force that keeps its direction in the world, on a vertebra. */
 export interface PointForce {
@@ -123,8 +124,8 @@ export interface SolveReport {
   readonly unstable: number;
   /** it left an unstable balance on the way and settled in a stable one */
   readonly escaped: boolean;
-  /** no balance was found, and among softer walls a cable would break several times over: the walls hold the arm against the bends asked for */
-  readonly jammed?: true;
+  /** when jammed by friction: coefficient of the walls up to which it slides, 1; absent where the walls themselves hold it */
+  readonly slidesTo?: number;
 }
 
 /** Newton's limits, all optional. */
