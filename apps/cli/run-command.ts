@@ -136,6 +136,12 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     .option("--width <length>", "between the flanges, as 120mm")
     .option("--flange <length>", "diameter of the flanges, as 420mm")
     .option("--cover <length>", "free space between the coil and a cover that keeps it on the core, as 3mm")
+    .addOption(
+      new Option(
+        "--bent-by <what>",
+        "what bends it round the core: its own sections, or core and cover, the cables kept at their pretension",
+      ).choices(["sections", "drum"]),
+    )
     .option("--start <angle>", "where the base lies about the drum's axis, as 90deg")
     .option("--roll <angle>", "direction of the bend about the arm's axis at its base, as 45deg; the easiest when left out")
     .option("--friction <ratio>", "of the arm on the core, as 0.2 or 0.1..0.3")

@@ -120,6 +120,7 @@ export function fitData(model: FitModel, result: FitResult, record: Fitted) {
       before: p.before,
       after: p.after,
       spread: known(p.spread),
+      ...(p.mostlyFrom === undefined ? {} : { mostlyFrom: p.mostlyFrom }),
       ...(p.untold === undefined ? {} : { why: p.untold.why, mixedWith: p.untold.with ?? null }),
     })),
     spreads: record.spreads,

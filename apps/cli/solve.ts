@@ -23,7 +23,7 @@ import {
   solveTensions,
   tipCompliance,
 } from "../../src/rod/index.ts";
-import { untoldExpansions } from "../../src/verdict/index.ts";
+import { sayFitted, untoldExpansions } from "../../src/verdict/index.ts";
 import type { CommonOptions, Console } from "./console.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { layTable } from "./lay-table.ts";
@@ -45,7 +45,7 @@ export async function solve(path: string, options: CommonOptions & SolveArgument
     console.out(
       `${JSON.stringify({ arm: arm.description.name, status: shape.report.status, iterations: shape.report.iterations, ...answer }, null, 2)}\n`,
     );
-  else console.out(answer === undefined ? sayFailure(shape.report) : sayShape(arm.description.name, shape.report, answer, options));
+  else console.out(answer === undefined ? sayFailure(shape.report) : sayShape(arm, shape.report, answer, options));
   return found ? exitCodes.go : exitCodes.undecided;
 }
 
@@ -194,13 +194,14 @@ function describeCables(arm: ArmModel, state: RodState, { drawn }: Inspection) {
   }));
 }
 
-function sayShape(name: string, report: SolveReport, answer: Answer, options: CommonOptions): string {
+function sayShape(arm: ArmModel, report: SolveReport, answer: Answer, options: CommonOptions): string {
   // what is left of a zero after rounding is not worth its digits
   const say = (value: number, kind: QuantityKind): string => formatQuantity(Math.abs(value) < 1e-9 ? 0 : value, kind, options.units, 4);
   const percent = (use: number, limit: number): string => `${Math.round((100 * use) / limit)} %`;
   const [sx, sy, sz] = answer.softnessMPerN as [number, number, number];
   const lines = [
-    `${name}: ${report.status === "slack" ? "balanced, with slack cables" : "balanced and stable"}, simulated.`,
+    `${arm.description.name}: ${report.status === "slack" ? "balanced, with slack cables" : "balanced and stable"}, simulated.`,
+    sayFitted(arm.description),
     `Residual ${answer.residualNm.toExponential(1)} N m, re-computed apart from the solver; ${report.iterations} steps.`,
     `Tool point ${answer.toolPointM.map((x) => say(x, "length")).join(", ")} from the guide's exit; aims along ${answer.aim.map((x) => x.toFixed(3)).join(", ")}.`,
     `At the guide the arm's x points along ${answer.armX.map((x) => x.toFixed(3)).join(", ")}, its y along ${answer.armY.map((x) => x.toFixed(3)).join(", ")}.`,
@@ -243,8 +244,10 @@ function sayShape(name: string, report: SolveReport, answer: Answer, options: Co
 }
 
 function sayFailure(report: SolveReport): string {
+  if (report.status === "jammed" && report.slidesTo === undefined)
+    return "The arm jams: walls hold it against the bends asked for, and a cable would break first. No shape is shown. Try smaller bends.\n";
   if (report.status === "jammed")
-    return `The arm jams: on walls of this friction no balance was found in which it slides; up to a coefficient of ${(report.slidesTo ?? 0).toFixed(2)} there is one. No shape is shown.\n`;
+    return `The arm jams: on walls of this friction it does not slide; up to a coefficient of ${(report.slidesTo as number).toFixed(2)} it does. No shape is shown.\n`;
   return report.status === "buckled"
     ? "A balance was found, but it is not stable: the arm would leave it by itself. No shape is shown. Lower the tensions or the load.\n"
     : `No balance was found in ${report.iterations} steps. No shape is shown. Try smaller bends, tensions or loads.\n`;

@@ -225,6 +225,8 @@ export interface Drum {
   readonly width?: number;
   /** [1] diameter of the flanges, m, > 0; as large as it takes when absent */
   readonly flange?: number;
+  /** what bends the arm round the core: its own `sections`, or the `drum` (its core and cover), the cables kept at their pretension */
+  readonly bentBy: "sections" | "drum";
   /** [1] free space between the coil and a cover that keeps it on the core, m, >= 0; no cover when absent */
   readonly cover?: number;
   /** [1] where the base's vertebra lies about the drum's axis, rad */

@@ -241,8 +241,12 @@ function costOf(model: LeastSquares, state: LeastSquaresState, residual: Float64
   return sum;
 }
 
-/** [parameter, parameter] and [parameter], weighted. */
-function normalEquations(model: LeastSquares, state: LeastSquaresState): { matrix: Float64Array; gradient: Float64Array } {
+/** [parameter, parameter] and [parameter], weighted; of what is given per reading, else of the residuals. */
+export function normalEquations(
+  model: LeastSquares,
+  state: LeastSquaresState,
+  given: Float64Array = state.residual,
+): { matrix: Float64Array; gradient: Float64Array } {
   const { parameters: n, readings: m, huber } = model;
   const matrix = new Float64Array(n * n);
   const gradient = new Float64Array(n);
@@ -253,7 +257,7 @@ function normalEquations(model: LeastSquares, state: LeastSquaresState): { matri
     const weight = huberWeight(value / spread, huber) / spread ** 2;
     for (let k = 0; k < n; k++) {
       const along = weight * (state.slope[r * n + k] as number);
-      gradient[k] = (gradient[k] as number) + along * value;
+      gradient[k] = (gradient[k] as number) + along * (given[r] as number);
       for (let c = 0; c < n; c++) matrix[k * n + c] = (matrix[k * n + c] as number) + along * (state.slope[r * n + c] as number);
     }
   }

@@ -27,6 +27,9 @@ export function sayNotes(result: FitResult): string[] {
   const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
   const told = result.parameters.filter((p) => p.state === "fitted");
   const notes = result.parameters.flatMap((p) => [...sayKept(p, title, told), ...sayBound(p)]).map(capital);
+  for (const p of told)
+    if (p.mostlyFrom !== undefined)
+      notes.push(`Most of the spread of ${p.title} is the range of ${title(p.mostlyFrom)} that the arm file gives.`);
   for (const p of told) if (isUnlikely(p)) notes.push(sayUnlikely(p, capital));
   const used = result.readings.filter((r) => !Number.isNaN(r.weight)).length;
   if (told.length > 0 && used < 3 * told.length)

@@ -140,9 +140,10 @@ export interface Rub {
 export interface DepthContact {
   /**
    * `held`: every shape that was solved is balanced with the push of what it touches. `not-found`: for one of them no such balance was
-   * found; where that is this depth's own, its shape is the one without any push, and is not the true one
+   * found; `jammed`: the same, since what it touches holds it against its commands until cables would break. Where that is this depth's
+   * own, its shape is the one without any push, and is not the true one
    */
-  readonly state: "held" | "not-found";
+  readonly state: "held" | "jammed" | "not-found";
   /** [body] greatest sum of the sizes of all pushes on one body at a shape that was solved, N */
   readonly pressed: Float64Array;
   /** [touch] vertebra (the last: or the tool) and body, at this depth */

@@ -94,6 +94,7 @@ function convertDrum(drum: Exclude<ArmFile["drum"], undefined>, sections: readon
     ...given("width", drum.width),
     ...given("flange", drum["flange-diameter"]),
     ...given("cover", drum.cover),
+    bentBy: drum["bent-by"],
     start: drum.start,
     ...given("roll", drum.roll),
     friction: drum.friction,

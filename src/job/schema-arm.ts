@@ -214,6 +214,10 @@ export function armFields(fields: Fields) {
       says: "free space between the coil and a cover or band that keeps it on the core; none when absent",
       from: 0,
     }).optional(),
+    "bent-by": z
+      .enum(["sections", "drum"])
+      .default("sections")
+      .meta({ description: "what bends it round the core: its own sections, or core and cover, the cables kept at their pretension" }),
     start: quantity("angle", { says: "where the base lies about the drum's axis", default: "0 deg" }),
     roll: quantity("angle", {
       says: "direction of the bend about the arm's axis at its base; the easiest for the joints when absent",

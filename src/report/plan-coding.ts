@@ -37,7 +37,7 @@ const route = group<Route>({ status: oneOf("found", "no-passage", "not-found"), 
 ]);
 
 const contact = group<DepthContact>({
-  state: oneOf("held", "not-found"),
+  state: oneOf("held", "jammed", "not-found"),
   pressed: numbers,
   vertebra: wholes,
   body: wholes,

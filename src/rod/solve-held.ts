@@ -12,7 +12,7 @@ import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
 import { rateShares } from "./friction-rates.ts";
 import { stepBase } from "./give-base.ts";
-import { hardenWalls, keepStart } from "./harden-walls.ts";
+import { directSteps, hardenWalls, keepStart } from "./harden-walls.ts";
 import { firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import { createRodState, type Load, type RodState, type SolveOptions, type SolveReport, type Stance } from "./model.ts";
@@ -84,12 +84,13 @@ function balanceHeld(
   takeGrip(arm, state, work);
   const limp = firstHeld(arm, work);
   if (load.walls !== undefined) keepStart(state, work);
+  const first = load.walls === undefined ? most : Math.min(most, directSteps);
   const report = hasDrag(load)
-    ? settleDrag(arm, load, state, tolerance, work, () => findHeld(arm, load, bend, limp, state, tolerance, most, work))
-    : findHeld(arm, load, bend, limp, state, tolerance, most, work);
+    ? settleDrag(arm, load, state, tolerance, work, () => findHeld(arm, load, bend, limp, state, tolerance, first, work))
+    : findHeld(arm, load, bend, limp, state, tolerance, first, work);
   if (report.status !== "not-converged") return keepSides(load, state, report, work);
   if (load.walls !== undefined) {
-    const hardened = hardenWalls(state, tolerance, work, (enough) =>
+    const hardened = hardenWalls(arm, state, tolerance, work, (enough) =>
       settleDrag(arm, load, state, enough, work, () => findHeld(arm, load, bend, limp, state, enough, Math.min(most, mostOnTheWay), work)),
     );
     if (hardened.status !== "not-converged" || !cold) return keepSides(load, state, hardened, work);

@@ -261,7 +261,7 @@ function sayDoubtful(row: MarginRow): string {
 }
 
 /** Whether the arm's numbers were ever held against the real one. */
-function sayFitted({ fitted }: ArmDescription): string {
+export function sayFitted({ fitted }: ArmDescription): string {
   if (fitted === undefined) return "This arm was never fitted: stiffness, effective lengths and masses are as described.";
   const told = Object.keys(fitted.spreads).join(", ").replaceAll("-", " ");
   return `This arm was fitted on ${fitted.date} to ${fitted.tables.map((table) => table.file).join(", ")}: ${told || "no value was told"}; all else is as described.`;
@@ -270,7 +270,7 @@ function sayFitted({ fitted }: ArmDescription): string {
 function saySpreads({ spreads }: Facts): string {
   return spreads === undefined
     ? "How far the margins may be off for what is not known of the arm is not computed: it was not fitted, and its file gives no range for modulus, stretch or effective length."
-    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; what a fit kept as described, masses, friction and play are not in it.";
+    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; friction and play count by their whole range instead, and masses and what a fit kept as described are in neither. Reach, way out, dead band, touch force and the drum carry none.";
 }
 
 function sayFluid({ fluid }: Facts): string[] {

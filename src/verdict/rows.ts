@@ -148,7 +148,7 @@ function touchRow(facts: Facts): Draft {
         demand = keep;
         limit = distance;
         where = { way, depth: record.depth, vertebra: i, body, place: placeOf(record, i) };
-        says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})`;
+        says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})${record.contact?.state === "jammed" ? ": it jams, cables would break before the arm bends as asked" : ""}`;
         // a body that may be touched: what happens then was not found; a bound that fails where every solved shape holds proves nothing
         open = rule?.kind !== "never" || record.seenSpare >= 0 || !record.settled;
       }

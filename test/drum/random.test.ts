@@ -35,6 +35,7 @@ test(`twenty arms on twenty drums (seed ${seed})`, () => {
         radius: between(0.06, 0.3),
         lay: random() < 0.5 ? "helix" : "spiral",
         pitch: between(10e-3, 60e-3),
+        bentBy: random() < 0.8 ? "sections" : "drum",
         start: between(0, 6),
         friction: { low: 0.1, nominal: 0.2, high: 0.3 },
         pull: 0,
@@ -52,7 +53,8 @@ test(`twenty arms on twenty drums (seed ${seed})`, () => {
       if (!held) expect(faults.map((fault) => fault.kind)).toContain("balance");
     }
     const last = rows[rows.length - 1]?.winding.status;
-    if (last !== "stable") continue;
+    // what the drum bends is balanced by its pushes, not by itself
+    if (last !== "stable" || model.request.drum.bentBy === "drum") continue;
     // weightless: where it stands does not matter to the balance. Joints carry some tenths of a newton metre.
     const stance = { base: Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0), exit: 0 };
     expect(checkBalance(model.arm, { gravity: [0, 0, 0], forces: [] }, stance, state.wound!), `arm ${n}`).toBeLessThan(1e-7);

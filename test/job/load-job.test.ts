@@ -150,6 +150,7 @@ describe("a job is loaded", () => {
       radius: 0.15,
       lay: "helix",
       pitch: 1.05 * widest,
+      bentBy: "sections",
       start: 0,
       friction: { nominal: expect.closeTo(0.2, 12), low: 0.1, high: 0.3 },
       pull: 0,

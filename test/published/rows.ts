@@ -34,7 +34,7 @@ export const rows = {
   },
   postBuckled: {
     group: "Elastica and rods in space",
-    check: "strut beyond buckling, tip turned by 20 to 140 degrees",
+    check: "strut beyond buckling, tip turned by 20 to 160 degrees",
     source: "Timoshenko & Gere, sec. 2.7, recomputed with elliptic integrals",
     asked: 2e-6,
     unit: "of L",

@@ -95,7 +95,7 @@ describe("touch rules", () => {
     }
   });
 
-  const leaning = (touch: Body["touch"], state: "held" | "not-found", pressed: number) => {
+  const leaning = (touch: Body["touch"], state: "held" | "jammed" | "not-found", pressed: number) => {
     const contact = {
       state,
       pressed: Float64Array.of(pressed),
@@ -123,9 +123,12 @@ describe("touch rules", () => {
   });
   test("a leaning shape that was not found is unknown, whatever the rule", () => {
     for (const touch of [{ kind: "free" } as const, { kind: "light", force: 2 } as const]) {
-      const made = leaning(touch, "not-found", 0);
-      expect(row(made, "touch").state).toBe("unknown");
-      expect(judge(made).rows.some((found) => found.id === "touch-force")).toBe(false);
+      for (const state of ["jammed", "not-found"] as const) {
+        const made = leaning(touch, state, 0);
+        expect(row(made, "touch").state).toBe("unknown");
+        expect(row(made, "touch").whereSays.includes("jams")).toBe(state === "jammed");
+        expect(judge(made).rows.some((found) => found.id === "touch-force")).toBe(false);
+      }
     }
   });
 });
@@ -396,6 +399,7 @@ describe("the arm on its drum", () => {
     lift: 6,
   });
   const drum = {
+    bentBy: "sections" as const,
     roll: 0,
     rows: [drumRow(3, 0.1, 0.01, 20, 50), drumRow(6, 0.12, 0.012, 40)],
     hang: undefined,
