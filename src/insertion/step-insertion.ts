@@ -2,7 +2,7 @@
  * The whole insertion as a resumable walk: lay the arm at each depth, look at it, look between, then the same commands
  * backwards. One step is one of these at one depth; the state is plain data.
  */
-import { copyRodState, createRodState, type RodState, type SolveReport, slideCables, solveHeld } from "../rod/index.ts";
+import { copyRodState, createRodState, type RodState, type SolveReport, settleGrips, solveHeld } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import { boundRub, rubs } from "./bound-rub.ts";
 import { followRoute } from "./follow-route.ts";
@@ -67,7 +67,7 @@ function layIn(model: InsertionModel, space: SpaceModel, state: InsertionState, 
   let solves = followed.solves;
   if (rubs(model) && solved(followed.report)) {
     // the cables have slid on the way here: with that the arm is laid once more
-    slideCables(model.arm, state.rod, work.rod);
+    slideHere(model, state.depth, followed.roll, state.bend, state.rod, work);
     followed = followRoute(model, space, state.depth, last, state.rod, state.bend, followed.roll, work);
     solves += followed.solves;
   }
@@ -87,6 +87,32 @@ function layIn(model: InsertionModel, space: SpaceModel, state: InsertionState, 
     return;
   }
   state.stage = "inspect";
+}
+
+/** How near grips are brought to what slides (2 % of their friction), and in how many solves at the most. */
+const slideEnough = { atRest: 0.02, mostTries: 24 };
+
+/** Grips and shape at a depth, from those at the depth before; the shape stands in `work.rod`. */
+function slideHere(
+  model: InsertionModel,
+  depth: number,
+  roll: number,
+  bend: Float64Array,
+  rod: RodState,
+  work: InsertionWork,
+): SolveReport {
+  let report: SolveReport | undefined;
+  settleGrips(
+    model.arm,
+    rod,
+    work.rod,
+    () => {
+      report = solveAt(model, depth, roll, bend, rod, work);
+      return report.status;
+    },
+    slideEnough,
+  );
+  return report as unknown as SolveReport;
 }
 
 /** How far the tool point is short of the route's end, along the route, m. */
@@ -201,8 +227,7 @@ function drawOut(model: InsertionModel, state: InsertionState, work: InsertionWo
   state.roll = record.roll;
   let report = solveAt(model, record.depth, record.roll, record.bend, state.rod, work);
   if (rubs(model) && beyond !== undefined && solved(report)) {
-    slideCables(model.arm, state.rod, work.rod);
-    report = solveAt(model, record.depth, record.roll, record.bend, state.rod, work);
+    report = slideHere(model, record.depth, record.roll, record.bend, state.rod, work);
   }
   if (!solved(report)) {
     fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way out: ${sayReport(report)}`);

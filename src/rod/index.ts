@@ -23,6 +23,7 @@ export {
 export { setStance } from "./place.ts";
 export { createPlayBound, isLoose, type PlayBound, playDisplacement, type SeatTolerance } from "./play-displacement.ts";
 export { type Contact, createContact, readContact } from "./read-contact.ts";
+export { type GripReport, settleGrips } from "./settle-grips.ts";
 export { slideCables, slideToGrip } from "./slide-cables.ts";
 export { solveHeld } from "./solve-held.ts";
 export { readFreeLengths, solveLocked } from "./solve-locked.ts";
