@@ -33,6 +33,7 @@ import {
   type Vector,
 } from "../../src/capacity/index.ts";
 import { createRodWork } from "../../src/rod/index.ts";
+import { sayFitted } from "../../src/verdict/index.ts";
 import { type CommonOptions, type Console, stopIfCancelled } from "./console.ts";
 import { type AtStance, describeCapacity, type NamedRamp } from "./describe-capacity.ts";
 import { exitCodes } from "./exit-codes.ts";
@@ -60,7 +61,7 @@ export async function capacity(path: string, options: CommonOptions & CapacityAr
     const faults = options.broken === true ? await findFaults(arm, model, longest, request, pace) : undefined;
     const answer = describeCapacity(arm, request, points, stances, ramps, backbones, faults);
     bar.end();
-    console.out(options.json ? `${JSON.stringify(answer, null, 2)}\n` : sayCapacity(answer, options));
+    console.out(options.json ? `${JSON.stringify(answer, null, 2)}\n` : `${sayFitted(arm.description)}\n${sayCapacity(answer, options)}`);
     return answer.points.every((p) => p.found) ? exitCodes.go : exitCodes.undecided;
   } finally {
     bar.end();

@@ -79,21 +79,28 @@ export function leanAt(
   const rod = copyRodState(state);
   const found = solveHeld(model.arm, load, stanceAt(model, depth, roll, work), bend, rod, work.rod);
   const walls = load.walls as Walls;
-  if (solved(found) && isOutside(walls, work)) {
+  if (solved(found) && isOutside(work)) {
     const contact = contactOf(walls, work);
     return contact === undefined ? apart : { rod, report: found, load, contact };
   }
   // back to the shape without them: told as one that is not known
   const back = solveAt(model, depth, roll, bend, state, work);
   const none = new Float64Array(lean.space.bodies.length);
-  return { ...apart, report: back, contact: { state: "not-found", pressed: none, ...listTouches([]) } };
+  return {
+    ...apart,
+    report: back,
+    contact: { state: found.status === "jammed" ? "jammed" : "not-found", pressed: none, ...listTouches([]) },
+  };
 }
 
-/** No rim's middle is behind a wall: it did not go through. */
-function isOutside(walls: Walls, work: InsertionWork): boolean {
-  const { rimDistance, rimVertebra, firstFree } = work.rod;
-  for (let r = 2 * firstFree; r < rimVertebra.length; r++) if ((rimDistance[r] as number) < 0) return false;
-  return walls.field.walls.length > 0;
+/** No rim's middle is behind a wall, or where walls are not known: it did not go through. */
+function isOutside(work: InsertionWork): boolean {
+  const { rimDistance, rimVertebra, rimRadius, firstFree } = work.rod;
+  for (let r = 2 * firstFree; r < rimVertebra.length; r++) {
+    const distance = rimDistance[r] as number;
+    if ((rimRadius[r] as number) >= 0 && !(distance >= 0 && distance < Infinity)) return false;
+  }
+  return true;
 }
 
 interface Touch {
@@ -137,7 +144,7 @@ export function joinContacts(here: DepthContact | undefined, between: DepthConta
   }
   return {
     ...here,
-    state: here.state === "not-found" ? here.state : between.state,
+    state: ["not-found", "jammed", "held"].find((state) => state === here.state || state === between.state) as DepthContact["state"],
     pressed: here.pressed.map((force, body) => Math.max(force, between.pressed[body] as number)),
   };
 }

@@ -12,10 +12,11 @@ import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
 import { rateShares } from "./friction-rates.ts";
 import { stepBase } from "./give-base.ts";
-import { hardenWalls, keepStart } from "./harden-walls.ts";
+import { directSteps, hardenWalls, keepStart } from "./harden-walls.ts";
 import { firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
-import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
+import { createRodState, type Load, type RodState, type SolveOptions, type SolveReport, type Stance } from "./model.ts";
+import { mayJam, nameJam } from "./name-jam.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { rubStep } from "./rub-step.ts";
@@ -42,6 +43,37 @@ export function solveHeld(
   work: RodWork,
   options: SolveOptions = {},
 ): SolveReport {
+  const report = balanceHeld(arm, load, stance, bend, state, work, options);
+  return mayJam(load, report) ? jamHeld(arm, load, stance, bend, state, work, options, report) : report;
+}
+
+/** Apart, so that a solve that arrives makes no closure. */
+function jamHeld(
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  bend: Float64Array,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions,
+  report: SolveReport,
+): SolveReport {
+  // a failed search left the shape anywhere; sides and grips are as they were
+  const start = createRodState(arm);
+  start.side.set(state.side);
+  start.grip.set(state.grip);
+  return nameJam(load, report, state, start, (smoother, from) => balanceHeld(arm, smoother, stance, bend, from, work, options));
+}
+
+function balanceHeld(
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  bend: Float64Array,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions,
+): SolveReport {
   const tolerance = options.tolerance ?? 1e-8;
   const most = options.mostSteps ?? 60;
   checkInput(arm, load, stance, state, "bend", bend);
@@ -52,12 +84,13 @@ export function solveHeld(
   takeGrip(arm, state, work);
   const limp = firstHeld(arm, work);
   if (load.walls !== undefined) keepStart(state, work);
+  const first = load.walls === undefined ? most : Math.min(most, directSteps);
   const report = hasDrag(load)
-    ? settleDrag(arm, load, state, tolerance, work, () => findHeld(arm, load, bend, limp, state, tolerance, most, work))
-    : findHeld(arm, load, bend, limp, state, tolerance, most, work);
+    ? settleDrag(arm, load, state, tolerance, work, () => findHeld(arm, load, bend, limp, state, tolerance, first, work))
+    : findHeld(arm, load, bend, limp, state, tolerance, first, work);
   if (report.status !== "not-converged") return keepSides(load, state, report, work);
   if (load.walls !== undefined) {
-    const hardened = hardenWalls(state, tolerance, work, (enough) =>
+    const hardened = hardenWalls(arm, state, tolerance, work, (enough) =>
       settleDrag(arm, load, state, enough, work, () => findHeld(arm, load, bend, limp, state, enough, Math.min(most, mostOnTheWay), work)),
     );
     if (hardened.status !== "not-converged" || !cold) return keepSides(load, state, hardened, work);

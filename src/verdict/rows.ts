@@ -7,6 +7,7 @@ import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
+import { rollRows } from "./roll-row.ts";
 import { sayWarm, worstLine } from "./warm.ts";
 
 export interface Draft {
@@ -44,7 +45,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...drumRows(facts));
+  rows.push(...drumRows(facts), ...rollRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
@@ -147,7 +148,7 @@ function touchRow(facts: Facts): Draft {
         demand = keep;
         limit = distance;
         where = { way, depth: record.depth, vertebra: i, body, place: placeOf(record, i) };
-        says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})`;
+        says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})${record.contact?.state === "jammed" ? ": it jams, cables would break before the arm bends as asked" : ""}`;
         // a body that may be touched: what happens then was not found; a bound that fails where every solved shape holds proves nothing
         open = rule?.kind !== "never" || record.seenSpare >= 0 || !record.settled;
       }

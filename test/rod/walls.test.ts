@@ -347,7 +347,7 @@ describe(`random arms in random bores, cold and warm (seed ${seed})`, () => {
       ];
       for (const solve of solves) {
         asked++;
-        if (solve().status === "not-converged") break;
+        if (["not-converged", "jammed"].includes(solve().status)) break;
         found++;
         // joints carry up to some N m: a millionth of that
         expect(checkBalance(arm, load, stance, state)).toBeLessThan(1e-6);
@@ -356,6 +356,37 @@ describe(`random arms in random bores, cold and warm (seed ${seed})`, () => {
     // walls closer than the arm is bent, friction to 0.3 in a corner: a few of a hundred are not found
     expect(found).toBeGreaterThan(0.9 * asked);
   }, 60_000);
+});
+
+describe("a bend that the walls do not let it have", () => {
+  const arm = createArm(twinArm({ sections: 2, spans: 8 }));
+  const bend = Float64Array.of(0.2, 0, -0.2, 0);
+  const at = (radius: number): { load: Load; report: ReturnType<typeof solveHeld>; tension: number; back: number } => {
+    const walls = { field: { walls: [{ kind: "tube", at: [0, 0, 0], axis: [1, 0, 0], radius }] } as DistanceField, stiffness: 1e5 };
+    const load: Load = { gravity: [0, 0, -g], forces: [], walls };
+    const state = createRodState(arm);
+    const report = solveHeld(arm, load, stanceAlongX(), bend, state, createRodWork(arm));
+    return { load, report, tension: Math.max(...state.tension), back: checkBalance(arm, load, stanceAlongX(), state) };
+  };
+  test("jams, and says so; in a wider bore it comes to rest", () => {
+    const narrow = at(8.2e-3).report;
+    expect([narrow.status, narrow.slidesTo]).toEqual(["jammed", undefined]);
+    const wide = at(30e-3);
+    expect(wide.report.status).toBe("stable");
+    expect(wide.back).toBeLessThan(1e-7);
+  });
+  test("what is asked of the cables grows as the bore narrows, to four times what breaks them", () => {
+    // 220 N
+    let before = 0;
+    for (const radius of [30e-3, 14e-3, 12e-3, 11e-3, 10.5e-3, 10e-3]) {
+      const { report, tension } = at(radius);
+      if (report.status === "jammed") break;
+      expect(["stable", "slack", "buckled"]).toContain(report.status);
+      expect(tension).toBeGreaterThanOrEqual(before - 1e-9);
+      before = tension;
+    }
+    expect(before).toBeGreaterThan(20);
+  });
 });
 
 test("walls without stiffness are refused, and a state of another arm", () => {

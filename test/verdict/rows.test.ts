@@ -95,7 +95,7 @@ describe("touch rules", () => {
     }
   });
 
-  const leaning = (touch: Body["touch"], state: "held" | "not-found", pressed: number) => {
+  const leaning = (touch: Body["touch"], state: "held" | "jammed" | "not-found", pressed: number) => {
     const contact = {
       state,
       pressed: Float64Array.of(pressed),
@@ -123,9 +123,12 @@ describe("touch rules", () => {
   });
   test("a leaning shape that was not found is unknown, whatever the rule", () => {
     for (const touch of [{ kind: "free" } as const, { kind: "light", force: 2 } as const]) {
-      const made = leaning(touch, "not-found", 0);
-      expect(row(made, "touch").state).toBe("unknown");
-      expect(judge(made).rows.some((found) => found.id === "touch-force")).toBe(false);
+      for (const state of ["jammed", "not-found"] as const) {
+        const made = leaning(touch, state, 0);
+        expect(row(made, "touch").state).toBe("unknown");
+        expect(row(made, "touch").whereSays.includes("jams")).toBe(state === "jammed");
+        expect(judge(made).rows.some((found) => found.id === "touch-force")).toBe(false);
+      }
     }
   });
 });
@@ -248,6 +251,25 @@ describe("what is loose: all one way, in every margin of place", () => {
     expect(row(facts({ wayIn: [made] }), "clearance").note).toContain(
       "0.7 mm for play of the joints and play in the guide and the port's tolerance",
     );
+  });
+});
+
+describe("roll", () => {
+  const at = (roll: number) => record({ roll });
+  test("without a limit there is no row; 0.9 of 1.5 turns on the way out, either way round", () => {
+    expect(judge(facts()).rows.some((r) => r.id === "roll")).toBe(false);
+    const turns = row(facts({ roll: { carries: "pack", mostTurns: 1.5 }, wayIn: [at(1), at(-2)], wayOut: [at(-1.8 * Math.PI)] }), "roll");
+    expect(turns.use).toBeCloseTo(0.6, 12);
+    expect([turns.where.way, turns.title]).toEqual(["out", "Turns of the umbilical"]);
+  });
+  test("cables that wind say what they do", () => {
+    const wound = { longest: 2.3e-3, moment: 0.042, locked: 31 };
+    const turns = row(
+      facts({ roll: { carries: "cables", windingLength: 0.3, mostTurns: 0.5 }, wayIn: [record({ roll: 4, wound })] }),
+      "roll",
+    );
+    expect(turns.state).toBe("over");
+    expect(turns.note).toMatch(/2\.3 mm.*31 N.*0\.042 N m/);
   });
 });
 
@@ -377,6 +399,7 @@ describe("the arm on its drum", () => {
     lift: 6,
   });
   const drum = {
+    bentBy: "sections" as const,
     roll: 0,
     rows: [drumRow(3, 0.1, 0.01, 20, 50), drumRow(6, 0.12, 0.012, 40)],
     hang: undefined,
