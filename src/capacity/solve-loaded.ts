@@ -61,10 +61,14 @@ export function loadedBy(arm: ArmModel, hold: Hold, { direction, offset, follows
 /** Steps below a load at which the tip's stiffness is looked at, and how far on it may come to nothing: shares of the load. */
 const below = 5e-3;
 const onwards = 0.05;
+/** share of its tension when the drives were locked below which a cable is about to hang loose */
+const nearlyLoose = 0.02;
 
 /**
- * Whether the softest way of the tip has lost, or is about to lose, all its stiffness: from a little below the load to it the stiffness
- * falls so that, gone on straight, it is nothing within a few per cent more. So it is where an arm buckles or tips over.
+ * Whether the arm has lost, or is about to lose, the stiffness of its tip's softest way, as it does where it buckles or tips over.
+ *
+ * Either that stiffness falls from a little below the load to it so that, gone on straight, it is nothing within a few per cent more; or cables
+ * are about to hang loose, and without them some way of the tip has none.
  *
  * @param from shape that holds at `load`, N
  */
@@ -77,26 +81,29 @@ export function losesStiffness(
   load: number,
   work: CapacityWork,
 ): boolean {
-  const [less, at] = [(1 - below) * load, load].map((n) => leastStiffness(arm, hold, request, lock, from, n, work)) as [number, number];
-  // at + (at - less) / (below load) * onwards load <= 0
-  return load > 0 && at < less && at * below <= (less - at) * onwards;
+  const stiffness = (n: number): number => {
+    const status = solveLoaded(arm, hold, request, lock, from, n, 60, work);
+    return status === "stable" || status === "slack" ? 1 / (tipGives(arm, work)[0] as number) : Number.NaN;
+  };
+  if (!(load > 0)) return false;
+  const [less, at] = [stiffness((1 - below) * load), stiffness(load)] as const;
+  if (at < less && at * below <= (less - at) * onwards) return true;
+  const { tension } = work.trial;
+  let loosened = 0;
+  for (let c = 0; c < arm.cables; c++) {
+    if (!((tension[c] as number) > 0) || (tension[c] as number) > nearlyLoose * (lock.rod.tension[c] as number)) continue;
+    tension[c] = 0;
+    loosened++;
+  }
+  return loosened > 0 && Number.isFinite(at) && !((tipGives(arm, work)[2] as number) > 0);
 }
 
-function leastStiffness(
-  arm: ArmModel,
-  hold: Hold,
-  request: PayloadRequest,
-  lock: LockState,
-  from: RodState,
-  load: number,
-  work: CapacityWork,
-): number {
-  const status = solveLoaded(arm, hold, request, lock, from, load, 60, work);
-  if (status !== "stable" && status !== "slack") return Number.NaN;
+/** [3] gives of the tip along its principal ways, m/N, the largest first; a cable without tension in `work.trial` does not hold. */
+function tipGives(arm: ArmModel, work: CapacityWork): Float64Array {
   const compliance = new Float64Array(36);
   tipCompliance(arm, work.trial, "locked", work.rod, compliance);
   const block = [3, 4, 5].flatMap((r) => [3, 4, 5].map((c) => ((compliance[6 * r + c] as number) + (compliance[6 * c + r] as number)) / 2));
   const values = new Float64Array(3);
   principalAxes(block, values, new Float64Array(9));
-  return 1 / (values[0] as number);
+  return values;
 }

@@ -212,6 +212,9 @@ function searchLocked(
 ): number {
   let share = Math.min(1, 0.5 / largest);
   const noise = 1e-12 * (Math.abs(start) + Math.abs(slope));
+  // with a tip wrench that turns with the tip there is no energy to go down, only what is out of balance
+  const led = work.hasSkew && !work.hasGrip && !work.hasBase && largest > nearBalance;
+  const before = led ? imbalance(arm, work) : 0;
   work.saved.set(strain);
   saveBase(work);
   let energy = start;
@@ -219,8 +222,26 @@ function searchLocked(
     for (let k = 0; k < 4 * arm.spans; k++) strain[k] = (work.saved[k] as number) + share * (work.step[k] as number);
     if (work.hasBase) searchBase(share, work);
     energy = evaluateLocked(arm, load, free, strain, tension, false, work);
-    if (work.hasSkew || work.hasGrip || energy <= start + 1e-4 * share * slope + noise) return energy;
+    if (led ? imbalance(arm, work) <= (1 - 1e-4 * share) * before : work.hasSkew || work.hasGrip) return energy;
+    if (led ? halving === mostLedHalvings : energy <= start + 1e-4 * share * slope + noise) return energy;
     share /= 2;
   }
   return energy;
+}
+
+/** rad: a step as small as that is taken whole: what is out of balance is rounding soon. */
+const nearBalance = 1e-6;
+/** Halvings after which a step is taken though the balance is no better: a cable fallen loose may be in the way. */
+const mostLedHalvings = 6;
+
+/** Energy that the moments out of balance would put into the rods, J. */
+function imbalance(arm: ArmModel, work: RodWork): number {
+  let sum = 0;
+  for (let i = work.firstFree; i < arm.spans; i++) {
+    for (let k = 0; k < 4; k++) {
+      const g = work.gradient[4 * i + k] as number;
+      sum += (g * g) / ((arm.stiffness[16 * i + 5 * k] as number) * (work.flexible[i] as number));
+    }
+  }
+  return sum;
 }
