@@ -47,6 +47,8 @@ export function checkBalance(arm: ArmModel, load: Load, stance: Stance, state: R
     }
   }
   if (arm.baseRoot.length === 0) return worst;
+  // with all spans in the guide it bears the tool alone
+  if (length[arm.spans - 1] === 0) addTool(arm, load, state, bench);
   const lever = (arm.description.sections[0] as Section).cableRadius;
   return Math.max(worst, baseResidual(arm, stance, exit, wrenchOnExit(stance, exit, bench), lever));
 }
@@ -279,7 +281,13 @@ function addLoads(arm: ArmModel, load: Load, state: RodState, i: number, bench: 
     toWorld(frames, i, point.at[0], point.at[1], point.at[2], from);
     addPull(beyond, bench);
   }
-  if (i < arm.spans) return;
+  if (i === arm.spans) addTool(arm, load, state, bench);
+}
+
+/** What hangs on the tool, and wrenches on the tip. */
+function addTool(arm: ArmModel, load: Load, state: RodState, bench: Bench): void {
+  const { frames, beyond, from, pull } = bench;
+  const i = arm.spans;
   if (load.fluid !== undefined) addFluid(arm, load.fluid, load.gravity, i, true, bench);
   if (load.walls !== undefined) addWalls(arm, load.walls, state, i, true, bench);
   const { tool } = arm.description;

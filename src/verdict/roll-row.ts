@@ -17,16 +17,16 @@ export function rollRows(facts: Facts): Draft[] {
   };
   for (const other of facts.wayIn) take(other, "in");
   for (const other of facts.wayOut) take(other, "out");
-  const demand = Math.abs(record.roll) / (2 * Math.PI);
+  const demand = Math.abs(record.roll);
   const what = facts.roll?.carries === "cables" ? "cables" : "umbilical";
   return [
     {
       id: "roll",
       title: `Turns of the ${what}`,
-      unit: "1",
+      unit: "rad",
       demand,
-      limit,
-      use: demand / limit,
+      limit: 2 * Math.PI * limit,
+      use: demand / (2 * Math.PI * limit),
       where: { way, depth: record.depth },
       whereSays: `way ${way}, ${formatQuantity(record.depth, "length", "metric", 3)} deep`,
       note: `Roll of the arm's base from where the ${what} hang${what === "cables" ? "" : "s"} straight, either way.${sayWound(record)}`,

@@ -75,6 +75,15 @@ test("play is taken off where it moves the arm, vertebra by vertebra, and change
   }
 });
 
+test("a base that gives, from where only the tool is out: every shape balanced by the second computation", () => {
+  const soft = { ...arm, base: { compliance: [1e-3, 1e-3, 1e-3, 1e-5, 1e-5, 1e-5] } };
+  const model = insertionAlong(soft, bentRoute(0.06, 0.15, 0));
+  const state = runInsertion(model, spaceOf());
+  expect(state.failure).toBe("");
+  expect(state.wayIn[0]!.firstFree).toBe(model.arm.spans);
+  for (const record of [...state.wayIn, ...state.wayOut]) expect(record.residual).toBeLessThan(1e-7);
+});
+
 describe("round a bend of 200 mm into the horizontal, 50 g at the tip", () => {
   const model = insertionAlong(arm, bentRoute(0.1, 0.2, 0.05));
   const space = spaceOf();

@@ -311,6 +311,22 @@ test("random arms on random bases, some with rubbing cables: balanced by the sec
   }
 });
 
+test("all spans in the guide: it bears the tool alone, and gives under it", () => {
+  const arm = createArm({ ...twinArm({ sections: 2, spans: 4 }), base: { compliance: [1e-3, 1e-3, 1e-3, 0, 0, 0] } });
+  const load: Load = { gravity: [0, 0, -9.81], forces: [] };
+  const stance = stanceAlongX(0.085);
+  const work = createRodWork(arm);
+  const state = createRodState(arm);
+  expect(solveHeld(arm, load, stance, new Float64Array(4), state, work).status).toBe("stable");
+  expect(work.firstFree).toBe(arm.spans);
+  expect(checkBalance(arm, load, stance, state)).toBeLessThan(1e-8);
+  // 50 g, 15 mm beyond the last centre at 80 mm: 10 mm beyond the exit
+  expect(Math.asin(work.frame[12 * arm.spans + 8] as number)).toBeCloseTo(-1e-3 * 0.05 * 9.81 * 10e-3, 8);
+  const free = new Float64Array(arm.cables);
+  expect(solveLocked(arm, load, stance, free, state, work).status).not.toBe("not-converged");
+  expect(checkBalance(arm, load, stance, state)).toBeLessThan(1e-8);
+});
+
 test("a compliance of nothing is a rigid base, to the last bit; one that cannot be is refused", () => {
   const description = twinArm({ sections: 2, spans: 4 });
   const solve = (base?: { compliance: readonly number[] }): RodState => {
