@@ -24,6 +24,7 @@ export const kinds: readonly [string, Surroundings][] = [
   ["cables rub", { friction: true }],
   ["cables rub, in fluid", { friction: true, fluid: true }],
   ["cables rub, in fluid, rods soften, joints on their stops", { friction: true, fluid: true, soft: true, stops: true }],
+  ["cables rub, in fluid, the base gives", { friction: true, fluid: true, base: true }],
   ["cables rub, in fluid, among walls", { friction: true, fluid: true, walls: true }],
 ];
 
@@ -66,7 +67,7 @@ function solveCase(seed: number, what: Surroundings, tallies: readonly Tally[]):
     const tally = tallies[n] as Tally;
     tally.asked++;
     tally.steps = Math.max(tally.steps, report.iterations);
-    if (report.status === "not-converged") {
+    if (report.status === "not-converged" || report.status === "jammed") {
       tally.none++;
       return false;
     }

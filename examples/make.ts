@@ -55,6 +55,7 @@ export function makeExamples(folder: string): Map<string, Uint8Array> {
 /** What the longer arm is kept on. */
 const drum = `drum:
   core-diameter: 320 mm
+  bent-by: drum
   cover: 2 mm # a band of felt all round
   pull: 20 N
 `;

@@ -33,6 +33,7 @@ import {
   type Vector,
 } from "../../src/capacity/index.ts";
 import { createRodWork } from "../../src/rod/index.ts";
+import { sayFitted } from "../../src/verdict/index.ts";
 import { type CommonOptions, type Console, stopIfCancelled } from "./console.ts";
 import { type AtStance, describeCapacity, type NamedRamp } from "./describe-capacity.ts";
 import { exitCodes } from "./exit-codes.ts";
@@ -60,7 +61,7 @@ export async function capacity(path: string, options: CommonOptions & CapacityAr
     const faults = options.broken === true ? await findFaults(arm, model, longest, request, pace) : undefined;
     const answer = describeCapacity(arm, request, points, stances, ramps, backbones, faults);
     bar.end();
-    console.out(options.json ? `${JSON.stringify(answer, null, 2)}\n` : sayCapacity(answer, options));
+    console.out(options.json ? `${JSON.stringify(answer, null, 2)}\n` : `${sayFitted(arm.description)}\n${sayCapacity(answer, options)}`);
     return answer.points.every((p) => p.found) ? exitCodes.go : exitCodes.undecided;
   } finally {
     bar.end();
@@ -117,7 +118,7 @@ async function findStances(model: MapModel, damping: Quantity, pace: Pace): Prom
 /** Pressing and dragging, each with a force that turns with the tool and one that does not, at the longest length and first pretension. */
 async function findRamps(
   model: MapModel,
-  { ramps, rows }: CapacityRequest,
+  { ramps, rows, couple }: CapacityRequest,
   length: number,
   stances: readonly AtStance[],
   pace: Pace,
@@ -138,12 +139,13 @@ async function findRamps(
   for (const { name, direction } of asked.length > 0 ? asked : usual) {
     for (const follows of [false, true]) {
       const { limits, offsets: [offset = [0, 0, 0] as Vector] = [] } = model.request;
+      const turning = couple === undefined ? {} : { couple };
       const state = createRampState(arm);
       while (state.stage !== "done") {
-        stepRamp(arm, hold, { direction, follows, offset, limits, tolerance: 1e-3, most: 1e6, rows }, lock, state, work);
+        stepRamp(arm, hold, { direction, follows, offset, ...turning, limits, tolerance: 1e-3, most: 1e6, rows }, lock, state, work);
         await pace(0.9, "pressing and dragging");
       }
-      found.push({ name, direction, follows, length, ...readRamp(state) });
+      found.push({ name, direction, follows, ...turning, length, ...readRamp(state) });
     }
   }
   return found;

@@ -34,6 +34,7 @@ export interface NamedRamp extends Ramp {
   readonly name: string;
   readonly direction: Vector;
   readonly follows: boolean;
+  readonly couple?: Vector;
   readonly length: number;
 }
 
@@ -105,6 +106,7 @@ function describeRamp(arm: ArmModel, ramp: NamedRamp) {
   return {
     name: ramp.name,
     directionInTip: ramp.direction,
+    coupleM: ramp.couple ?? [0, 0, 0],
     turnsWithTool: ramp.follows,
     lengthM: ramp.length,
     found: end.found,

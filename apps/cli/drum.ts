@@ -64,6 +64,7 @@ function describe(arm: ArmModel, { request }: DrumModel, result: DrumResult) {
     faults: result.faults,
     coreRadiusM: drum.radius,
     lay: drum.lay,
+    bentBy: drum.bentBy,
     pitchM: drum.lay === "helix" ? drum.pitch : null,
     rollRad: result.roll,
     startRad: drum.start,

@@ -16,6 +16,7 @@ export interface CapacityArguments {
   readonly gravity: string;
   readonly locked: "carrying" | "unloaded";
   readonly ramp: readonly string[];
+  readonly couple?: string;
   readonly rows: number;
   readonly broken?: boolean;
   readonly sent: readonly string[];
@@ -28,6 +29,8 @@ export interface CapacityRequest {
   readonly names: readonly string[];
   /** forces on the tool that are followed row by row, in the tip's axes; empty: pressing ahead, and dragging where the tip is softest */
   readonly ramps: readonly Vector[];
+  /** couple that grows with them, m: N m a newton */
+  readonly couple?: Vector;
   readonly rows: number;
   /** [section, 2] where the other drives go when one stalls, rad; absent when that is where they are */
   readonly sentTo?: Float64Array;
@@ -58,6 +61,7 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
   if (sag !== undefined && sag <= 0)
     faults.push(faultOf("--sag", args.sag as string, "leaves no way to give.", "Give more than 0 mm, or leave it out."));
   const ramps = args.ramp.map((text) => takeHeading("--ramp", text, faults));
+  const couple = args.couple === undefined ? undefined : takeVector("--couple", args.couple, "length", faults);
   refuse(faults);
   const asked = args.damping;
   const exit = createFrameAlong([0, 0, 0], axis as Vector);
@@ -77,6 +81,7 @@ export function readCapacity(args: CapacityArguments, arm: ArmModel, length: num
     },
     names: ways.map(({ name }) => name),
     ramps: ramps as Vector[],
+    ...(couple === undefined ? {} : { couple }),
     rows: args.rows,
     damping: asked === undefined ? dampingOf(arm) : { nominal: asked, low: asked, high: asked },
     ...(sentTo.every((x, k) => x === bend[k]) ? {} : { sentTo }),

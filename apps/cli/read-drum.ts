@@ -11,6 +11,7 @@ export interface DrumArguments {
   readonly width?: string;
   readonly flange?: string;
   readonly cover?: string;
+  readonly bentBy?: "sections" | "drum";
   readonly start?: string;
   readonly roll?: string;
   readonly friction?: string;
@@ -45,6 +46,7 @@ export function readDrumOptions(args: DrumArguments, arm: ArmModel): DrumRequest
     ...given("width", take("--width", args.width, "length") ?? own?.width),
     ...given("flange", take("--flange", args.flange, "length") ?? own?.flange),
     ...given("cover", take("--cover", args.cover, "length") ?? own?.cover),
+    bentBy: args.bentBy ?? own?.bentBy ?? "sections",
     start: take("--start", args.start, "angle") ?? own?.start ?? 0,
     ...given("roll", take("--roll", args.roll, "angle") ?? own?.roll),
     friction: takeFriction(args.friction, faults) ?? own?.friction ?? usualFriction,

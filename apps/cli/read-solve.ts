@@ -1,6 +1,7 @@
 /** The options of `withy solve` -> numbers in SI, with every fault found at once. */
 import type { ArmModel } from "../../src/arm/index.ts";
 import { type Fault, type QuantityKind, readQuantity, refuse } from "../../src/base/index.ts";
+import type { Temperature } from "../../src/rod/index.ts";
 
 export interface SolveArguments {
   readonly bend: readonly string[];
@@ -9,6 +10,9 @@ export interface SolveArguments {
   readonly axis: string;
   readonly gravity: string;
   readonly reach?: string;
+  readonly temperature?: string;
+  readonly outsideTemperature?: string;
+  readonly setUpTemperature?: string;
 }
 
 export interface SolveRequest {
@@ -24,6 +28,8 @@ export interface SolveRequest {
   readonly gravity: readonly [number, number, number];
   /** out of the guide, to the tool point, m */
   readonly reach: number;
+  /** what the shape is warmed and cooled to, drives locked */
+  readonly temperature?: Temperature;
 }
 
 /** m/s^2, the conventional value (NIST SP 811, docs/sources.md) */
@@ -48,9 +54,17 @@ export function readSolve(args: SolveArguments, arm: ArmModel, length: number): 
   const down = takeDirection("--gravity", args.gravity, faults);
   const reach = takeReach(args.reach, length, faults);
   if (axis !== undefined && length2(axis) === 0) faults.push(faultOf("--axis", args.axis, "has no direction.", "Give one, as 1,0,0."));
+  const temperature = takeTemperature(args, faults);
   refuse(faults);
   const gravity = (down as Vector).map((x) => x * standardGravity) as unknown as Vector;
-  const request = { tension, force: force as Vector, axis: axis as Vector, gravity, reach };
+  const request = {
+    tension,
+    force: force as Vector,
+    axis: axis as Vector,
+    gravity,
+    reach,
+    ...(temperature === undefined ? {} : { temperature }),
+  };
   return args.tension.length > 0 ? request : { ...request, bend };
 }
 
@@ -114,6 +128,28 @@ export function takeVector(option: string, text: string, kind: QuantityKind, fau
     return undefined;
   }
   return parts.map((part) => takeQuantity(option, part, kind, faults)) as unknown as Vector;
+}
+
+/** 20 degC: where arms are set up when nobody says */
+const usualSetUp = 293.15;
+
+function takeTemperature(args: SolveArguments, faults: Fault[]): Temperature | undefined {
+  const take = (option: string, text: string | undefined): readonly [number, number] | undefined => {
+    if (text === undefined) return undefined;
+    const read = readQuantity(text.trim(), "temperature");
+    if ("code" in read) faults.push({ ...read, path: option });
+    else if (read.low <= 0) faults.push(faultOf(option, text, "is below the absolute zero.", "Give a temperature, as 10degC..60degC."));
+    else return [read.low, read.high];
+    return undefined;
+  };
+  const arm = take("--temperature", args.temperature);
+  const conduit = take("--outside-temperature", args.outsideTemperature);
+  const setUp = take("--set-up-temperature", args.setUpTemperature)?.[0] ?? usualSetUp;
+  if (args.temperature === undefined && (args.outsideTemperature ?? args.setUpTemperature) !== undefined) {
+    const hint = "Give --temperature too, as 10degC..60degC.";
+    faults.push({ code: "command.option", path: "--temperature", problem: "is missing beside another temperature.", hint });
+  }
+  return arm === undefined ? undefined : { setUp, arm, ...(conduit === undefined ? {} : { conduit }) };
 }
 
 /** @returns NaN when there was a fault */

@@ -66,6 +66,9 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     .option("--axis <x,y,z>", "direction in which the arm leaves its guide, world", "1,0,0")
     .option("--gravity <x,y,z>", "direction of gravity, world; 0,0,0 for none", "0,0,-1")
     .option("--reach <length>", "length of the arm out of its guide, as 400mm; all of it when left out")
+    .option("--temperature <range>", "also: warmed and cooled to these with the drives locked, as 10degC..60degC")
+    .option("--outside-temperature <range>", "of the conduits; as the arm and as set up, both, when left out")
+    .option("--set-up-temperature <temperature>", "at which it was set up; 20degC when left out")
     .action(async (arm: string, options: CommonOptions & import("./read-solve.ts").SolveArguments) => {
       done(await (await import("./solve.ts")).solve(arm, options, console));
     });
@@ -105,6 +108,10 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       gather,
       [],
     )
+    .option(
+      "--couple <x,y,z>",
+      "couple that grows with those forces, as a lever about the tool's own x, y, z: 0mm,0mm,20mm turns by 20 N mm a newton",
+    )
     .option("--rows <number>", "loads that a ramp is told at", parseRows, 5)
     .option("--broken", "also: each cable broken, each drive stalled, and all power lost, at the longest length")
     .option(
@@ -129,6 +136,12 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     .option("--width <length>", "between the flanges, as 120mm")
     .option("--flange <length>", "diameter of the flanges, as 420mm")
     .option("--cover <length>", "free space between the coil and a cover that keeps it on the core, as 3mm")
+    .addOption(
+      new Option(
+        "--bent-by <what>",
+        "what bends it round the core: its own sections, or core and cover, the cables kept at their pretension",
+      ).choices(["sections", "drum"]),
+    )
     .option("--start <angle>", "where the base lies about the drum's axis, as 90deg")
     .option("--roll <angle>", "direction of the bend about the arm's axis at its base, as 45deg; the easiest when left out")
     .option("--friction <ratio>", "of the arm on the core, as 0.2 or 0.1..0.3")

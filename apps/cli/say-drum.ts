@@ -14,7 +14,7 @@ export function sayDrum(answer: DrumAnswer, options: CommonOptions): string {
   const lines = [
     `${answer.arm} on a core of ${say(answer.coreRadiusM, "length")} radius, ${
       answer.lay === "helix" ? `a helix of ${say(answer.pitchM ?? 0, "length")} pitch` : "a spiral"
-    }: ${answer.fits ? "it goes" : "it does not go"}. Simulated.`,
+    }, bent by ${answer.bentBy === "drum" ? "core and cover" : "its own sections"}: ${answer.fits ? "it goes" : "it does not go"}. Simulated.`,
     ...answer.faults.map((fault) => `  - ${fault.says}`),
     "",
     `Wound up: ${full.turns.toFixed(2)} turns, ${say(answer.coilWidthM, "length")} wide, ${say(answer.coilDiameterM, "length")} across; the base rolled so that it bends ${say(
@@ -45,7 +45,9 @@ export function sayDrum(answer: DrumAnswer, options: CommonOptions): string {
           "",
         ]),
     "Assumed: what is on the drum lies on the core and what is off it is straight in its tube; weight is the core's to carry; the slackest place of",
-    "every cable is kept at its pretension. The core is not pressed against: what bows out or in by more than it gives is shown, not pushed back.",
+    answer.bentBy === "drum"
+      ? "every cable is kept at its pretension while core and cover bend the arm."
+      : "every cable is kept at its pretension. The core is not pressed against: what bows out or in by more than it gives is shown, not pushed back.",
   ];
   return `${lines.join("\n")}\n`;
 }

@@ -12,7 +12,7 @@ export function sayFaults(faults: NonNullable<CapacityAnswer["faults"]>, damping
   const swing = damping === 0 ? "without damping" : `damped by ${damping} of critical`;
   return [
     `Faults with ${say(faults.lengthM, "length")} out, weight and tool on. The cables store ${joule(faults.storedJ)}, rods and hoses ${joule(faults.storedInRodsJ)}.`,
-    `"First swing" bounds how far a sudden fault may carry it, ${swing}; uses are shares of the limits.`,
+    `"First swing" is how far a sudden fault may carry it, ${swing}: a bound for small motions, a guide for large ones. Uses are shares of the limits.`,
     `"Lowest" is the lowest place of the arm, below the guide's exit.`,
     "",
     layTable(
@@ -91,7 +91,13 @@ function restOf(c: Case): string {
   return `${restWords[c.status]}${loose}${c.leapt ? ", after a leap" : ""}`;
 }
 
-const restWords = { stable: "stable", slack: "stable", buckled: "not known: unstable", "not-converged": "not known" } as const;
+const restWords = {
+  stable: "stable",
+  slack: "stable",
+  buckled: "not known: unstable",
+  jammed: "not known: jammed",
+  "not-converged": "not known",
+} as const;
 
 function joule(x: number | null): string {
   return x === null ? "" : x < 1 ? `${Number((1e3 * x).toPrecision(3))} mJ` : `${Number(x.toPrecision(3))} J`;

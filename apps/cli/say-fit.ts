@@ -2,6 +2,7 @@
 import type { Fitted } from "../../src/arm/index.ts";
 import { formatQuantity, type QuantityKind } from "../../src/base/index.ts";
 import { type FitModel, type FitResult, type FittedParameter, outlierFrom, sayNotes } from "../../src/fit/index.ts";
+import { createFrameAlong } from "../../src/math/index.ts";
 import type { CommonOptions } from "./console.ts";
 import { layTable } from "./lay-table.ts";
 
@@ -25,6 +26,7 @@ export function sayFit(model: FitModel, result: FitResult, options: CommonOption
       ],
       [1, 2, 3, 4],
     ),
+    ...sayAxes(model),
     "Spread: one standard deviation. Modulus and effective length are those of the first section; the others change alike.",
     "",
     layTable(
@@ -71,6 +73,16 @@ export function sayFit(model: FitModel, result: FitResult, options: CommonOption
   return `${lines.join("\n")}\n`;
 }
 
+/** Where cables and bends are counted from, when the tables speak of single ones. */
+function sayAxes(model: FitModel): string[] {
+  if (!model.tables.some((table) => table.columns.some(({ name }) => name === "draw" || name === "towards"))) return [];
+  const frame = createFrameAlong([0, 0, 0], model.rig.axis);
+  const along = (k: number): string => [0, 3, 6].map((r) => (frame[r + k] as number).toFixed(3)).join(", ");
+  return [
+    `At the guide, unrolled, the arm's x points along ${along(0)}, its y along ${along(1)}: cables and directions are counted from x towards y.`,
+  ];
+}
+
 function outliersIn(result: FitResult): boolean {
   return result.readings.some((r) => r.outlier);
 }
@@ -108,6 +120,7 @@ export function fitData(model: FitModel, result: FitResult, record: Fitted) {
       before: p.before,
       after: p.after,
       spread: known(p.spread),
+      ...(p.mostlyFrom === undefined ? {} : { mostlyFrom: p.mostlyFrom }),
       ...(p.untold === undefined ? {} : { why: p.untold.why, mixedWith: p.untold.with ?? null }),
     })),
     spreads: record.spreads,

@@ -23,11 +23,13 @@ import {
   solveTensions,
   tipCompliance,
 } from "../../src/rod/index.ts";
+import { sayFitted, untoldExpansions } from "../../src/verdict/index.ts";
 import type { CommonOptions, Console } from "./console.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { layTable } from "./lay-table.ts";
 import { openArm } from "./read-files.ts";
 import { readSolve, type SolveArguments, type SolveRequest } from "./read-solve.ts";
+import { sayWarmShapes, type WarmAnswer, warmShapes } from "./warm-shape.ts";
 
 /** Ends with 0 when a shape was found (its cables may be slack), with 3 when not. */
 export async function solve(path: string, options: CommonOptions & SolveArguments, console: Console): Promise<number> {
@@ -35,12 +37,15 @@ export async function solve(path: string, options: CommonOptions & SolveArgument
   const request = readSolve(options, arm, lengthOf(arm));
   const shape = findShape(arm, request);
   const found = shape.report.status === "stable" || shape.report.status === "slack";
-  const answer = found ? describe(arm, shape) : undefined;
+  const warm = found && request.temperature !== undefined ? warmShapes(arm, shape, request.temperature) : undefined;
+  const answer = found
+    ? { ...describe(arm, shape), ...(warm === undefined ? {} : { warm, expansionNotGiven: untoldExpansions(arm.description) }) }
+    : undefined;
   if (options.json)
     console.out(
       `${JSON.stringify({ arm: arm.description.name, status: shape.report.status, iterations: shape.report.iterations, ...answer }, null, 2)}\n`,
     );
-  else console.out(answer === undefined ? sayFailure(shape.report) : sayShape(arm.description.name, shape.report, answer, options));
+  else console.out(answer === undefined ? sayFailure(shape.report) : sayShape(arm, shape.report, answer, options));
   return found ? exitCodes.go : exitCodes.undecided;
 }
 
@@ -87,7 +92,7 @@ function findShape(arm: ArmModel, request: SolveRequest): Solved {
     state,
     work,
   );
-  for (let k = 2; k <= steps && report.status !== "not-converged"; k++) {
+  for (let k = 2; k <= steps && report.status !== "not-converged" && report.status !== "jammed"; k++) {
     report = solveHeld(
       arm,
       load,
@@ -137,7 +142,7 @@ function describe(arm: ArmModel, { state, work, load, stance }: Solved) {
   };
 }
 
-type Answer = ReturnType<typeof describe>;
+type Answer = ReturnType<typeof describe> & { readonly warm?: readonly WarmAnswer[]; readonly expansionNotGiven?: readonly string[] };
 
 function toolPoint(arm: ArmModel, work: RodWork): Float64Array {
   const point = new Float64Array(3);
@@ -189,13 +194,14 @@ function describeCables(arm: ArmModel, state: RodState, { drawn }: Inspection) {
   }));
 }
 
-function sayShape(name: string, report: SolveReport, answer: Answer, options: CommonOptions): string {
+function sayShape(arm: ArmModel, report: SolveReport, answer: Answer, options: CommonOptions): string {
   // what is left of a zero after rounding is not worth its digits
   const say = (value: number, kind: QuantityKind): string => formatQuantity(Math.abs(value) < 1e-9 ? 0 : value, kind, options.units, 4);
   const percent = (use: number, limit: number): string => `${Math.round((100 * use) / limit)} %`;
   const [sx, sy, sz] = answer.softnessMPerN as [number, number, number];
   const lines = [
-    `${name}: ${report.status === "slack" ? "balanced, with slack cables" : "balanced and stable"}, simulated.`,
+    `${arm.description.name}: ${report.status === "slack" ? "balanced, with slack cables" : "balanced and stable"}, simulated.`,
+    sayFitted(arm.description),
     `Residual ${answer.residualNm.toExponential(1)} N m, re-computed apart from the solver; ${report.iterations} steps.`,
     `Tool point ${answer.toolPointM.map((x) => say(x, "length")).join(", ")} from the guide's exit; aims along ${answer.aim.map((x) => x.toFixed(3)).join(", ")}.`,
     `At the guide the arm's x points along ${answer.armX.map((x) => x.toFixed(3)).join(", ")}, its y along ${answer.armY.map((x) => x.toFixed(3)).join(", ")}.`,
@@ -232,11 +238,16 @@ function sayShape(name: string, report: SolveReport, answer: Answer, options: Co
       ],
       [0, 1, 2, 3, 4],
     ),
+    ...(answer.warm === undefined ? [] : sayWarmShapes(answer.warm, answer.expansionNotGiven ?? [], options.units)),
   ];
   return `${lines.join("\n")}\n`;
 }
 
 function sayFailure(report: SolveReport): string {
+  if (report.status === "jammed" && report.slidesTo === undefined)
+    return "The arm jams: walls hold it against the bends asked for, and a cable would break first. No shape is shown. Try smaller bends.\n";
+  if (report.status === "jammed")
+    return `The arm jams: on walls of this friction it does not slide; up to a coefficient of ${(report.slidesTo as number).toFixed(2)} it does. No shape is shown.\n`;
   return report.status === "buckled"
     ? "A balance was found, but it is not stable: the arm would leave it by itself. No shape is shown. Lower the tensions or the load.\n"
     : `No balance was found in ${report.iterations} steps. No shape is shown. Try smaller bends, tensions or loads.\n`;

@@ -1,6 +1,7 @@
 /** The numbers of an arm that people change, read from its file as they are written there. */
 import { isMap, isScalar, isSeq, parseDocument, type YAMLMap } from "yaml";
-import { cableStocks, rodMaterials } from "../../src/job/index.ts";
+import { InputError } from "../../src/base/index.ts";
+import { cableStocks, rodMaterials, splitSections } from "../../src/job/index.ts";
 import type { ArmField } from "./protocol.ts";
 
 type Key = readonly string[];
@@ -36,6 +37,8 @@ const ofSections: readonly Wanted[] = [
   { part: "Vertebrae", keys: ["diameter"], label: "Outer diameter" },
   { part: "Vertebrae", keys: ["channel"], label: "Working channel", absent: "none" },
   { part: "Vertebrae", keys: ["joint-limit"], label: "Joint limit", absent: "where the rims meet" },
+  { part: "Vertebrae", keys: ["stop-stiffness"], label: "Stiffness of the stop", absent: "of the rods" },
+  { part: "Vertebrae", keys: ["play", "bend"], label: "Play of a joint", absent: "none" },
   { part: "Vertebrae", keys: ["vertebra-mass"], label: "Mass of a vertebra" },
   { part: "Vertebrae", keys: ["vertebra-density"], label: "Density of a vertebra" },
 ];
@@ -47,44 +50,94 @@ const ofArm: readonly Wanted[] = [
   { part: "Tool and cables", keys: ["conduit-length"], label: "Conduit length", absent: "0 m" },
   { part: "Tool and cables", keys: ["cable-design-factor"], label: "Cable design factor", absent: "3", first: true },
   { part: "Tool and cables", keys: ["termination-factor"], label: "Strength left at the ends", absent: "0.85" },
+  { part: "Tool and cables", keys: ["friction", "holes"], label: "Friction in the holes", absent: "0.1 .. 0.2" },
+  { part: "Tool and cables", keys: ["friction", "conduit"], label: "Friction in the conduit", absent: "0.05 .. 0.15" },
+  { part: "Tool and cables", keys: ["conduit-stiffness"], label: "Stiffness of a conduit", absent: "does not shorten" },
+  { part: "Tool and cables", keys: ["drive-stiffness"], label: "Stiffness of a drive", absent: "rigid" },
+  { part: "Tool and cables", keys: ["damping"], label: "Damping", absent: "0.02 .. 0.1" },
 ];
 
 /** @param text the arm's file; one that cannot be read gives no fields (opening the job says why) */
 export function listArmFields(file: string, text: string): ArmField[] {
   const root = parseDocument(text, { prettyErrors: false }).contents;
   if (!isMap(root)) return [];
-  const sections = root.get("sections", true);
-  const patterns: (readonly [string, YAMLMap])[] = isMap(sections)
-    ? [["sections", sections]]
-    : isSeq(sections)
-      ? sections.items.flatMap((item, i) => (isMap(item) ? [[`sections[${i}]`, item] as const] : []))
-      : [];
+  const patterns = patternsOf(root);
   if (patterns.length === 0) return [];
   const fields: ArmField[] = [];
   for (const wanted of ofSections) {
-    const found = patterns.flatMap(([path, section], i) => {
-      const value = textAt(section, wanted, text);
-      return value === undefined ? [] : [{ i, path: [path, ...wanted.keys].join("."), value }];
+    const found = patterns.flatMap((pattern, i) => {
+      const value = textAt(pattern.map, wanted, text);
+      return value === undefined ? [] : [{ i, path: [pattern.path, ...wanted.keys].join("."), value, sections: pattern.sections }];
     });
     // sections that carry the same number change together; those that differ stand apart
     for (const value of new Set(found.map((one) => one.value))) {
       const same = found.filter((one) => one.value === value);
       const [first, ...also] = same.map((one) => one.path) as [string, ...string[]];
       const group = same.length === patterns.length ? "Sections" : `Section ${same.map((one) => one.i + 1).join(", ")}`;
-      fields.push({ file, path: first, also, group, text: value, ...said(wanted) });
+      fields.push({ file, path: first, also, group, text: value, sections: same.flatMap((one) => one.sections), ...said(wanted) });
     }
   }
   for (const wanted of ofArm) {
     const value = textAt(root, wanted, text);
     if (value !== undefined)
-      fields.push({ file, path: wanted.keys.join("."), also: [], group: "Tool and cables", text: value, ...said(wanted) });
+      fields.push({ file, path: wanted.keys.join("."), also: [], group: "Tool and cables", text: value, sections: [], ...said(wanted) });
   }
   return fields;
 }
 
-function said({ label, part, choices, absent, first }: Wanted): Pick<ArmField, "label" | "part" | "choices" | "absent" | "first"> {
+/** @returns [section] its own numbers, as if it stood in the file by itself; none of a text whose sections cannot be told apart */
+export function listSectionFields(file: string, text: string): ArmField[][] {
+  let split: string;
+  try {
+    split = splitSections(text);
+  } catch (error) {
+    if (error instanceof InputError) return [];
+    throw error;
+  }
+  const root = parseDocument(split, { prettyErrors: false }).contents;
+  if (!isMap(root)) return [];
+  return patternsOf(root).map(({ path, map }, s) =>
+    ofSections.flatMap((wanted) => {
+      const value = textAt(map, wanted, split);
+      if (value === undefined) return [];
+      const group = `Section ${s + 1}`;
+      return [{ file, path: [path, ...wanted.keys].join("."), also: [], group, text: value, sections: [s], alone: true, ...said(wanted) }];
+    }),
+  );
+}
+
+interface Pattern {
+  readonly path: string;
+  readonly map: YAMLMap;
+  /** of the arm, from 0 */
+  readonly sections: readonly number[];
+}
+
+function patternsOf(root: YAMLMap): Pattern[] {
+  const sections = root.get("sections", true);
+  const maps: (readonly [string, YAMLMap])[] = isMap(sections)
+    ? [["sections", sections]]
+    : isSeq(sections)
+      ? sections.items.flatMap((item, i) => (isMap(item) ? [[`sections[${i}]`, item] as const] : []))
+      : [];
+  let next = 0;
+  return maps.map(([path, map]) => {
+    const count = map.get("count");
+    const own = Array.from({ length: typeof count === "number" ? Math.min(1000, Math.max(1, Math.floor(count))) : 1 }, () => next++);
+    return { path, map, sections: own };
+  });
+}
+
+function said({
+  keys,
+  label,
+  part,
+  choices,
+  absent,
+  first,
+}: Wanted): Pick<ArmField, "key" | "label" | "part" | "choices" | "absent" | "first"> {
   const more = { ...(choices === undefined ? {} : { choices }), ...(absent === undefined ? {} : { absent }) };
-  return { label, part, first: first === true, ...more };
+  return { key: keys.join("."), label, part, first: first === true, ...more };
 }
 
 /** The value as it stands in the text, without its quotes; empty where the file may leave it out and does. */

@@ -9,7 +9,7 @@ import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews } from "./p
 export interface Planner {
   open(main: string, files: JobFiles): Promise<OpenAnswer>;
   readPlan(text: string): Promise<PlanAnswer>;
-  edit(file: string, text: string, paths: readonly string[], value: string): Promise<EditAnswer>;
+  edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): Promise<EditAnswer>;
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** resolves when the worker is free again; one that does not stop in time is ended and started afresh */
@@ -43,7 +43,7 @@ export function createPlanner(start: () => Worker, onLost: (says: string) => voi
       return ask(running.verbs.open(main, files) as Promise<OpenAnswer>);
     },
     readPlan: (text) => ask(running.verbs.readPlan(text) as Promise<PlanAnswer>),
-    edit: (file, text, paths, value) => ask(running.verbs.edit(file, text, paths, value) as Promise<EditAnswer>),
+    edit: (file, text, paths, value, alone) => ask(running.verbs.edit(file, text, paths, value, alone) as Promise<EditAnswer>),
     plan: (news) => begin((verbs) => verbs.plan(comlink.proxy(news))),
     tryChanges: (result, count, news) => begin((verbs) => verbs.tryChanges(result, count, comlink.proxy(news))),
     async cancel() {

@@ -5,7 +5,12 @@ import { describeArm } from "./describe-arm.ts";
 import type { ArmField, BodyPicture, JobPicture } from "./protocol.ts";
 
 /** @param armFile the input that the bodies do not depend on */
-export function describeJob(job: Job, armFile: string, fields: readonly ArmField[]): JobPicture {
+export function describeJob(
+  job: Job,
+  armFile: string,
+  fields: readonly ArmField[],
+  sectionFields: readonly (readonly ArmField[])[],
+): JobPicture {
   const drawn = job.bodies.map((body) => drawBody(body));
   const bounds = boundsOf(drawn, job.port.centre, job.target.place);
   const origin = [0, 1, 2].map((k) => 0.5 * ((bounds[k] as number) + (bounds[k + 3] as number))) as unknown as JobPicture["origin"];
@@ -20,8 +25,10 @@ export function describeJob(job: Job, armFile: string, fields: readonly ArmField
     limits: job.limits,
     guideLength: job.guideLength,
     gravity: job.conditions.gravity,
+    ...(typeof job.conditions.fluid === "object" ? { fluid: job.conditions.fluid } : {}),
     arm: describeArm(job.arm),
     fields,
+    sectionFields,
     remarks: job.remarks,
     inputs: job.inputs,
   };

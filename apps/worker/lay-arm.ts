@@ -10,7 +10,7 @@ type Vector = readonly [number, number, number];
 export interface Laid {
   /** m, from the guide's exit to the tool point along the straight arm */
   readonly length: number;
-  /** [12] frame at the guide's exit, but for its place */
+  /** [12] frame at the guide's exit, world; of an arm that lies straight its place is the origin */
   readonly exit: Float64Array;
   /** [section, 2] rad */
   readonly bend: Float64Array;
@@ -29,7 +29,7 @@ const coarseFirst = [12, 0, 6, 3, 9, 1, 5, 8, 11, 2, 4, 7, 10];
  *
  * @throws InputError `capacity.value` when the plan's shapes are those of an arm with other sections, or there are none
  */
-export function layArm(ask: Pick<ArmAsk, "gravity" | "portAxis" | "lies" | "poses">, arm: ArmModel): Laid[] {
+export function layArm(ask: Pick<ArmAsk, "gravity" | "portCentre" | "portAxis" | "lies" | "poses">, arm: ArmModel): Laid[] {
   const whole = (arm.along[arm.spans] as number) + arm.description.tool.length;
   const last = arm.spans - 1;
   const least = arm.description.tool.length + (arm.tail[last] as number) + (arm.flexible[last] as number);
@@ -43,7 +43,12 @@ export function layArm(ask: Pick<ArmAsk, "gravity" | "portAxis" | "lies" | "pose
   const poses = (ask.poses ?? []).filter(({ depth }) => depth >= Math.max(least, 0.25 * deepest) && depth <= whole * (1 + 1e-9));
   checkPoses(arm.sections, ask.poses ?? [], poses);
   const chosen = [...new Set(coarseFirst.map((k) => Math.round((k * (poses.length - 1)) / 12)))].map((k) => poses[k] as Pose);
-  return chosen.map(({ base, tip, bend, depth }) => ({ length: Math.min(whole, depth), exit: base, bend, ...waysOf(ask, tip) }));
+  return chosen.map(({ base, tip, bend, depth }) => {
+    // straight within the guide: turned at its exit as at the base
+    const exit = base.slice();
+    exit.set(ask.portCentre, 9);
+    return { length: Math.min(whole, depth), exit, bend, ...waysOf(ask, tip) };
+  });
 }
 
 /** In the plane across the arm's end. @param angle rad from down towards left */

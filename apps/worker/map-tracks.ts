@@ -27,6 +27,7 @@ import {
   stepRetention,
   stepSwing,
 } from "../../src/capacity/index.ts";
+import type { Fluid } from "../../src/rod/index.ts";
 import { type Laid, wayAcross } from "./lay-arm.ts";
 import type { ArmAsk, BackbonePoint, BrokenCase, LimitPlace, LoadWay, PayloadPoint, RestPoint, SwingPoint } from "./protocol-maps.ts";
 
@@ -40,6 +41,8 @@ export interface Question {
   readonly limits: Limits;
   /** N on the tool point where sag and twist are asked for */
   readonly pull: number;
+  /** what the arm is in; air when absent */
+  readonly fluid?: Fluid;
   readonly work: CapacityWork;
 }
 
@@ -78,10 +81,10 @@ export function createPretensionTrack(question: Question): Track {
   return createPayloadTrack(question, [request], (point) => ({ ...point, ...limitPlace(question.arm, point), at: point.pretension }));
 }
 
-function requestOf({ ask, limits }: Question, laid: Laid): MapRequest {
+function requestOf({ ask, limits, fluid }: Question, laid: Laid): MapRequest {
   const { exit, bend, length } = laid;
   const { gravity, lockedAt } = ask;
-  return { exit, bend, gravity, lockedAt, limits, directions: [laid.ways[ask.load]], lengths: [length] };
+  return { exit, bend, gravity, lockedAt, limits, directions: [laid.ways[ask.load]], lengths: [length], ...inFluid(fluid) };
 }
 
 /** One request after another. */
@@ -185,11 +188,15 @@ function createLockedTrack(
 }
 
 /** `unloaded`: with the load that is asked for on the tool point, beside weight and tool. */
-function holdOf({ arm, ask, pull }: Question, { exit, bend, length, ways }: Laid, lockedAt: Hold["lockedAt"]): Hold {
+function holdOf({ arm, ask, pull, fluid }: Question, { exit, bend, length, ways }: Laid, lockedAt: Hold["lockedAt"]): Hold {
   const [x, y, z] = ways[ask.load];
   const load = { vertebra: arm.spans, force: [pull * x, pull * y, pull * z], at: [0, 0, arm.description.tool.length] } as const;
   const forces = pull === 0 || lockedAt === "carrying" ? [] : [load];
-  return holdAt(arm, { exit, bend, gravity: ask.gravity, forces, lockedAt }, length);
+  return holdAt(arm, { exit, bend, gravity: ask.gravity, forces, lockedAt, ...inFluid(fluid) }, length);
+}
+
+function inFluid(fluid: Fluid | undefined): { readonly fluid: Fluid } | Record<string, never> {
+  return fluid === undefined ? {} : { fluid };
 }
 
 /** Sag and twist of the arm as it is and with every other backbone that fits, under the same load. */
@@ -217,7 +224,8 @@ export function createBackboneTrack(question: Question): Track {
 export function createBrokenTrack(question: Question): Track {
   const { arm, ask, all, work } = question;
   const { exit, bend, length } = all;
-  const model = createRetention(arm, holdAt(arm, { exit, bend, gravity: ask.gravity, lockedAt: ask.lockedAt }, length));
+  const { gravity, lockedAt } = ask;
+  const model = createRetention(arm, holdAt(arm, { exit, bend, gravity, lockedAt, ...inFluid(question.fluid) }, length));
   const state = createRetentionState();
   return {
     step: () => stepRetention(model, state, work),

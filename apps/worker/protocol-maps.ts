@@ -2,6 +2,7 @@
 import type { ArmDescription } from "../../src/arm/index.ts";
 import type { Fault } from "../../src/base/index.ts";
 import type { BackboneKind, BackboneRow, Payload, Rest, RetentionCase, Swing } from "../../src/capacity/index.ts";
+import type { Fluid } from "../../src/rod/index.ts";
 
 /** How the arm lies: straight and level, along the axis of the job's port, down, or up; or bent as the plan lays it, depth by depth. */
 export type Lie = "level" | "port" | "hanging" | "standing" | "planned";
@@ -24,8 +25,11 @@ export interface ArmAsk {
   readonly arm: ArmDescription;
   /** [3] m/s^2, world */
   readonly gravity: readonly [number, number, number];
-  /** [3] unit, world, into the machine */
+  /** [3] m and unit, world, where the guide ends and into the machine */
+  readonly portCentre: readonly [number, number, number];
   readonly portAxis: readonly [number, number, number];
+  /** what the arm is in; air when absent. An arm that lies straight is all of it in it. */
+  readonly fluid?: Fluid;
   readonly lies: Lie;
   /** of the lie `planned`, from the port inwards */
   readonly poses?: readonly Pose[];

@@ -8,6 +8,7 @@ import type { DepthRecord } from "../../src/insertion/index.ts";
 import type { Limits } from "../../src/job/index.ts";
 import type { Route } from "../../src/path/index.ts";
 import type { PlanProgress, PlanResult } from "../../src/plan/index.ts";
+import type { Fluid } from "../../src/rod/index.ts";
 import type { Port, Target } from "../../src/space/index.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
 
@@ -83,6 +84,12 @@ export interface ArmField {
   /** what of the arm it is of: "Cables", "Backbone" */
   readonly part: string;
   readonly label: string;
+  /** the same for the same number of any section */
+  readonly key: string;
+  /** sections that it is of, from 0; none when it is of the arm */
+  readonly sections: readonly number[];
+  /** of one section by itself, whose text has to be told apart from the others' first */
+  readonly alone?: true;
   /** one of the handful that is changed first */
   readonly first: boolean;
   /** as written, `40 N`; empty where the file leaves it out */
@@ -111,8 +118,12 @@ export interface JobPicture {
   readonly guideLength: number;
   /** [3] m/s^2 */
   readonly gravity: readonly [number, number, number];
+  /** what the machine is filled with, when the job says so */
+  readonly fluid?: Fluid;
   readonly arm: ArmPicture;
   readonly fields: readonly ArmField[];
+  /** [section] its own numbers by themselves */
+  readonly sectionFields: readonly (readonly ArmField[])[];
   readonly remarks: readonly string[];
   readonly inputs: readonly { readonly file: string; readonly hash: string }[];
 }
@@ -146,8 +157,12 @@ export interface WorkerVerbs {
   open(main: string, files: JobFiles): OpenAnswer;
   /** a saved plan, as the server and `--out` write it */
   readPlan(text: string): PlanAnswer;
-  /** the text of a file with the value at each path replaced, comments and layout kept; an empty value takes the key out */
-  edit(file: string, text: string, paths: readonly string[], value: string): EditAnswer;
+  /**
+   * the text of a file with the value at each path replaced, comments and layout kept; an empty value takes the key out
+   *
+   * @param alone the path is that of one section, which is told apart from those like it first
+   */
+  edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): EditAnswer;
   /** plans the job opened last */
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */

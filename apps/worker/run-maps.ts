@@ -35,7 +35,7 @@ export async function runMaps(ask: ArmAsk, which: readonly MapId[], caller: Maps
     pretension: tensions.every((one) => one === tensions[0]) ? (tensions[0] as number) : Number.NaN,
     losesChannel: ask.arm.sections.some((section) => section.rods.length > 1 && section.channelDiameter > 0),
   };
-  const question: Question = { arm, ask, laid, all, limits, pull: readPull(ask), work: createCapacityWork(arm) };
+  const question: Question = { arm, ask, laid, all, limits, pull: readPull(ask), ...fluidOf(ask), work: createCapacityWork(arm) };
   for (const map of which) {
     const track = begin[map](question);
     let told = -1;
@@ -89,6 +89,13 @@ function readPull({ pull }: ArmAsk): number {
     refuse([{ code: "quantity.limit", path: "pull", problem: `is ${pull}.`, hint, received: pull }]);
   }
   return read.nominal;
+}
+
+/** An arm that lies straight lies nowhere: no surface is near it. */
+function fluidOf({ fluid, lies }: ArmAsk): Pick<Question, "fluid"> | Record<string, never> {
+  if (fluid === undefined || lies === "planned") return fluid === undefined ? {} : { fluid };
+  const { surface: _, ...all } = fluid;
+  return { fluid: all };
 }
 
 /** What has no place among the others, NaN, comes last. */

@@ -1,10 +1,10 @@
 /** The page's worker: reads a job's files, changes them, plans. One at a time; a plan pauses so that a cancel gets in. */
 import * as comlink from "comlink";
 import { InputError } from "../../src/base/index.ts";
-import { type Job, loadJob } from "../../src/job/index.ts";
+import { type Job, loadJob, splitSections } from "../../src/job/index.ts";
 import type { PlanResult, PlanState } from "../../src/plan/index.ts";
 import { readPlanJson } from "../../src/report/index.ts";
-import { listArmFields } from "./arm-fields.ts";
+import { listArmFields, listSectionFields } from "./arm-fields.ts";
 import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
 import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, WorkerVerbs } from "./protocol.ts";
@@ -25,16 +25,20 @@ const verbs: WorkerVerbs = {
       if (loaded.kind === "needs") return { kind: "needs", paths: loaded.paths } as const;
       job = loaded.job;
       const armFile = job.inputs[1]?.file ?? "";
-      const picture = describeJob(job, armFile, listArmFields(armFile, new TextDecoder().decode(files.get(armFile))));
+      const text = new TextDecoder().decode(files.get(armFile));
+      const picture = describeJob(job, armFile, listArmFields(armFile, text), listSectionFields(armFile, text));
       return comlink.transfer({ kind: "job", picture } as const, buffersOf(picture));
     });
   },
   readPlan(text: string): PlanAnswer {
     return guarded(() => ({ kind: "result", result: readPlanJson(text) }) as const);
   },
-  edit(file: string, text: string, paths: readonly string[], value: string): EditAnswer {
+  edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): EditAnswer {
     void file;
-    return guarded(() => ({ kind: "text", text: paths.reduce((done, path) => changeText(done, path, value), text) }) as const);
+    return guarded(() => {
+      const start = alone ? splitSections(text) : text;
+      return { kind: "text", text: paths.reduce((done, path) => changeText(done, path, value), start) } as const;
+    });
   },
   async plan(news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const told = { route: false, wayIn: 0, wayOut: 0 };

@@ -72,6 +72,20 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
   positive(section.channelDiameter, `${path}.channelDiameter`, "m", faults, true);
   positive(section.vertebraMass, `${path}.vertebraMass`, "kg", faults, true);
   positive(section.jointLimit, `${path}.jointLimit`, "rad", faults);
+  if (section.joint !== undefined) {
+    positive(section.joint.radius, `${path}.joint.radius`, "m", faults);
+    if (section.joint.kind === "pin" && !(section.alternating && section.spans > 1)) {
+      faults.push({
+        code: "arm.section-layout",
+        path: `${path}.joint.kind`,
+        problem: "is pin where the pins do not turn from vertebra to vertebra: the section would bend about one axis alone.",
+        hint: "Use a backbone that alternates, with two vertebrae or more, or rocking faces.",
+      });
+    }
+    const { low, high } = section.joint.friction;
+    if (!(low >= 0 && low <= high && high <= 1))
+      bad("arm.value", `${path}.joint.friction`, `${low} .. ${high}`, "", "Give a range from 0 to 1, its low end first", faults);
+  }
   if (section.stopStiffness !== undefined) positive(section.stopStiffness, `${path}.stopStiffness`, "N m/rad", faults, true);
   if (section.play !== undefined) {
     positive(section.play.bend.high, `${path}.play.bend`, "rad", faults, true);

@@ -3,7 +3,7 @@ import { type Fault, type Quantity, refuse } from "../base/index.ts";
 import { baseRootOf } from "./base-root.ts";
 import { strengthOverBend } from "./bend-factor.ts";
 import { checkArm } from "./check-arm.ts";
-import type { ArmBase, ArmDescription, RodMaterial, Section } from "./description.ts";
+import type { ArmBase, ArmDescription, Joint, RodMaterial, Section } from "./description.ts";
 import { toolVolume, vertebraVolume, volumePerLength } from "./displaced-volume.ts";
 import type { ArmModel } from "./model.ts";
 import { addRodStiffness, rimStiffness, rodMassPerLength } from "./rod-stiffness.ts";
@@ -57,6 +57,7 @@ export function createArm(description: ArmDescription, options: ArmOptions = {})
     conduitFriction: spread(description.friction?.conduit),
     conduitTurn: description.friction?.conduitTurn ?? 0,
     hoseLoss: new Float64Array(spans),
+    jointRub: new Float64Array(spans),
     mass: new Float64Array(spans + 1),
     volume: new Float64Array(spans + 1),
     width: new Float64Array(spans + 1),
@@ -115,6 +116,7 @@ function fillSpan(arm: ArmModel, section: Section, j: number, span: number): voi
   arm.stop[2 * span + 1] = section.stopStiffness ?? rimStiffness(section);
   arm.play.set(playOf(section), 3 * span);
   arm.rest.set([...(section.rest ?? [0, 0, 0]), 0], 4 * span);
+  if (section.joint !== undefined) bearOn(arm, section.joint, span);
   arm.hoseLoss[span] = section.hoses.reduce((sum, hose) => sum + ((hose.loss ?? 0) * hose.bendingStiffness) / section.pitch, 0);
   addRodStiffness(section, arm.turned[span] === 1, arm.stiffness.subarray(16 * span), arm.twistStretch.subarray(4 * span));
 }
@@ -130,6 +132,14 @@ function playOf({ play, holeDiameter, cable, cableRadius }: Section): readonly [
 function guidePlayOf(base: ArmBase | undefined): readonly [number, number] {
   const play = base?.guidePlay?.high ?? 0;
   return play === 0 ? [0, 0] : [play / 2, play / (base?.guideGrip as number)];
+}
+
+/** A joint whose vertebrae bear on each other: what it does not let turn is locked at rest. */
+function bearOn(arm: ArmModel, { kind, radius, friction }: Joint, span: number): void {
+  arm.jointRub[span] = friction.high * radius;
+  if (kind === "pin") arm.freeStrain[4 * span + (arm.turned[span] === 1 ? 0 : 1)] = 0;
+  arm.freeStrain[4 * span + 2] = 0;
+  arm.freeStrain[4 * span + 3] = 0;
 }
 
 function fillCable(arm: ArmModel, section: Section, j: number, angle: number, cable: number): void {

@@ -113,10 +113,24 @@ export interface Section {
   readonly jointLimit: number;
   /** [1] what it takes to turn a joint further than that, N m/rad, >= 0; from its rods when absent, and none at 0 */
   readonly stopStiffness?: number;
+  /** what joins the vertebrae beside the rods; the rods alone (flexures) when absent */
+  readonly joint?: Joint;
   /** how loose its joints are; none when absent */
   readonly play?: Play;
   /** [3] strain at rest (pre-set curvature and twist), rad/m about x, y, z; none when absent */
   readonly rest?: readonly [number, number, number];
+}
+
+/**
+ * Vertebrae that bear on each other. A `pin` lets a joint bend about one axis alone (x, and y where the rods are turned), `rocking` faces
+ * roll about any axis across the arm; neither twists or gives along the arm, and what rods and hoses there are only bend.
+ */
+export interface Joint {
+  readonly kind: "pin" | "rocking";
+  /** [1] of the pin, or of the faces that roll on each other, m, > 0 */
+  readonly radius: number;
+  /** [1] moment that it keeps back over (force through it x radius), 1, >= 0 */
+  readonly friction: Quantity;
 }
 
 /** How far a joint turns freely, from one end of its play to the other. Margins take the most, all one way. */
@@ -211,6 +225,8 @@ export interface Drum {
   readonly width?: number;
   /** [1] diameter of the flanges, m, > 0; as large as it takes when absent */
   readonly flange?: number;
+  /** what bends the arm round the core: its own `sections`, or the `drum` (its core and cover), the cables kept at their pretension */
+  readonly bentBy: "sections" | "drum";
   /** [1] free space between the coil and a cover that keeps it on the core, m, >= 0; no cover when absent */
   readonly cover?: number;
   /** [1] where the base's vertebra lies about the drum's axis, rad */

@@ -11,6 +11,7 @@ export {
   type Fitted,
   type FittedName,
   type Hose,
+  type Joint,
   type Play,
   type Rod,
   type RodMaterial,

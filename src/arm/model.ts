@@ -60,6 +60,8 @@ export interface ArmModel {
   readonly conduitTurn: number;
   /** [span] moment that hoses keep back a radian of the joint's bend, N m/rad */
   readonly hoseLoss: Float64Array;
+  /** [span] moment that the joint keeps back a newton through it, friction at its high end, m */
+  readonly jointRub: Float64Array;
   /** [vertebra] mass of vertebra, rods, cables and hoses gathered there (the tool comes apart), kg */
   readonly mass: Float64Array;
   /** [vertebra] solid volume of the same parts (what they displace under water), m^3 */

@@ -28,7 +28,7 @@ export {
   type RetentionState,
   type Stall,
 } from "./retention-model.ts";
-export { loadedBy, type PayloadRequest } from "./solve-loaded.ts";
+export { type Loading, loadedBy, type PayloadRequest } from "./solve-loaded.ts";
 export {
   createMapState,
   createMapWork,

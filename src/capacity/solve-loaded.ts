@@ -12,6 +12,8 @@ export interface PayloadRequest {
   readonly follows?: boolean;
   /** [3] where it acts, from the tool point, m, tip frame */
   readonly offset: Vector;
+  /** [3] couple that grows with the load, m: N m a newton of it, in the axes of its direction; none when absent */
+  readonly couple?: Vector;
   readonly limits: Limits;
   /** [1] largest load that did, and least that did not hold are this near in the end, of the latter, 1, 1e-9 to 0.5 */
   readonly tolerance: number;
@@ -31,19 +33,28 @@ export function solveLoaded(
   work: CapacityWork,
 ): "stable" | "slack" | "buckled" | "not-converged" {
   carryOver(from, work.trial);
-  return solveLocked(arm, loadedBy(arm, hold, request, load), hold.stance, lock.free, work.trial, work.rod, { ramp: false, mostSteps })
-    .status;
+  const { status } = solveLocked(arm, loadedBy(arm, hold, request, load), hold.stance, lock.free, work.trial, work.rod, {
+    ramp: false,
+    mostSteps,
+  });
+  return status === "jammed" ? "not-converged" : status;
 }
 
+/** What of a payload makes its wrench. */
+export type Loading = Pick<PayloadRequest, "direction" | "offset" | "follows" | "couple">;
+
 /** What is on with so much of the payload, N. */
-export function loadedBy(arm: ArmModel, hold: Hold, request: Pick<PayloadRequest, "direction" | "offset" | "follows">, load: number): Load {
-  const [x, y, z] = request.direction.map((d) => load * d) as [number, number, number];
-  const [a, b, c] = request.offset;
+export function loadedBy(arm: ArmModel, hold: Hold, { direction, offset, follows, couple }: Loading, load: number): Load {
+  const [x, y, z] = direction.map((d) => load * d) as [number, number, number];
+  const [p, q, r] = (couple ?? [0, 0, 0]).map((m) => load * m) as [number, number, number];
+  const [a, b, c] = offset;
   const reach = c + arm.description.tool.length;
-  if (request.follows !== true)
-    return { ...loadOf(hold), forces: [...hold.forces, { vertebra: arm.spans, force: [x, y, z], at: [a, b, reach] }] };
+  if (follows !== true) {
+    const forces = [...hold.forces, { vertebra: arm.spans, force: [x, y, z] as const, at: [a, b, reach] as const }];
+    return couple === undefined ? { ...loadOf(hold), forces } : { ...loadOf(hold), forces, moment: [p, q, r] };
+  }
   // its moment about the last vertebra
-  const moment = [b * z - reach * y, reach * x - a * z, a * y - b * x] as const;
+  const moment = [b * z - reach * y + p, reach * x - a * z + q, a * y - b * x + r] as const;
   return { ...loadOf(hold), following: [...moment, x, y, z] };
 }
 

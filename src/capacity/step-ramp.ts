@@ -11,6 +11,7 @@ import { type CapacityWork, carryOver, type Hold, loadOf, type Uses, type Vector
 import { loadedBy, type PayloadRequest } from "./solve-loaded.ts";
 import { createPayloadState, type Held, type Payload, type PayloadState, readPayload, stepPayload } from "./step-payload.ts";
 
+/** A couple is in the same axes as the direction. */
 export interface RampRequest extends Omit<PayloadRequest, "direction" | "follows"> {
   /** [3] unit direction of the force on the tool, the tip's axes as they are when the drives are locked: pressing ahead is felt as 0, 0, -1 */
   readonly direction: Vector;
@@ -94,17 +95,19 @@ function takeAxes(arm: ArmModel, hold: Hold, request: RampRequest, lock: LockSta
   solveLocked(arm, loadOf(hold), hold.stance, lock.free, work.trial, work.rod, { ramp: false });
   const o = 12 * arm.spans;
   for (let k = 0; k < 9; k++) state.axes[k] = work.rod.frame[o + k] as number;
-  for (let r = 0; r < 3; r++) {
-    let sum = 0;
-    for (let k = 0; k < 3; k++) sum += (state.axes[3 * r + k] as number) * (request.direction[k] as number);
-    state.heading[r] = sum;
-  }
+  state.heading.set(turnOut(state.axes, request.direction));
+}
+
+/** Tip axes, as they were when the drives were locked -> world. */
+function turnOut(axes: Float64Array, v: Vector): Vector {
+  return [0, 1, 2].map((r) => [0, 1, 2].reduce((sum, k) => sum + (axes[3 * r + k] as number) * (v[k] as number), 0)) as unknown as Vector;
 }
 
 function asPayload(request: RampRequest, state: RampState): PayloadRequest {
-  const { follows, offset, limits, tolerance, most } = request;
-  const direction = follows ? request.direction : ([...state.heading] as unknown as Vector);
-  return { direction, follows, offset, limits, tolerance, most };
+  const { follows, offset, limits, tolerance, most, couple } = request;
+  const turned = (v: Vector): Vector => (follows ? v : turnOut(state.axes, v));
+  const turning = couple === undefined ? {} : { couple: turned(couple) };
+  return { direction: turned(request.direction), follows, offset, ...turning, limits, tolerance, most };
 }
 
 function tellRow(arm: ArmModel, hold: Hold, request: RampRequest, lock: LockState, state: RampState, work: CapacityWork): void {

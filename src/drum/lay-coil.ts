@@ -16,6 +16,7 @@ export function layCoil(arm: ArmModel, drum: Drum, roll: number, stretch?: Float
     height: new Float64Array(n + 1),
     turn: new Float64Array(n),
     direction: new Float64Array(n),
+    bend: new Float64Array(2 * n),
     joint: new Float64Array(n),
     curvature: new Float64Array(n),
     base: new Float64Array(12),
@@ -38,7 +39,7 @@ export function layCoil(arm: ArmModel, drum: Drum, roll: number, stretch?: Float
     coil.height[i + 1] = (coil.height[i] as number) + (rise * length) / speed;
     coil.distance[i + 1] = distanceAt(arm, drum, Math.min(i + 1, n - 1), (coil.angle[i + 1] as number) - drum.start);
   }
-  for (let i = 0; i < n; i++) coil.joint[i] = jointOf(arm, coil, i);
+  for (let i = 0; i < n; i++) bendJoint(arm, coil, i);
   placeBase(coil, rise);
   return coil;
 }
@@ -88,7 +89,7 @@ function turnOf(arm: ArmModel, span: number, radius: number, stretch: number): n
 }
 
 /** The two hinges of a pair share the turn of both by how easily each bends about either axis. */
-function jointOf(arm: ArmModel, coil: Coil, i: number): number {
+function bendJoint(arm: ArmModel, coil: Coil, i: number): void {
   const j = arm.sectionOfSpan[i] as number;
   const first = arm.firstSpan[j] as number;
   const end = arm.firstSpan[j + 1] as number;
@@ -97,9 +98,11 @@ function jointOf(arm: ArmModel, coil: Coil, i: number): number {
     const mine = 1 / (arm.stiffness[16 * i + 5 * axis] as number);
     return (2 * mine) / (mine + 1 / (arm.stiffness[16 * other + 5 * axis] as number));
   };
-  const x = Math.cos(coil.direction[i] as number) * share(0);
-  const y = Math.sin(coil.direction[i] as number) * share(1);
-  return (coil.turn[i] as number) * Math.sqrt(x * x + y * y);
+  const x = (coil.turn[i] as number) * Math.cos(coil.direction[i] as number) * share(0);
+  const y = (coil.turn[i] as number) * Math.sin(coil.direction[i] as number) * share(1);
+  coil.bend[2 * i] = x;
+  coil.bend[2 * i + 1] = y;
+  coil.joint[i] = Math.sqrt(x * x + y * y);
 }
 
 /** Along the line at its start, the arm's x and y turned so that the bend has its direction about them. */

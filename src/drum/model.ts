@@ -33,7 +33,9 @@ export interface Coil {
   /** [span] turn of the arm's axis, rad, and its direction about the arm's own axis, rad */
   readonly turn: Float64Array;
   readonly direction: Float64Array;
-  /** [span] angle of the joint: where hinges bend about one axis only, each does its neighbour's share, rad */
+  /** [span, 2] bend of the joint about the arm's x and y: where hinges bend about one axis only, each does its neighbour's share, rad */
+  readonly bend: Float64Array;
+  /** [span] its size, rad */
   readonly joint: Float64Array;
   /** [span] curvature of the line the vertebrae's centres lie on, 1/m */
   readonly curvature: Float64Array;
@@ -126,6 +128,7 @@ export interface Hang {
 }
 
 export interface DrumResult {
+  readonly bentBy: Drum["bentBy"];
   readonly roll: number;
   /** from nothing on the drum to all of it */
   readonly rows: readonly DrumRow[];

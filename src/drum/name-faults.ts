@@ -48,6 +48,8 @@ export function nameFaults(model: DrumModel, coil: Coil, found: Measured): DrumF
   nameChannel(model, coil, found, add);
   nameLay(arm, request.drum, found, add);
   nameHang(found.hang, add);
+  if (request.drum.bentBy === "drum" && request.drum.cover === undefined)
+    add("lies", "The coil does not lie: the drum is to bend it, and has no cover or band that keeps it on the core.");
   return faults;
 }
 

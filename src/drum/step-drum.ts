@@ -2,6 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import { assert } from "../base/index.ts";
 import { copyRodState, createRodState, createRodWork, type RodWork } from "../rod/index.ts";
+import { bendOnDrum, createBent, stepBent } from "./bend-coil.ts";
 import { checkDrum } from "./check-drum.ts";
 import { hangTries, hangTurn } from "./hang-turn.ts";
 import { createHold, holdOff, stepHold } from "./hold-coil.ts";
@@ -19,8 +20,10 @@ export function createDrum(arm: ArmModel, request: DrumRequest): DrumModel {
   checkDrum(arm, request);
   const { drum } = request;
   const roll = drum.roll ?? easiestRoll(arm, drum);
+  // a guide that gives is not on the drum: the anchor holds fast
+  const anchored: ArmModel = { ...arm, baseRoot: new Float64Array(0) };
   return {
-    arm: withoutStops(arm, layCoil(arm, drum, roll)),
+    arm: withoutStops(anchored, layCoil(arm, drum, roll)),
     request,
     roll,
     counts: listCounts(arm, request.step),
@@ -93,15 +96,18 @@ function wind(model: DrumModel, state: DrumState, work: DrumWork): void {
   if (!lost && state.index < model.counts.length) return;
   state.wound = copyRodState(state.rod);
   state.index -= 1;
-  state.stage = lost ? "done" : "hanging";
+  // what the drum holds does not hang
+  state.stage = lost ? "done" : model.request.drum.bentBy === "drum" ? "paying" : "hanging";
 }
 
 /** One solve towards a row; what is held, once it is. */
 function hold(model: DrumModel, state: DrumState, count: number, from: Float64Array, work: DrumWork) {
-  const arm = holdOff(model.arm, count, state.rod);
   const coil = coilOf(model, state);
-  state.hold ??= createHold(arm, coil, count, from);
-  stepHold(arm, coil, count, state.hold, state.rod, work.rod);
+  const byDrum = model.request.drum.bentBy === "drum";
+  const arm = byDrum ? bendOnDrum(model.arm, coil, count, state.rod) : holdOff(model.arm, count, state.rod);
+  state.hold ??= byDrum ? createBent(arm) : createHold(arm, coil, count, from);
+  if (byDrum) stepBent(arm, coil, state.hold, state.rod, work.rod);
+  else stepHold(arm, coil, count, state.hold, state.rod, work.rod);
   const { done, bend, report } = state.hold;
   if (!done) return undefined;
   assert(report !== undefined, "a coil that is held was solved for");
@@ -160,5 +166,5 @@ export function readDrum(model: DrumModel, state: DrumState): DrumResult {
     diameter: 2 * outer + widest,
     longest: request.insert === undefined ? undefined : longestInsert(radius, channel, request.insert.diameter),
   };
-  return { roll: model.roll, ...found, faults: nameFaults(model, coil, found) };
+  return { bentBy: request.drum.bentBy, roll: model.roll, ...found, faults: nameFaults(model, coil, found) };
 }

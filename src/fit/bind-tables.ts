@@ -69,7 +69,11 @@ function bindRow(arm: ArmModel, table: Table, t: number, { row, cells }: TableRo
   const bend = bendsOf(arm, has("command") ? "command" : "bend", at);
   const draw = new Float64Array(arm.cables);
   if (has("command")) drawFor(arm, bend, draw);
-  for (let c = 0; c < arm.cables; c++) draw[c] = (draw[c] as number) + or(at("draw", c), 0);
+  for (let c = 0; c < arm.cables; c++) {
+    const drawn = or(at("draw", c), 0);
+    draw[c] = (draw[c] as number) + drawn;
+    if (Math.abs(drawn) > gapsOf(arm, c)) faults.push(tooFar(arm, table, row, c, drawn));
+  }
   return {
     table: t,
     row,
@@ -82,6 +86,24 @@ function bindRow(arm: ArmModel, table: Table, t: number, { row, cells }: TableRo
     load: or(at("load"), 0),
     side: or(at("side"), 0),
     readings: readingsOf(table.columns, cells),
+  };
+}
+
+/** All gaps that a cable bridges together, m: closed, they leave no more to draw. */
+function gapsOf(arm: ArmModel, cable: number): number {
+  const end = arm.firstSpan[(arm.sectionOfCable[cable] as number) + 1] as number;
+  return arm.flexible.subarray(0, end).reduce((sum, gap) => sum + gap, 0);
+}
+
+function tooFar(arm: ArmModel, table: Table, row: number, cable: number, drawn: number): Fault {
+  const say = (x: number): string => formatQuantity(x, "length", "metric");
+  return {
+    code: "table.arm",
+    path: `row ${row}, draw ${cable + 1}`,
+    file: table.file,
+    line: row,
+    problem: `is ${say(drawn)}.`,
+    hint: `All gaps that the cable bridges are ${say(gapsOf(arm, cable))}: give less, and check the unit.`,
   };
 }
 

@@ -34,7 +34,7 @@ export interface LeastSquares {
 /** Plain data. `asked` holds the parameters whose residuals are wanted next, until `stage` is `done`. */
 export interface LeastSquaresState {
   stage: "start" | "slope" | "trial" | "done";
-  /** `failed`: no residuals at the start, or around where it came to; `stopped`: steps or tries ran out */
+  /** `failed`: no residuals at the start; `stopped`: steps ran out */
   status: "converged" | "stopped" | "failed";
   readonly asked: Float64Array;
   readonly parameter: Float64Array;
@@ -45,7 +45,6 @@ export interface LeastSquaresState {
   /** [reading] on the upper side of a difference */
   readonly upper: Float64Array;
   column: number;
-  upperThere: boolean;
   side: 0 | 1;
   damping: number;
   iterations: number;
@@ -66,7 +65,6 @@ export function createLeastSquares(model: LeastSquares): LeastSquaresState {
     slope: new Float64Array(m * n),
     upper: new Float64Array(m),
     column: 0,
-    upperThere: false,
     side: 0,
     damping: 1e-3,
     iterations: 0,
@@ -123,28 +121,24 @@ function isWhole(state: LeastSquaresState, residual: Float64Array): boolean {
   return true;
 }
 
+/** A reading that is lost on one side of a difference is told by the other, and one that is lost on both moves nothing. */
 function takeSlope(model: LeastSquares, state: LeastSquaresState, residual: Float64Array): void {
   const { parameters: n, readings: m } = model;
   const k = state.column;
   const here = state.parameter[k] as number;
-  const whole = isWhole(state, residual);
   if (state.side === 0) {
     state.upper.set(residual);
-    state.upperThere = whole;
     state.side = 1;
     askSide(model, state);
     return;
   }
-  if (!whole && !state.upperThere) {
-    finish(state, "failed");
-    return;
-  }
-  const up = state.upperThere ? Math.min(model.high[k] as number, here + (model.difference[k] as number)) : here;
-  const down = whole ? (state.asked[k] as number) : here;
+  const up = Math.min(model.high[k] as number, here + (model.difference[k] as number));
+  const down = state.asked[k] as number;
   for (let r = 0; r < m; r++) {
-    const above = (state.upperThere ? state.upper[r] : state.residual[r]) as number;
-    const below = (whole ? residual[r] : state.residual[r]) as number;
-    state.slope[r * n + k] = up > down ? (above - below) / (up - down) : 0;
+    const middle = state.residual[r] as number;
+    const [above, from] = Number.isNaN(state.upper[r] as number) ? [middle, here] : [state.upper[r] as number, up];
+    const [below, to] = Number.isNaN(residual[r] as number) ? [middle, here] : [residual[r] as number, down];
+    state.slope[r * n + k] = from > to ? (above - below) / (from - to) : 0;
   }
   state.column++;
   state.side = 0;
@@ -247,8 +241,12 @@ function costOf(model: LeastSquares, state: LeastSquaresState, residual: Float64
   return sum;
 }
 
-/** [parameter, parameter] and [parameter], weighted. */
-function normalEquations(model: LeastSquares, state: LeastSquaresState): { matrix: Float64Array; gradient: Float64Array } {
+/** [parameter, parameter] and [parameter], weighted; of what is given per reading, else of the residuals. */
+export function normalEquations(
+  model: LeastSquares,
+  state: LeastSquaresState,
+  given: Float64Array = state.residual,
+): { matrix: Float64Array; gradient: Float64Array } {
   const { parameters: n, readings: m, huber } = model;
   const matrix = new Float64Array(n * n);
   const gradient = new Float64Array(n);
@@ -259,7 +257,7 @@ function normalEquations(model: LeastSquares, state: LeastSquaresState): { matri
     const weight = huberWeight(value / spread, huber) / spread ** 2;
     for (let k = 0; k < n; k++) {
       const along = weight * (state.slope[r * n + k] as number);
-      gradient[k] = (gradient[k] as number) + along * value;
+      gradient[k] = (gradient[k] as number) + along * (given[r] as number);
       for (let c = 0; c < n; c++) matrix[k * n + c] = (matrix[k * n + c] as number) + along * (state.slope[r * n + c] as number);
     }
   }

@@ -1,6 +1,7 @@
 /** A finished fit as people and files take it. */
 import type { ArmDescription } from "../arm/index.ts";
 import type { QuantityKind } from "../base/index.ts";
+import { carryKept, shiftBy } from "./carry-kept.ts";
 import { findSpreads } from "./covariance.ts";
 import { readResiduals } from "./least-squares.ts";
 import type { ParameterName, Reading } from "./model.ts";
@@ -22,6 +23,8 @@ export interface FittedParameter {
   /** `fitted`; `kept` as described, see `untold`; `bound`: fitted, and at the end of what is possible */
   readonly state: "fitted" | "kept" | "bound";
   readonly untold?: Untold;
+  /** the kept parameter whose range makes most of the spread */
+  readonly mostlyFrom?: ParameterName;
 }
 
 export interface FittedReading {
@@ -68,10 +71,15 @@ export const outlierFrom = 4;
 export function readFit(model: FitModel, state: FitState): FitResult {
   const values = readValues(state.active, state.least.parameter);
   const problem = leastSquaresOf(model, state.active, values);
-  const { spread, correlation, bound } = findSpreads(problem, state.least);
+  const found = findSpreads(problem, state.least);
+  const { bound } = found;
+  const shifts = state.kept.map((kept) => shiftBy(problem, state.least, kept, bound));
+  const { spread, correlation } = carryKept(found, shifts);
   const n = state.active.length;
   const told = state.active.map((_, k) => k).filter((k) => bound[k] === 0);
-  const parameters = model.parameters.map((parameter) => readParameter(model, parameter, state, values, spread, bound));
+  const parameters = model.parameters.map((parameter) =>
+    readParameter(model, parameter, state, values, spread, bound, (k) => leadingShift(state, shifts, spread, k)),
+  );
   const readings = listReadings(model, state);
   return {
     status: state.least.status,
@@ -102,6 +110,7 @@ function readParameter(
   values: ParameterValues,
   spread: Float64Array,
   bound: Uint8Array,
+  leading: (k: number) => ParameterName | undefined,
 ): FittedParameter {
   const { name, title, unit, start } = parameter;
   const k = state.active.indexOf(name);
@@ -117,7 +126,14 @@ function readParameter(
     shown: show(model.arm.description, name, start, values[name], own),
     state: k < 0 ? "kept" : bound[k] === 1 ? "bound" : "fitted",
     ...(untold === undefined ? {} : { untold }),
+    ...(k < 0 || leading(k) === undefined ? {} : { mostlyFrom: leading(k) as ParameterName }),
   };
+}
+
+/** What was kept, where its range makes more than half of the variance of a fitted value. */
+function leadingShift(state: FitState, shifts: readonly Float64Array[], spread: Float64Array, k: number): ParameterName | undefined {
+  const found = shifts.findIndex((shift) => 2 * (shift[k] as number) ** 2 > (spread[k] as number) ** 2);
+  return state.kept[found]?.name;
 }
 
 function show(arm: ArmDescription, name: ParameterName, before: number, after: number, spread: number): FittedParameter["shown"] {

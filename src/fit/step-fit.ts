@@ -2,6 +2,7 @@
 import { type ArmDescription, type ArmModel, createArm } from "../arm/index.ts";
 import { assert } from "../base/index.ts";
 import { bindTables } from "./bind-tables.ts";
+import { type Kept, listKept } from "./carry-kept.ts";
 import { createLeastSquares, type LeastSquares, type LeastSquaresState, tellResiduals } from "./least-squares.ts";
 import type { MeasuredRow, ParameterName, Rig, Table } from "./model.ts";
 import { applyParameters, isFriction, listParameters, type Parameter, type ParameterValues, untouched } from "./parameters.ts";
@@ -39,6 +40,9 @@ export interface FitState {
   /** [reading] model minus reading with the arm as described; NaN where no balance was found */
   readonly first: Float64Array;
   evaluations: number;
+  /** once fitted: what was kept within a range, and which end of which is tried now */
+  kept: readonly Kept[];
+  keptAt: number;
   done: boolean;
 }
 
@@ -99,6 +103,8 @@ export function createFitState(model: FitModel): FitState {
     residual: new Float64Array(model.group.length),
     first: new Float64Array(model.group.length).fill(Number.NaN),
     evaluations: 0,
+    kept: [],
+    keptAt: -1,
     done: false,
   };
   return state;
@@ -123,7 +129,7 @@ function goesBothWays(rows: readonly MeasuredRow[]): boolean {
 export function stepFit(model: FitModel, state: FitState, work: FitWork): void {
   if (state.done) return;
   const row = model.rows[state.row] as MeasuredRow;
-  const values = readValues(state.active, state.least.asked);
+  const values = valuesOf(model, state);
   const at = model.firstReading[state.row] as number;
   const previous =
     state.row === 0 ? undefined : { row: model.rows[state.row - 1] as MeasuredRow, state: state.rows[state.row - 1] as RowState };
@@ -134,12 +140,16 @@ export function stepFit(model: FitModel, state: FitState, work: FitWork): void {
   state.row++;
   if (state.row < model.rows.length) return;
   state.row = 0;
+  if (state.keptAt >= 0) {
+    takeKept(state);
+    return;
+  }
   if (state.evaluations++ === 0) state.first.set(state.residual);
   tellResiduals(leastSquaresOf(model, state.active, values), state.least, state.residual);
   const firstSlopes = state.least.stage === "trial" && state.least.iterations === 0;
   if (state.least.stage === "done") judgeParameters(model, state);
   else if (firstSlopes) {
-    const alike = tellAlike(state.active, leastSquaresOf(model, state.active, values), state.least);
+    const alike = tellAlike(model.parameters, state.active, leastSquaresOf(model, state.active, values), state.least);
     if (alike !== undefined) goOnWithout(model, state, alike);
   }
 }
@@ -149,10 +159,30 @@ function judgeParameters(model: FitModel, state: FitState): void {
   const problem = leastSquaresOf(model, state.active, untouched);
   const lost = state.least.status === "failed" ? undefined : tellApart(model.parameters, state.active, problem, state.least);
   if (lost === undefined) {
-    state.done = true;
+    const kept = model.parameters.map((p) => p.name).filter((name) => !state.active.includes(name));
+    state.kept = state.least.status === "failed" ? [] : listKept(model.arm.description, kept, model.group.length);
+    state.keptAt = 0;
+    state.done = state.kept.length === 0;
     return;
   }
   goOnWithout(model, state, lost);
+}
+
+/** What is tried now: what the least squares ask for, or the fitted values with something that was kept moved. */
+function valuesOf(model: FitModel, state: FitState): ParameterValues {
+  const values = readValues(state.active, state.least.asked);
+  const kept = state.kept[state.keptAt >> 1];
+  if (kept === undefined) return values;
+  const limits = model.parameters.find((p) => p.name === kept.name) as Parameter;
+  const by = kept.by[state.keptAt & 1] as number;
+  return { ...values, [kept.name]: Math.min(limits.high, Math.max(limits.low, by)) };
+}
+
+function takeKept(state: FitState): void {
+  const kept = state.kept[state.keptAt >> 1] as Kept;
+  (state.keptAt % 2 === 0 ? kept.up : kept.down).set(state.residual);
+  state.keptAt++;
+  state.done = state.keptAt >= 2 * state.kept.length;
 }
 
 function goOnWithout(model: FitModel, state: FitState, lost: Untold): void {

@@ -6,7 +6,10 @@ import type { InsertionWork } from "./work.ts";
 /** Whether cables or hoses of the arm rub at all. */
 export function rubs({ arm }: InsertionModel): boolean {
   return (
-    (arm.holeFriction[2] as number) > 0 || (arm.conduitFriction[2] as number) * arm.conduitTurn > 0 || arm.hoseLoss.some((loss) => loss > 0)
+    (arm.holeFriction[2] as number) > 0 ||
+    (arm.conduitFriction[2] as number) * arm.conduitTurn > 0 ||
+    arm.hoseLoss.some((loss) => loss > 0) ||
+    arm.jointRub.some((length) => length > 0)
   );
 }
 

@@ -1,7 +1,7 @@
 /** Depth by depth: the loaded arm laid on the route, what every part of it carries there, and how near it comes to the walls. */
 import type { ArmModel } from "../arm/index.ts";
 import type { RouteCurve } from "../path/index.ts";
-import type { Load, RodState, SeatTolerance, SolveReport, SolveStatus } from "../rod/index.ts";
+import type { Load, RodState, SeatTolerance, SolveReport, SolveStatus, Wound } from "../rod/index.ts";
 import type { Target } from "../space/index.ts";
 
 /** What an insertion depends on. Readonly, plain data. */
@@ -16,8 +16,20 @@ export interface InsertionModel {
   readonly seat?: SeatTolerance;
   /** [body] clearance the job asks for beyond each body's keep, m; the space's keeps already hold it */
   readonly need: Float64Array;
+  /** the pack rolls with the arm when absent */
+  readonly roll?: RollRule;
   /** [depth] arm length past the exit at which the arm is solved, rising, m */
   readonly depths: Float64Array;
+}
+
+/** What happens outside when the base rolls. */
+export interface RollRule {
+  /** `pack`: pack and drum roll with the arm; `cables`: they stand still, and the cables wind */
+  readonly carries: "pack" | "cables";
+  /** length over which the cables wind, m, > 0; given when they do */
+  readonly windingLength?: number;
+  /** how far the pack's umbilical, or the cables, may be wound either way from straight, turns, > 0; not judged when absent */
+  readonly mostTurns?: number;
 }
 
 /** What play of joints and guide and the port's tolerance may add to a shape, all taken one way: bounds, taken off every clearance. */
@@ -55,7 +67,7 @@ export interface DepthRecord {
   readonly bend: Float64Array;
   /** [cable] N */
   readonly tension: Float64Array;
-  /** [cable] pulled in since the arm was straight and slack, stretch of the strand included, m (> 0: drawn in) */
+  /** [cable] pulled in since the arm was straight and slack, stretch of the strand included, what it winds by let out, m (> 0: drawn in) */
   readonly drawn: Float64Array;
   /** [vertebra] guaranteed least clearance of each vertebra's hull (the last: with the tool), keep taken off, m; +Infinity in the guide */
   readonly clearance: Float64Array;
@@ -95,6 +107,8 @@ export interface DepthRecord {
   readonly twist: Float64Array;
   /** tip motion between gravity and tool on and off with the drives locked, m; NaN when that solve found no balance */
   readonly sag: number;
+  /** what the roll does to cables that wind; absent where the pack rolls with the arm */
+  readonly wound?: Wound;
   /** absent when nothing is loose */
   readonly loose?: Loose;
   /** distance of the vertebrae from the route: rms and greatest, m */

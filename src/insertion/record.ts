@@ -1,6 +1,16 @@
 /** Everything the plan keeps of one depth, read off a solved shape. */
 import { pointOf } from "../math/index.ts";
-import { checkBalance, copyRodState, inspectShape, type RodState, readFreeLengths, solveLocked, type Walls } from "../rod/index.ts";
+import {
+  checkBalance,
+  copyRodState,
+  inspectShape,
+  type RodState,
+  readFreeLengths,
+  solveLocked,
+  type Walls,
+  type Wound,
+  windCables,
+} from "../rod/index.ts";
 import { boundRub, rubOf } from "./bound-rub.ts";
 import { curveAt } from "./curve.ts";
 import { clearanceReach } from "./hull.ts";
@@ -88,6 +98,8 @@ export function recordDepth(
   const loose = looseOf(model, frames, firstFree, work.hull);
   const tool = new Float64Array(3);
   pointOf(frames, arm.spans, 0, 0, arm.description.tool.length, tool);
+  const drawn = inspection.drawn.slice();
+  const wound = takeWinding(model, laid.roll, state.tension, drawn);
   const record = {
     depth: laid.depth,
     status: report.status,
@@ -101,7 +113,7 @@ export function recordDepth(
     tool,
     bend: rod.bend.slice(),
     tension: state.tension.slice(),
-    drawn: inspection.drawn.slice(),
+    drawn,
     clearance,
     nearest: here.nearest,
     spare,
@@ -118,6 +130,7 @@ export function recordDepth(
     strain: inspection.strain.slice(),
     stress: inspection.stress.slice(),
     twist: inspection.twist.slice(),
+    ...(wound === undefined ? {} : { wound }),
     ...(loose === undefined ? {} : { loose }),
     ...(rub === undefined ? {} : { rub }),
     deviation: deviationOf(model, frames, firstFree, laid.depth, work),
@@ -125,6 +138,16 @@ export function recordDepth(
   const contact = joinContacts(leaning.contact, way.contact);
   work.hull.rub.fill(0);
   return { ...record, sag: sagOf(model, state, work, load.walls), ...(contact === undefined ? {} : { contact }) };
+}
+
+/** What the roll winds the cables by, let out by their drives. */
+function takeWinding(model: InsertionModel, roll: number, tension: Float64Array, drawn: Float64Array): Wound | undefined {
+  const length = model.roll?.carries === "cables" ? model.roll.windingLength : undefined;
+  if (length === undefined) return undefined;
+  const longer = new Float64Array(model.arm.cables);
+  const wound = windCables(model.arm, roll, length, tension, longer);
+  for (let c = 0; c < drawn.length; c++) drawn[c] = (drawn[c] as number) - (longer[c] as number);
+  return wound;
 }
 
 /** Distance of the free vertebrae and the tool point from the route: rms and greatest, m. */

@@ -94,6 +94,7 @@ function convertDrum(drum: Exclude<ArmFile["drum"], undefined>, sections: readon
     ...given("width", drum.width),
     ...given("flange", drum["flange-diameter"]),
     ...given("cover", drum.cover),
+    bentBy: drum["bent-by"],
     start: drum.start,
     ...given("roll", drum.roll),
     friction: drum.friction,
@@ -183,6 +184,7 @@ function convertParts(pattern: SectionFile, at: readonly PathStep[], faults: Ope
     // a hinge bent to the arc whose inner rim has closed: gap / rim radius
     jointLimit: pattern["joint-limit"] ?? Math.min(Math.PI, (2 * pattern.hinge) / pattern.diameter),
     ...(pattern["stop-stiffness"] === undefined ? {} : { stopStiffness: pattern["stop-stiffness"] }),
+    ...(pattern.joint === undefined ? {} : { joint: pattern.joint }),
     ...(pattern.play === undefined ? {} : { play: convertPlay(pattern.play) }),
     ...(rest === undefined ? {} : { rest }),
   };

@@ -1,4 +1,5 @@
 /** A job file in SI -> the machine's side of a Job: bodies, port, target, conditions, limits. */
+import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
 import type { Body, Placement, Port, Shape, Target, TouchRule } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
@@ -18,6 +19,7 @@ export interface ConvertedJob {
   readonly target: Target;
   readonly conditions: Conditions;
   readonly limits: Limits;
+  readonly roll?: RollRule;
 }
 
 /**
@@ -58,6 +60,32 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       twist: limits.twist,
       ...(limits["dead-band"] === undefined ? {} : { deadBand: limits["dead-band"] }),
     },
+    ...(file.roll === undefined ? {} : { roll: convertRoll(file.roll, faults) }),
+  };
+}
+
+function convertRoll(roll: NonNullable<JobFile["roll"]>, faults: OpenFault[]): RollRule {
+  const { carries, "winding-length": windingLength, "most-turns": mostTurns } = roll;
+  if (carries === "cables" && windingLength === undefined) {
+    faults.push({
+      code: "shape.missing-key",
+      at: ["roll", "winding-length"],
+      problem: "is missing.",
+      hint: "Say over which length the cables wind, from the pack that stands still to the arm's base.",
+    });
+  }
+  if (carries === "pack" && windingLength !== undefined) {
+    faults.push({
+      code: "shape.count",
+      at: ["roll", "winding-length"],
+      problem: "is given where the pack rolls with the arm.",
+      hint: "Take it away, or say carries: cables.",
+    });
+  }
+  return {
+    carries,
+    ...(windingLength === undefined ? {} : { windingLength }),
+    ...(mostTurns === undefined ? {} : { mostTurns }),
   };
 }
 

@@ -5,5 +5,6 @@ export { type JobAnswer, loadJob } from "./load-job.ts";
 export type { Conditions, Job, Limits, Value } from "./model.ts";
 export { armSchema, jobSchema } from "./publish-schema.ts";
 export { spliceValue } from "./splice-value.ts";
+export { splitSections } from "./split-sections.ts";
 export { cableStocks, rodMaterials } from "./stock.ts";
 export { writeFitted } from "./write-fitted.ts";

@@ -1,5 +1,6 @@
 /** A job: one enquiry, read from its files into SI. */
 import type { ArmDescription } from "../arm/index.ts";
+import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
 import type { Body, Port, Target } from "../space/index.ts";
 
@@ -40,6 +41,8 @@ export interface Job {
   readonly limits: Limits;
   /** length of the straight guide before the port's exit, m */
   readonly guideLength: number;
+  /** what happens outside when the base rolls; the pack rolls with the arm when absent */
+  readonly roll?: RollRule;
   /** every number that was written with a range (or has one when left out), by its path in the files */
   readonly ranges: Readonly<Record<string, Value>>;
   /** name and content hash of every file that was read */

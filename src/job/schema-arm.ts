@@ -145,6 +145,20 @@ export function armFields(fields: Fields) {
       says: "moment a turn beyond the joint limit, where vertebrae touch; what their rods then stretch by when absent, 0 for no stop",
       from: 0,
     }).optional(),
+    joint: group({
+      kind: z
+        .enum(["pin", "rocking"])
+        .meta({ description: "a pin bends about one axis, rocking faces about any; both neither twist nor give along the arm" }),
+      radius: quantity("length", { says: "of the pin, or of the faces that roll on each other", above: 0 }),
+      friction: fields.ranged("ratio", {
+        says: "moment it keeps back over force through it x radius",
+        default: "0.1 .. 0.2",
+        from: 0,
+        upTo: 1,
+      }),
+    })
+      .optional()
+      .meta({ description: "what joins the vertebrae beside the rods; the rods alone when absent" }),
     play: group({
       bend: fields.ranged("angle", {
         says: "a joint turns so far freely, about any axis across the arm, end to end",
@@ -200,6 +214,10 @@ export function armFields(fields: Fields) {
       says: "free space between the coil and a cover or band that keeps it on the core; none when absent",
       from: 0,
     }).optional(),
+    "bent-by": z
+      .enum(["sections", "drum"])
+      .default("sections")
+      .meta({ description: "what bends it round the core: its own sections, or core and cover, the cables kept at their pretension" }),
     start: quantity("angle", { says: "where the base lies about the drum's axis", default: "0 deg" }),
     roll: quantity("angle", {
       says: "direction of the bend about the arm's axis at its base; the easiest for the joints when absent",

@@ -173,6 +173,19 @@ export function jobFields(fields: Fields) {
         above: 0,
       }).optional(),
     }).prefault({} as never),
+    roll: group({
+      carries: z
+        .enum(["pack", "cables"])
+        .default("pack")
+        .meta({ description: "pack: pack and drum roll with the arm; cables: they stand still, and the cables wind" }),
+      "winding-length": quantity("length", { says: "with carries: cables, the length over which they wind", above: 0 }).optional(),
+      "most-turns": quantity("ratio", {
+        says: "turns that the pack's umbilical, or the cables, may be wound either way from straight; not judged when absent",
+        above: 0,
+      }).optional(),
+    })
+      .optional()
+      .meta({ description: "what happens outside when the arm's base rolls" }),
     "guide-length": quantity("length", { says: "straight guide before the port's exit", default: "60 mm", from: 0 }),
   });
 }

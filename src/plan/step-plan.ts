@@ -101,6 +101,7 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
     load: { gravity: job.conditions.gravity, forces: [], ...(fluid === undefined || fluid === "dry" ? {} : { fluid }) },
     seat: { shift: job.port.placeTolerance, tilt: job.port.tiltTolerance },
     need: model.need,
+    ...(job.roll === undefined ? {} : { roll: job.roll }),
     depths: listDepths(arm, curve.arc[curve.count - 1] as number),
   };
 }
@@ -193,6 +194,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     remarks: job.remarks,
     ranges: Object.keys(job.ranges).length,
     guideLength: job.guideLength,
+    roll: job.roll,
     route,
     routeReserve: model.requests[Math.min(state.attempt, model.requests.length - 1)]?.margin ?? 0,
     wayIn: state.insertion?.wayIn ?? [],

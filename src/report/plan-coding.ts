@@ -2,6 +2,7 @@
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
+import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
 
@@ -56,12 +57,14 @@ const rub = group<Rub>({
   least: numbers,
 });
 
+const wound = group<Wound>({ longest: length, moment: number, locked: number });
+
 const loose = group<Loose>({ hull: lengths, tip: lengths, aim: numbers, twist: number });
 
 export const depthRecord = group<DepthRecord>(
   {
     depth: length,
-    status: oneOf("stable", "slack", "buckled", "not-converged"),
+    status: oneOf("stable", "slack", "buckled", "jammed", "not-converged"),
     residual: number,
     iterations: whole,
     solves: whole,
@@ -92,12 +95,13 @@ export const depthRecord = group<DepthRecord>(
     stress: numbers,
     twist: numbers,
     sag: length,
+    wound,
     loose,
     rub,
     contact,
     deviation: list(length, 2) as unknown as Coding<Pair>,
   },
-  ["loose", "rub", "contact"],
+  ["wound", "loose", "rub", "contact"],
 );
 
 const where = group<MarginPlace>(
@@ -164,6 +168,7 @@ export const planGroups = {
   obstacle,
   depthRecord,
   contact,
+  wound,
   loose,
   rub,
   verdict,

@@ -4,7 +4,7 @@
  * `known`: every cable slid last the way the state says, and the coefficients lie anywhere in their ranges. `full`: nobody knows which
  * way a cable slid last. In each section the cables that bend it one way may all have been let out and those opposed to them all drawn
  * in, or the other way about; that is worked out for both axes of each section, and all of them are added up: no combination gives more.
- * What hoses keep back goes the same way. (All cables drawn in together against all let out together would bound nothing.)
+ * What hoses, pins and rocking faces keep back goes the same way (what the load itself presses a joint with is left out). (All cables drawn in together against all let out together would bound nothing.)
  */
 import type { ArmModel } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
@@ -61,7 +61,7 @@ export function findDeadBand(arm: ArmModel, state: RodState, work: RodWork, band
   rangeTensions(arm, state, work, band);
   const { dense, columns } = work;
   const rubs = (arm.holeFriction[2] as number) > 0 || (arm.conduitFriction[2] as number) * arm.conduitTurn > 0;
-  if (!rubs && !arm.hoseLoss.some((loss) => loss > 0)) return true;
+  if (!rubs && !arm.hoseLoss.some((loss) => loss > 0) && !arm.jointRub.some((length) => length > 0)) return true;
   const active = gatherRubbed(arm, state.tension, 0, work);
   if (work.hasSkew || (active > 0 && !factorLu(dense, active, columns, work.pivots))) return forget(band);
   // low end, then high end of the coefficients, grips as they are
@@ -206,8 +206,18 @@ function patternColumn(arm: ArmModel, state: RodState, pattern: Pattern, at: num
   for (let i = Math.max(work.firstFree, arm.firstSpan[pattern.first] as number); i < (arm.firstSpan[pattern.end] as number); i++) {
     const l = work.flexible[i] as number;
     const bend = l * Math.abs(state.strain[4 * i + axis] as number);
-    column[o + 4 * i + axis] = (column[o + 4 * i + axis] as number) + pattern.sign * l * (arm.hoseLoss[i] as number) * bend;
+    const kept = (arm.hoseLoss[i] as number) * bend + (arm.jointRub[i] as number) * forceThrough(arm, state, i, work);
+    column[o + 4 * i + axis] = (column[o + 4 * i + axis] as number) + pattern.sign * l * kept;
   }
+}
+
+/** What the cables press span i together with, N. */
+function forceThrough(arm: ArmModel, state: RodState, i: number, work: RodWork): number {
+  let sum = 0;
+  for (let c = arm.firstCable[arm.sectionOfSpan[i] as number] as number; c < arm.cables; c++) {
+    sum += (state.tension[c] as number) * (work.share[i * arm.cables + c] as number);
+  }
+  return sum;
 }
 
 function turnedAt(arm: ArmModel, i: number, c: number, work: RodWork, band: DeadBand): number {

@@ -29,4 +29,5 @@ export { readFreeLengths, solveLocked } from "./solve-locked.ts";
 export { solveTensions } from "./solve-tensions.ts";
 export { listWarmings, solveWarm, type Temperature, type Warming } from "./solve-warm.ts";
 export { tipCompliance } from "./tip-compliance.ts";
+export { type Wound, windCables } from "./wind-cables.ts";
 export { createRodWork, type RodWork } from "./work.ts";

@@ -6,7 +6,8 @@ import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
 import { saveBase, searchBase, slopeOfBase, stepBase } from "./give-base.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
-import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
+import { createRodState, type Load, type RodState, type SolveOptions, type SolveReport, type Stance } from "./model.ts";
+import { mayJam, nameJam } from "./name-jam.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { addScaled, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent, takeStep } from "./tangent.ts";
@@ -29,6 +30,29 @@ export function solveTensions(
   work: RodWork,
   options: SolveOptions = {},
 ): SolveReport {
+  const report = balanceTensions(arm, load, stance, state, work, options);
+  return mayJam(load, report) ? jamTensions(arm, load, stance, state, work, options, report) : report;
+}
+
+/** Apart, so that a solve that arrives makes no closure. */
+function jamTensions(
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions,
+  report: SolveReport,
+): SolveReport {
+  // a failed search left the shape anywhere; sides and grips are as they were
+  const start = createRodState(arm);
+  start.tension.set(state.tension);
+  start.side.set(state.side);
+  start.grip.set(state.grip);
+  return nameJam(load, report, state, start, (smoother, from) => balanceTensions(arm, smoother, stance, from, work, options));
+}
+
+function balanceTensions(arm: ArmModel, load: Load, stance: Stance, state: RodState, work: RodWork, options: SolveOptions): SolveReport {
   const tolerance = options.tolerance ?? 1e-9;
   const most = options.mostSteps ?? 200;
   checkInput(arm, load, stance, state, "", nothing);
@@ -59,6 +83,15 @@ const mostOnTheWay = 40;
 /** Least share of the rods' stiffness put on top of a tangent that is not steady. */
 const leastLift = 1e-3;
 
+/**
+ * rad: what is left over at each joint, as the angle by which it alone would take it up, for an arm that fell from an unstable balance. Where a
+ * turn round the axis of its thrust costs nothing the step never is small, but nothing is left over.
+ */
+const leastLeft = 1e-12;
+
+/** Share of the rods' stiffness that a turn which costs nothing may seem to give back, by rounding. */
+const neutral = 1e-9;
+
 /** Steps in a row of which no sizeable share lowers the energy. */
 const mostStalled = 5;
 const mostHalvings = 30;
@@ -79,8 +112,8 @@ function findBalance(
   let stalled = 0;
   let last = Number.POSITIVE_INFINITY;
   const guard = load.following === undefined && load.moment === undefined;
-  // walls make an arm buckle far beyond its first load, where a guarded pivot here and there is no way down
-  const steady = guard && load.walls !== undefined;
+  // walls make an arm buckle far beyond its first load, where a guarded pivot here and there is no way down; nor is it from a straight one
+  let steady = guard && load.walls !== undefined;
   let lift = leastLift;
   evaluate(arm, load, strain, tension, guard && !steady, work);
   let iteration = 0;
@@ -92,15 +125,22 @@ function findBalance(
     last = largestTurn(arm, work.column, 0, work);
     if (!Number.isFinite(last)) break;
     takeStep(arm, work);
-    if (last <= tolerance) {
+    const fallen = escaped && steady && load.walls === undefined && leftOver(arm, work) < leastLeft;
+    if (fallen) work.step.fill(0);
+    if (last <= tolerance || fallen) {
       addScaled(strain, 0, work.step, 0, 4 * arm.spans, 1);
       stepBase(1, work);
       evaluate(arm, load, strain, tension, false, work);
-      const unstable = countDivergent(arm, work);
+      let unstable = countDivergent(arm, work);
+      if (unstable > 0 && escaped && guard) {
+        if (liftTangent(arm, strain, tension, neutral, work) <= neutral) unstable = 0;
+        evaluate(arm, load, strain, tension, false, work);
+      }
       if (unstable === 0 || escaped || !leave || !guard) {
         return { status: unstable > 0 ? "buckled" : "stable", iterations: iteration, step: last, unstable, escaped };
       }
       escaped = true;
+      steady = guard;
       nudge(arm, strain, work);
       evaluate(arm, load, strain, tension, guard && !steady, work);
       continue;
@@ -110,6 +150,20 @@ function findBalance(
     if (stalled === mostStalled) break;
   }
   return { status: "not-converged", iterations: iteration, step: last, unstable: work.negative, escaped };
+}
+
+/** Greatest of the joints' angles (axial: strains) that what is left over at each would make, alone. */
+function leftOver(arm: ArmModel, work: RodWork): number {
+  let most = 0;
+  for (let i = work.firstFree; i < arm.spans; i++) {
+    for (let k = 0; k < 4; k++) {
+      if (arm.freeStrain[4 * i + k] !== 1) continue;
+      const scale = (arm.stiffness[16 * i + 5 * k] as number) * (k === 3 ? (work.flexible[i] as number) : 1);
+      const left = Math.abs(work.gradient[4 * i + k] as number) / scale;
+      if (!(left <= most)) most = left;
+    }
+  }
+  return most;
 }
 
 /** A small fixed disturbance that breaks the symmetry of an unstable balance. */

@@ -64,7 +64,7 @@ export function drumRows(facts: Facts): Draft[] {
       use: lost ? Number.NaN : pull.one.use,
       where: { section, cable: pull.one.cable },
       whereSays: `${pull.way}, cable ${pull.one.cable + 1} of section ${section + 1}, ${sayOut(pull.row)}`,
-      note: `Pull that its own sections need to lay it round the core, ${
+      note: `${drum.bentBy === "drum" ? "Pull of the drives while core and cover bend the arm and its cables are kept at their pretension" : "Pull that its own sections need to lay it round the core"}, ${
         facts.arm.description.friction === undefined
           ? "without friction of the cables"
           : "friction of the cables in holes and conduit at its high end"
@@ -95,7 +95,8 @@ export function drumConditions({ drum }: Facts): string[] {
 
 export function assumeDrum({ drum }: Facts): string[] {
   if (drum === undefined) return [];
+  const by = drum.bentBy === "drum" ? "core and cover, its cables kept at their pretension" : "its own sections";
   return [
-    "On its drum the arm lies on the core, bent by its own sections; what is paid out is straight in its tube, and its weight is the core's to carry.",
+    `On its drum the arm lies on the core, bent by ${by}; what is paid out is straight in its tube, and its weight is the core's to carry.`,
   ];
 }

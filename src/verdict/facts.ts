@@ -1,7 +1,7 @@
 /** What a verdict is judged from: results of the other layers, gathered by the plan. */
 import type { ArmModel } from "../arm/index.ts";
 import type { DrumResult } from "../drum/index.ts";
-import type { DepthRecord } from "../insertion/index.ts";
+import type { DepthRecord, RollRule } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
 import type { Fluid, Temperature, Warming } from "../rod/index.ts";
 import type { Body, Port, Target } from "../space/index.ts";
@@ -57,6 +57,8 @@ export interface Facts {
   readonly ranges: number;
   /** length of the straight guide, m: so much of the arm stays in it */
   readonly guideLength: number;
+  /** what happens outside when the base rolls; the pack rolls with the arm when undefined */
+  readonly roll?: RollRule | undefined;
   /** what the machine is filled with, as the shapes were computed; undefined when the job does not say */
   readonly fluid: Fluid | "dry" | undefined;
   /** what the reader of the files asks the user to confirm */

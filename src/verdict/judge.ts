@@ -5,6 +5,7 @@ import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
+import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
 import { assumeWarm, sayLine, worstLine } from "./warm.ts";
 
@@ -17,6 +18,7 @@ function notComputed(facts: Facts): string[] {
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
     ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
     ...(base?.compliance === undefined ? ["give of the base (the arm says nothing of it)"] : []),
+    ...(facts.roll?.mostTurns === undefined ? ["how far the roll may wind the umbilical or the cables (the job gives no limit)"] : []),
     ...(facts.fluid === undefined ? ["fluid: buoyancy and drag (the job does not say whether it is dry)"] : []),
     ...(!facts.arm.softens && (worstLine(facts)?.use ?? 0) > 1
       ? ["rods beyond their straight line (softer there, and on the way back)"]
@@ -203,7 +205,7 @@ function assumptionsOf(facts: Facts): string[] {
     saySpreads(facts),
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
-    `Pack and drum roll with the arm; the guide is straight${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
+    `${sayRoll(facts)}; the guide is straight${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
     ...sayLoose(facts),
     ...sayFriction(facts),
     ...sayFluid(facts),
@@ -259,7 +261,7 @@ function sayDoubtful(row: MarginRow): string {
 }
 
 /** Whether the arm's numbers were ever held against the real one. */
-function sayFitted({ fitted }: ArmDescription): string {
+export function sayFitted({ fitted }: ArmDescription): string {
   if (fitted === undefined) return "This arm was never fitted: stiffness, effective lengths and masses are as described.";
   const told = Object.keys(fitted.spreads).join(", ").replaceAll("-", " ");
   return `This arm was fitted on ${fitted.date} to ${fitted.tables.map((table) => table.file).join(", ")}: ${told || "no value was told"}; all else is as described.`;
@@ -268,7 +270,7 @@ function sayFitted({ fitted }: ArmDescription): string {
 function saySpreads({ spreads }: Facts): string {
   return spreads === undefined
     ? "How far the margins may be off for what is not known of the arm is not computed: it was not fitted, and its file gives no range for modulus, stretch or effective length."
-    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; what a fit kept as described, masses, friction and play are not in it.";
+    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; friction and play count by their whole range instead, and masses and what a fit kept as described are in neither. Reach, way out, dead band, touch force and the drum carry none.";
 }
 
 function sayFluid({ fluid }: Facts): string[] {

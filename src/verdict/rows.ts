@@ -7,6 +7,7 @@ import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
+import { rollRows } from "./roll-row.ts";
 import { sayWarm, worstLine } from "./warm.ts";
 
 export interface Draft {
@@ -44,7 +45,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...drumRows(facts));
+  rows.push(...drumRows(facts), ...rollRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 

@@ -1,5 +1,5 @@
 /** Temperature and creep in words, and what they take beyond the arm as it was set up. */
-import { linearStrainAt, type Section } from "../arm/index.ts";
+import { type ArmDescription, linearStrainAt, type Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import type { Warming } from "../rod/index.ts";
 import type { Facts } from "./facts.ts";
@@ -56,6 +56,16 @@ export function sayLine(facts: Facts): string[] {
   ];
 }
 
+/** Names of the parts that are given no expansion: none is taken for them. */
+export function untoldExpansions({ sections, conduitLength, conduitExpansion }: ArmDescription): string[] {
+  const names = [
+    ...sections.flatMap((s) => s.rods.filter((r) => r.material.expansion === undefined).map((r) => r.material.name)),
+    ...sections.filter((s) => s.cable.expansion === undefined).map((s) => s.cable.name),
+    ...(conduitLength > 0 && conduitExpansion === undefined ? ["conduits"] : []),
+  ];
+  return [...new Set(names)];
+}
+
 /** What the answer takes for granted of temperature and creep. */
 export function assumeWarm(facts: Facts): string[] {
   const { temperature, warm, arm } = facts;
@@ -67,13 +77,7 @@ export function assumeWarm(facts: Facts): string[] {
   if (temperature === undefined) return crept;
   const say = (value: number): string => formatQuantity(value, "temperature", "metric", 4);
   const [low, high] = temperature.arm;
-  const still = [
-    ...new Set([
-      ...sections.flatMap((s) => s.rods.filter((r) => r.material.expansion === undefined).map((r) => r.material.name)),
-      ...sections.filter((s) => s.cable.expansion === undefined).map((s) => s.cable.name),
-      ...(arm.description.conduitLength > 0 && arm.description.conduitExpansion === undefined ? ["conduits"] : []),
-    ]),
-  ];
+  const still = untoldExpansions(arm.description);
   return [
     `Set up at ${say(temperature.setUp)}, used from ${say(low)} to ${say(high)} with the drives locked as planned: cable load, strain and slack take the worst end, the other margins are as set up.`,
     ...(warm === undefined

@@ -183,6 +183,14 @@ describe("the maps", () => {
     const short = await text("reading-length");
     expect(amount(short, "mm")).toBeLessThan(amount(whole, "mm"));
     expect(await page.getAttribute(body, "aria-valuetext")).toBe(short);
+    // where the limit is met is shown on the drawing: this short end's joint lies towards the tip
+    const joint = /joint (\d+)/.exec(short)?.[1];
+    if (joint !== undefined) {
+      const line = Number(/^M([\d.]+)/.exec((await page.getAttribute("[data-test=limit-line]", "d")) ?? "")?.[1]);
+      const corners = [...((await page.getAttribute(".whole-arm .discs", "d")) ?? "").matchAll(/M([\d.]+),[\d.]+H([\d.]+)/g)];
+      expect(line).toBeGreaterThan(Number(corners[Number(joint) - 1]?.[2]) - 0.2);
+      expect(line).toBeLessThan(Number(corners[Number(joint)]?.[1]) + 0.2);
+    }
     // the direction map ends with the two ways along the arm
     await page.focus("[data-test=map-direction] .map-body");
     await page.keyboard.press("End");
@@ -355,6 +363,23 @@ describe("a changed number", () => {
     await page.waitForSelector("[data-test=unchanged]");
   });
 
+  it("of one section alone leaves the others as they are, and put back it is the file's arm again", async () => {
+    await page.click("[data-test=part-2]");
+    await page.click("text=section 2 alone");
+    await set("#field-sections-1-spans", "5");
+    await page.waitForSelector("[data-test=part-2][aria-label*='5 vertebrae']");
+    expect(await page.getAttribute("[data-test=part-1]", "aria-label")).toContain("7 vertebrae");
+    expect(await page.getAttribute("[data-test=part-3]", "aria-label")).toContain("7 vertebrae");
+    // among the numbers of all sections it stands apart now, told from the file's
+    await page.click("text=All sections");
+    expect(await page.inputValue("#field-sections-1-spans")).toBe("5");
+    expect(await page.inputValue("#field-sections-0-spans")).toBe("7");
+    await page.click("text=as in the file: 7");
+    await page.waitForSelector("[data-test=unchanged]");
+    expect(await page.inputValue("#field-sections-spans")).toBe("7");
+    await page.click("[data-test=part-1]");
+  });
+
   it("is not planned in this room, and is when the way in asks for it", async () => {
     await set("#field-tool-mass", "24 g");
     await page.waitForSelector("[data-test=changed]");
@@ -430,6 +455,46 @@ describe("the units", () => {
     expect(await text("webs")).toMatch(/channel to rod\s*0\.039/);
     expect(await page.textContent("[data-test=map-rest] .axis-across")).toBe("length out, in");
     await page.click("button:text-is('mm')");
+  });
+});
+
+describe("a job whose machine is flooded", () => {
+  it("has its maps in the fluid, and in air on request", async () => {
+    await page.close();
+    page = await browser.newPage({ viewport, reducedMotion: "reduce" });
+    await page.route("**/files/job.yaml", async (route) => {
+      const whole = new TextDecoder().decode(served.files.get("job.yaml"));
+      await route.fulfill({ body: `${whole}conditions:\n  fluid:\n    density: 1000 kg/m3\n` });
+    });
+    await page.goto(`${served.address}/#arm/rest/1`);
+    await drawn("rest", "twist", "swing");
+    expect(await text("maps-state")).toContain("in the fluid of the job");
+    const wet = amount(await text("reading-rest"), "mm, ");
+    await page.selectOption("#ask-within", "air");
+    await drawn("rest", "twist", "swing");
+    expect(await text("maps-state")).toContain("in air");
+    // water lifts what hangs in it
+    expect(amount(await text("reading-rest"), "mm, ")).toBeGreaterThan(1.2 * wet);
+  });
+});
+
+describe("changes that were not saved", () => {
+  it("are offered in this room too at the next visit", async () => {
+    await page.close();
+    const visitor = await browser.newContext({ viewport });
+    page = await visitor.newPage();
+    await page.goto(`${served.address}/#arm`);
+    await page.waitForSelector(".arm-room");
+    await set("#field-tool-mass", "24 g");
+    await page.waitForSelector("[data-test=changed]");
+    await page.reload();
+    await page.waitForSelector("[data-test=kept]");
+    expect(await page.$("[data-test=unchanged]")).not.toBeNull();
+    await page.click("text=Bring them back");
+    await page.waitForSelector("[data-test=changed]");
+    expect(await page.inputValue("#field-tool-mass")).toBe("24 g");
+    await visitor.close();
+    page = await browser.newPage();
   });
 });
 

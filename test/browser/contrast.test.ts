@@ -29,6 +29,7 @@ const pairs = [
   ...["ink", "ink-2", "ink-3", "ok", "warn", "over", "unknown", "cursor"].map((ink) => [ink, "card"] as const),
   ...["ink", "ink-2", "ink-3"].map((ink) => [ink, "ground"] as const),
   ["ink", "field"],
+  ["plan", "card"],
   ["ink", "warn-soft"],
   ["ink", "over-soft"],
   ["ink-3", "over-soft"],

@@ -82,6 +82,9 @@ describe("withy capacity", () => {
     expect(own.ramps[0]).toMatchObject({ endsAt: "sag", rows: [{ loadN: 0 }, {}, {}] });
     expect(own.ramps[0].rows[2].movedM).toBeGreaterThan(0.00299);
     expect((await call(["capacity", arm, ...few])).out).toMatch(/pressing ahead, 200 mm out, a force that keeps its direction: ends at/);
+    const turned = await asked(...few, "--ramp", "0,0,-1", "--couple", "0mm,0mm,15mm", "--rows", "1");
+    expect(turned.ramps[0].coupleM).toEqual([0, 0, 0.015]);
+    expect(Math.abs(turned.ramps[0].rows[1].twistRad)).toBeGreaterThan(1e-3);
     expect((await call(["capacity", arm, "--rows", "0"])).code).toBe(1);
   });
 

@@ -37,8 +37,10 @@ describe("withy fit", () => {
     for (const { name, before, after, spread } of answer.parameters) {
       if (spread !== null) expect(Math.abs(after - before), name).toBeLessThan(0.2 * spread);
     }
-    const solved = await call(["solve", join(folder, "arm-fitted.yaml"), "--json"]);
+    const solved = await call(["solve", join(folder, "arm-fitted.yaml")]);
     expect(solved.code).toBe(0);
+    expect(solved.out).toContain("to droop.csv, pull.csv: stiffness, stretch");
+    expect((await call(["solve", example("arm.yaml")])).out).toContain("never fitted");
   });
 
   it("the fitted arm of the example is what the fit writes, but for its date", () => {

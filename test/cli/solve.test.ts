@@ -43,6 +43,23 @@ describe("withy solve", () => {
     expect(Math.atan2(along(shape.armY), along([1, 0, 0]))).toBeGreaterThan(0.3);
   });
 
+  it("warmed with the drives locked: the pull falls by EA (cable - arm) dT where the arm does not give, and less where it does", async () => {
+    const shape = await solved("--gravity", "0,0,0", "--temperature", "0degC..30degC", "--outside-temperature", "20degC");
+    expect(shape.warm.map((one: { armK: number }) => Math.round(one.armK * 100))).toEqual([27315, 30315]);
+    const [cold, hot] = shape.warm;
+    // stainless 7x7 of 0.6 mm against nitinol: 73.16 GPa, 17.2 less 11.0 um/m/K
+    const most = ((73.16e9 * Math.PI * 0.6e-3 ** 2) / 4) * (17.2e-6 - 11e-6);
+    expect(6 - Math.min(...hot.tensionN)).toBeGreaterThan(0);
+    expect(6 - Math.min(...hot.tensionN)).toBeLessThan(10 * most);
+    expect(Math.max(...cold.tensionN) - 6).toBeLessThan(20 * most);
+    expect(hot.straightLineEndsAt).toBeCloseTo(0.0083 + (6.5 * 10) / 60e3, 9);
+    const { out } = await call(["solve", arm, "--temperature", "30degC"]);
+    expect(out).toContain("Warmed and cooled with the drives locked");
+    const wrong = await call(["solve", arm, "--outside-temperature", "hot", "--json"]);
+    expect(wrong.code).toBe(1);
+    expect(JSON.parse(wrong.out).faults.map((fault: { path: string }) => fault.path)).toEqual(["--outside-temperature", "--temperature"]);
+  });
+
   it("balances what it shows: the residual is re-computed and small", async () => {
     const shape = await solved("--bend", "all=4deg@90deg", "--force", "0N,0.05N,0N");
     // 0.9 m of arm and 50 g at its end make about 0.5 N m; a millionth of it is lost in no reading

@@ -14,7 +14,7 @@ function thin(length: number, spans: number, flexibleShare = 1): ArmDescription 
 }
 
 function helix(radius: number, pitch: number): Drum {
-  return { radius, lay: "helix", pitch, start: 0.3, friction, pull: 0 };
+  return { radius, lay: "helix", pitch, bentBy: "sections", start: 0.3, friction, pull: 0 };
 }
 
 describe("a helix of radius 50 mm and pitch 100 mm: curvature 18.16000663 /m, torsion 5.780509644 /m, 0.3296908309 m a turn", () => {

@@ -19,7 +19,7 @@ import { twinArm } from "../rod/twin.ts";
 const core = { low: 0.05, nominal: 0.1, high: 0.2 };
 
 function drumOf(change: Partial<Drum> = {}): Drum {
-  return { radius: 0.15, lay: "helix", pitch: 17e-3, start: 0, friction: core, pull: 10, ...change };
+  return { radius: 0.15, lay: "helix", pitch: 17e-3, bentBy: "sections", start: 0, friction: core, pull: 10, ...change };
 }
 
 function run(description: ArmDescription, request: DrumRequest): { arm: ArmModel; model: DrumModel; state: DrumState; result: DrumResult } {
@@ -170,6 +170,38 @@ describe("an arm of the trade: eight sections of twelve spans, twin 0.9 mm rods,
   });
 });
 
+describe("bent by the drum, its cables at their pretension", () => {
+  const arm = twinArm({ pretension: 8 });
+  const rub = { low: 0.1, nominal: 0.1, high: 0.1 };
+  const conduit = { low: 0, nominal: 0, high: 0 };
+  const trade = { ...arm, friction: { holes: rub, conduit, conduitTurn: 0 } };
+  const request = { drum: drumOf({ bentBy: "drum", cover: 1e-3 }) };
+  const { result } = run(trade, request);
+  const full = result.rows[result.rows.length - 1]!;
+
+  test("it fits; joints are where the lay has them, as with its own sections", () => {
+    expect(result.faults).toEqual([]);
+    const own = run(arm, { drum: drumOf({ cover: 1e-3 }) }).result;
+    const there = own.rows[own.rows.length - 1]!;
+    expect(full.joint.value / there.joint.value).toBeCloseTo(1, 1);
+    expect(full.gap).toBeLessThan(0.3e-3);
+  });
+
+  test("a cable that is drawn in needs its pretension times the capstan factor at the drive, one let out its pretension (belt friction)", () => {
+    const most = Math.max(...full.winding.drive);
+    expect(most / 8).toBeGreaterThan(1.5);
+    expect(most / 8).toBeLessThanOrEqual(full.capstan.factor * 1.0001);
+    expect(Math.min(...full.winding.drive)).toBeGreaterThanOrEqual(8 - 1e-9);
+    expect(full.winding.least).toBeCloseTo(8, 6);
+    // far below what its own sections would take
+    expect(full.winding.use).toBeLessThan(0.5);
+  });
+
+  test("without a cover nothing keeps it there", () => {
+    expect(run(trade, { drum: drumOf({ bentBy: "drum" }) }).result.faults.map((fault) => fault.kind)).toEqual(["lies"]);
+  });
+});
+
 describe("faults by name", () => {
   const arm = twinArm({ sections: 4, spans: 8, pretension: 8 });
   const covered = { cover: 1e-3 };
@@ -223,6 +255,13 @@ test("cancelled after every k-th step and resumed from a copy with a fresh works
   });
   expect(results[1]).toEqual(results[0]);
   expect(results[2]).toEqual(results[0]);
+});
+
+test("a guide that gives does not bear on the coil: the anchor holds fast", () => {
+  const arm = twinArm({ sections: 2, spans: 6, pretension: 8 });
+  const rigid = run(arm, { drum: drumOf() }).result;
+  const soft = run({ ...arm, base: { compliance: [1e-2, 1e-2, 1e-2, 0, 0, 0] } }, { drum: drumOf() }).result;
+  expect(soft.hang).toEqual(rigid.hang);
 });
 
 test("what cannot be is refused, all of it at once", () => {

@@ -95,5 +95,8 @@ describe("reading a table", () => {
       ["table.arm", 4],
     ]);
     expect(createArm(arm).cables).toBe(6);
+    // six gaps of 2.5 mm in the first section
+    const far = faultsOf(() => createFit(arm, [readTable("t.csv", "draw 1 (mm),tension 1 (N)\n14.9,4\n15.1,4\n")], bench));
+    expect(far.map((f) => [f.code, f.line, f.path])).toEqual([["table.arm", 3, "row 3, draw 1"]]);
   });
 });

@@ -89,6 +89,16 @@ describe("one backbone, tables from spans four times finer", () => {
     expect(Math.abs(stiffness.after - truth.stiffness)).toBeLessThan(3.5 * stiffness.spread);
   });
 
+  test("noise seed 6: tension against draw alone tells the stretch, not the backbone that hardly moves it", () => {
+    const found = runFit(arm, tables(6).slice(1));
+    const stiffness = parameter(found, "stiffness");
+    expect([stiffness.state, stiffness.after]).toEqual(["kept", 1]);
+    const stretch = parameter(found, "stretch");
+    expect(stretch.state).toBe("fitted");
+    // with the backbone as described instead of 12 % softer: near, and the note says that it goes with that
+    expect(Math.abs(stretch.after - truth.stretch)).toBeLessThan(0.1);
+  });
+
   test("interrupted after every seventh row and resumed from a copy with fresh memory: the same bits", () => {
     const model = createFit(arm, tables(4).slice(1), bench);
     const through = createFitState(model);

@@ -64,6 +64,17 @@ describe("a job is loaded", () => {
     ]);
   });
 
+  test("who rolls: the pack, or cables that wind over a length", () => {
+    const text = sampleText("gallery", "job.yaml");
+    const rollOf = (more: string) => loadSample("gallery", { "job.yaml": `${text}\n${more}` }).roll;
+    expect(rollOf("")).toBeUndefined();
+    expect(rollOf("roll:\n  most-turns: 1.5\n")).toEqual({ carries: "pack", mostTurns: 1.5 });
+    expect(rollOf("roll:\n  carries: cables\n  winding-length: 300 mm\n")).toEqual({ carries: "cables", windingLength: 0.3 });
+    for (const wrong of ["carries: cables", "winding-length: 1 m"]) {
+      expect(faultsOf(() => rollOf(`roll:\n  ${wrong}\n`)).map((f) => f.path)).toEqual(["roll.winding-length"]);
+    }
+  });
+
   test("values in SI", () => {
     const job = loadSample("gallery");
     expect(job.port).toMatchObject({ bore: 0.02, wall: 0.012, centre: [0, 0, 0], axis: [0, 0, -1] });
@@ -139,6 +150,7 @@ describe("a job is loaded", () => {
       radius: 0.15,
       lay: "helix",
       pitch: 1.05 * widest,
+      bentBy: "sections",
       start: 0,
       friction: { nominal: expect.closeTo(0.2, 12), low: 0.1, high: 0.3 },
       pull: 0,

@@ -2,7 +2,7 @@
  * Loads at which an arm leaves its balance: found by bisection on the solver's own count of unstable directions, on chains of three
  * lengths of span, with the error terms h^2 and h^4 taken off.
  *
- * The base of an arm is clamped. Its tip is free, or led by a smooth tube that it fills to 1e-12 m: a disc at the tip may turn but not go
+ * The base of an arm is clamped, or gives in turning. Its tip is free, or led by a smooth tube that it fills to 1e-12 m: a disc at the tip may turn but not go
  * aside, a tool of some length does neither. All of them may slide and roll.
  */
 import { describe, expect, test } from "vitest";
@@ -17,9 +17,10 @@ const bore = 0.02;
 /** m: small enough that the discs' own spring (stiffness times this times the bore) turns nothing */
 const oversize = 1e-12;
 
-/** EI = 1, L = 1; rods twist 1.3 times as easily as they bend. */
-function column(spans: number, tip: Tip) {
-  const plain = plainRod({ length: 1, spans, ei: 1 });
+/** EI = 1, L = 1; rods twist 1.3 times as easily as they bend. @param give of the base in turning, rad/(N m) */
+function column(spans: number, tip: Tip, give = 0) {
+  const rigid = plainRod({ length: 1, spans, ei: 1 });
+  const plain = give === 0 ? rigid : { ...rigid, base: { compliance: [give, give, 0, 0, 0, 0] } };
   const wide = 2 * (bore + oversize);
   const arm = createArm(tip === "built in" ? { ...plain, tool: { ...plain.tool, diameter: wide, length: 0.1 } } : plain, {
     lock: ["axial"],
@@ -34,9 +35,9 @@ const tube = (stiffness: number): NonNullable<Load["walls"]> => {
 const stiffness = { "built in": 1e9, pinned: 1e7, free: 0 };
 
 /** Least x of a load at which a straight column has an unstable direction. */
-function critical(tip: Tip, load: (x: number, spans: number) => Load, low: number, high: number): number {
+function critical(tip: Tip, load: (x: number, spans: number) => Load, low: number, high: number, give = 0): number {
   const at = (spans: number): number => {
-    const arm = column(spans, tip);
+    const arm = column(spans, tip, give);
     const work = createRodWork(arm);
     const unstable = (x: number): number => {
       const state = createRodState(arm);
@@ -87,6 +88,18 @@ describe("thrust", () => {
   test("clamped and free: pi^2/4", () => reach("eulerFree", critical("free", push, 1, 5) / (Math.PI ** 2 / 4) - 1));
   test("clamped and pinned: z^2, tan z = z", () => reach("eulerPinned", critical("pinned", push, 10, 30) / z ** 2 - 1));
   test("both ends built in: 4 pi^2", () => reach("eulerBuiltIn", critical("built in", push, 20, 60) / (4 * Math.PI ** 2) - 1));
+});
+
+describe("thrust on a base that gives", () => {
+  test("hinged below, pinned above: pi^2", () => {
+    // a hinge as good as free: 1e-8 of EI/L holds it
+    reach("eulerHinged", critical("pinned", push, 5, 15, 1e8) / Math.PI ** 2 - 1);
+  });
+
+  test.each([0.1, 1, 10])("a spring of %d EI/L below, free above: k L tan k L = c L/EI", (spring) => {
+    const root = bisect((k) => k * Math.tan(k) > spring, 1e-6, Math.PI / 2 - 1e-9);
+    reach("eulerSpring", critical("free", push, 0.9 * root ** 2, 1.1 * root ** 2, 1 / spring) / root ** 2 - 1);
+  });
 });
 
 describe("own weight", () => {

@@ -110,7 +110,7 @@ describe("end moment bends to an exact circle (Simo & Vu-Quoc 1986 patch test, f
 });
 
 describe("clamped-free strut beyond buckling (Timoshenko & Gere, Theory of Elastic Stability, sec. 2.7; recomputed here by @stdlib)", () => {
-  test.each([20, 40, 60, 80, 90, 100, 120, 140])("tip turned by %d degrees", (alpha) => {
+  test.each([20, 40, 60, 80, 90, 100, 113.7442557, 120, 130.709910708, 140, 160])("tip turned by %d degrees", (alpha) => {
     const p = Math.sin((alpha * Math.PI) / 360);
     const K = ellipk(p * p);
     const E = ellipe(p * p);
@@ -127,6 +127,9 @@ describe("clamped-free strut beyond buckling (Timoshenko & Gere, Theory of Elast
     const [x, y] = extrapolate(tip, 50) as [number, number];
     reach("postBuckled", x - ((2 * E) / K - 1));
     reach("postBuckled", y - (2 * p) / K);
+    // furthest aside; the tip over its base
+    if (alpha === 113.7442557) reach("postBuckled", y - 0.806280379);
+    if (alpha === 130.709910708) reach("postBuckled", x);
   });
 
   test("the straight strut is named buckled above pi^2/4 and stable below", () => {

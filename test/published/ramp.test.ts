@@ -106,6 +106,20 @@ test("5 N hung 30 mm off the axis of a level steel rod, d = 6 mm, L = 0.5 m: T L
   expect(Math.abs((Math.abs(rows[1]?.twist as number) * 1000 * 180) / Math.PI / 0.42589821 - 1)).toBeLessThan(1e-4);
 });
 
+test("a couple that grows with the force, about the axis and across: T L / GJ and M L / EI (Roark), whether it turns with the tip or not", () => {
+  const arm = createArm(looseRod({ length, spans: 40, ei }).description, { lock: ["axial"] });
+  const hold = holdAt(arm, plainRequest(arm), length);
+  const gj = ei / 1.3;
+  // the force itself is along the axis and bends nothing
+  for (const follows of [false, true]) {
+    const small = { ...request, direction: [0, 0, 1] as const, follows, most: 1e-6 * unit, rows: 1 };
+    const about = rampOf(arm, hold, { ...small, couple: [0, 0, 1] }).rows[1];
+    expect(Math.abs((about?.twist as number) / ((1e-6 * unit * length) / gj) - 1)).toBeLessThan(1e-6);
+    const across = rampOf(arm, hold, { ...small, couple: [0, 1, 0] }).rows[1];
+    expect(Math.abs((across?.turned as number) / ((1e-6 * unit * length) / ei) - 1)).toBeLessThan(1e-5);
+  }
+});
+
 describe("pressed along its axis", () => {
   test("a force that keeps its direction: unstable at pi^2 EI / 4 L^2 (Timoshenko & Gere)", () => {
     const { end, rows } = ramp({ direction: [0, 0, -1], most: 100 * unit });

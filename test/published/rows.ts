@@ -34,7 +34,7 @@ export const rows = {
   },
   postBuckled: {
     group: "Elastica and rods in space",
-    check: "strut beyond buckling, tip turned by 20 to 140 degrees",
+    check: "strut beyond buckling, tip turned by 20 to 160 degrees",
     source: "Timoshenko & Gere, sec. 2.7, recomputed with elliptic integrals",
     asked: 2e-6,
     unit: "of L",
@@ -340,6 +340,20 @@ export const rows = {
     asked: 1e-6,
     unit: "1",
   },
+  eulerHinged: {
+    group: "Stability",
+    check: "strut on a base free to turn, its tip led in a tube",
+    source: "Euler, pi^2 EI/L^2 (Timoshenko & Gere, from memory)",
+    asked: 1e-6,
+    unit: "1",
+  },
+  eulerSpring: {
+    group: "Stability",
+    check: "strut on a base that gives in turning (springs of 0.1 to 10 EI/L), free above",
+    source: "k L tan k L = c L/EI (Timoshenko & Gere, from memory)",
+    asked: 1e-6,
+    unit: "1",
+  },
   greenhillColumn: {
     group: "Stability",
     check: "column under its own weight: w L^3/EI at which it falls over",
@@ -443,6 +457,20 @@ export const rows = {
     check: "work of loads and drives that draw in and let out = energy stored, cables included",
     source: "work gathered from places, lengths and tensions; stored energy rod by rod; trapezoidal rule, extrapolated",
     asked: 1e-9,
+    unit: "1",
+  },
+  energyGiving: {
+    group: "Energy",
+    check: "the same on a base that gives",
+    source: "work gathered from places, lengths and tensions; stored energy rod by rod; trapezoidal rule, extrapolated",
+    asked: 1e-9,
+    unit: "1",
+  },
+  energyPlate: {
+    group: "Energy",
+    check: "pressed onto a plate, lengths locked: work of the loads = energy stored, the plate's corners included",
+    source: "work gathered from places; springs of the corners from the frames; trapezoidal rule, 160 steps",
+    asked: 1e-3,
     unit: "1",
   },
   energyRubbed: {

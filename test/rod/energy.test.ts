@@ -58,6 +58,11 @@ function rodEnergy(arm: ArmModel, state: RodState, work: RodWork): number {
   return energy;
 }
 
+/** A base that gives counts its ways by springs of 1 N m: 0 for a rigid one. J */
+function baseEnergy(state: RodState): number {
+  return state.base.reduce((sum, n) => sum + (n * n) / 2, 0);
+}
+
 /** What is needed of a balance to gather work between two of them. */
 interface Stop {
   readonly share: number;
@@ -66,6 +71,8 @@ interface Stop {
   readonly tension: Float64Array;
   readonly free: Float64Array;
   readonly rods: number;
+  /** vertebrae up to this one are in the guide, which carries them */
+  readonly first: number;
 }
 
 /** Work of gravity, forces and the wrench that follows the tip between two balances, each load at the mean of its sizes there. */
@@ -77,7 +84,7 @@ function loadWork(arm: ArmModel, load: Load, a: Stop, b: Stop): number {
   let work = 0;
   for (let k = 0; k < 3; k++) {
     const g = size * (load.gravity[k] as number);
-    for (let i = 1; i <= arm.spans; i++) work += g * (arm.mass[i] as number) * moved(i, [0, 0, 0], k);
+    for (let i = a.first + 1; i <= arm.spans; i++) work += g * (arm.mass[i] as number) * moved(i, [0, 0, 0], k);
     work += g * tool.mass * moved(arm.spans, tool.centre, k);
     for (const point of load.forces) work += size * (point.force[k] as number) * moved(point.vertebra, point.at, k);
   }
@@ -105,7 +112,8 @@ function tipMotion(arm: ArmModel, a: Float64Array, b: Float64Array): number[] {
 }
 
 const description = twinArm({ sections: 3, spans: 5, pretension: 15 });
-const arm = createArm(description);
+const rigid = createArm(description);
+const giving = createArm({ ...description, base: { compliance: [0.02, 0.05, 0.03, 1e-4, 2e-4, 1e-4] } });
 const load: Load = {
   gravity: [2, -4, -8],
   forces: [
@@ -130,12 +138,15 @@ interface Ramp {
   readonly load: Load;
   /** solves at a share of the ramp; the state comes from the step before */
   solve(share: number, on: Load, state: RodState, work: RodWork, free: Float64Array): SolveReport;
+  /** the one on a rigid base when absent */
+  readonly arm?: ArmModel;
   /** energy of the cables counts when the drives are what moves */
   readonly drives: "length" | "tension";
 }
 
 /** Work less gain of a ramp from 0 to 1 in n steps, J; and the sum of the sizes of all that was done, in and out. Work is that of the loads in `counted`. */
 function miss(ramp: Ramp, n: number, counted = ramp.load): [number, number] {
+  const arm = ramp.arm ?? rigid;
   const state = createRodState(arm);
   const work = createRodWork(arm);
   const stops: Stop[] = [];
@@ -149,7 +160,8 @@ function miss(ramp: Ramp, n: number, counted = ramp.load): [number, number] {
       length: work.cableLength.slice(),
       tension: state.tension.slice(),
       free,
-      rods: rodEnergy(arm, state, work),
+      rods: rodEnergy(arm, state, work) + baseEnergy(state),
+      first: work.firstFree,
     });
   }
   const stored = (stop: Stop): number => {
@@ -181,7 +193,7 @@ function holdAt(from: Float64Array, to: Float64Array, share: number): Float64Arr
 }
 
 /** Free lengths of a held shape under a load. */
-function lengthsOf(at: Float64Array, on: Load): Float64Array {
+function lengthsOf(arm: ArmModel, at: Float64Array, on: Load): Float64Array {
   const state = createRodState(arm);
   const work = createRodWork(arm);
   const free = new Float64Array(arm.cables);
@@ -192,6 +204,21 @@ function lengthsOf(at: Float64Array, on: Load): Float64Array {
 
 const tight = { tolerance: 1e-11 };
 const still = bend.map((v) => -0.4 * v);
+/** From the lengths of one held shape without load to those of another under all of it. */
+function drawing(arm: ArmModel): Ramp {
+  const from = lengthsOf(arm, still, scaled(load, 0));
+  const to = lengthsOf(arm, bend, load);
+  return {
+    load,
+    arm,
+    drives: "length",
+    solve: (share, on, state, work, free) => {
+      free.set(holdAt(from, to, share));
+      return solveLocked(arm, on, stance, free, state, work, tight);
+    },
+  };
+}
+
 const cases: [string, keyof typeof rows, Ramp][] = [
   [
     "tensions given, growing with the load",
@@ -201,7 +228,7 @@ const cases: [string, keyof typeof rows, Ramp][] = [
       drives: "tension",
       solve: (share, on, state, work) => {
         state.tension.set([9, 8, 8, 8, 8, 8, 8, 8, 8].map((t, c) => t + share * (c % 3) * 4));
-        return solveTensions(arm, on, stance, state, work, tight);
+        return solveTensions(rigid, on, stance, state, work, tight);
       },
     },
   ],
@@ -213,7 +240,7 @@ const cases: [string, keyof typeof rows, Ramp][] = [
       drives: "tension",
       solve: (share, on, state, work) => {
         state.tension.set([9, 8, 8, 8, 8, 8, 8, 8, 8].map((t, c) => t + share * (c % 3) * 4));
-        return solveTensions(arm, on, stance, state, work, tight);
+        return solveTensions(rigid, on, stance, state, work, tight);
       },
     },
   ],
@@ -224,28 +251,14 @@ const cases: [string, keyof typeof rows, Ramp][] = [
       load,
       drives: "length",
       solve: (share, on, state, work, free) => {
-        const report = solveHeld(arm, on, stance, holdAt(still, bend, share), state, work, tight);
-        readFreeLengths(arm, state, work, free);
+        const report = solveHeld(rigid, on, stance, holdAt(still, bend, share), state, work, tight);
+        readFreeLengths(rigid, state, work, free);
         return report;
       },
     },
   ],
-  [
-    "drives that draw in and let out under a growing load",
-    "energyLocked",
-    {
-      load,
-      drives: "length",
-      solve: (() => {
-        const from = lengthsOf(still, scaled(load, 0));
-        const to = lengthsOf(bend, load);
-        return (share: number, on: Load, state: RodState, work: RodWork, free: Float64Array) => {
-          free.set(holdAt(from, to, share));
-          return solveLocked(arm, on, stance, free, state, work, tight);
-        };
-      })(),
-    },
-  ],
+  ["drives that draw in and let out under a growing load", "energyLocked", drawing(rigid)],
+  ["the same on a base that gives", "energyGiving", drawing(giving)],
 ];
 
 describe("work = energy stored, cables that do not rub", () => {
@@ -270,12 +283,85 @@ describe("work = energy stored, cables that do not rub", () => {
     expect(Math.abs(left / gross)).toBeLessThan(1e-3);
     const [without] = miss(ramp, 32, { ...load, forces: load.forces.slice(1) });
     expect(Math.abs(without / gross)).toBeGreaterThan(5e-3);
-    const state = createRodState(arm);
-    const work = createRodWork(arm);
-    solveLocked(arm, load, stance, lengthsOf(bend, load), state, work, tight);
+    const other = createRodState(giving);
+    solveLocked(giving, load, stance, lengthsOf(giving, bend, load), other, createRodWork(giving), tight);
+    expect(baseEnergy(other)).toBeGreaterThan(10 * rows.energyGiving.asked * gross);
+    const state = createRodState(rigid);
+    const work = createRodWork(rigid);
+    solveLocked(rigid, load, stance, lengthsOf(rigid, bend, load), state, work, tight);
     const untwisted = copyRodState(state);
-    for (let i = 0; i < arm.spans; i++) untwisted.strain[4 * i + 2] = 0;
-    expect(rodEnergy(arm, state, work) - rodEnergy(arm, untwisted, work)).toBeGreaterThan(10 * rows.energyLocked.asked * gross);
+    for (let i = 0; i < rigid.spans; i++) untwisted.strain[4 * i + 2] = 0;
+    expect(rodEnergy(rigid, state, work) - rodEnergy(rigid, untwisted, work)).toBeGreaterThan(10 * rows.energyLocked.asked * gross);
+  });
+});
+
+describe("work = energy stored, pressed onto a plate", () => {
+  const plate = { kind: "plane", at: [0, 0, -16e-3], normal: [0, 0, 1] } as const;
+  const stiffness = 2e4;
+  const press: Load = { gravity: [1, 2, -9], forces: [{ vertebra: 15, force: [0.3, 0.5, -6], at: [2e-3, 0, 5e-3] }] };
+
+  /** Springs of the rims' corners: k/2 times their depth squared, from the frames. J */
+  function plateEnergy(arm: ArmModel, work: RodWork): number {
+    const { tool } = arm.description;
+    let energy = 0;
+    const add = (vertebra: number, height: number, radius: number): void => {
+      for (let corner = 0; corner < 12; corner++) {
+        const angle = (corner * Math.PI) / 6;
+        const z = place(work.frame, vertebra, [radius * Math.cos(angle), radius * Math.sin(angle), height], 2);
+        energy += (stiffness / 2) * Math.max(0, plate.at[2] - z) ** 2;
+      }
+    };
+    for (let i = work.firstFree + 1; i <= arm.spans; i++) {
+      const up = i < arm.spans ? (arm.lead[i] as number) : (arm.tail[i - 1] as number);
+      for (const height of [-(arm.tail[i - 1] as number), up]) add(i, height, (arm.width[i] as number) / 2);
+    }
+    for (const height of [arm.tail[arm.spans - 1] as number, tool.length]) add(arm.spans, height, tool.diameter / 2);
+    return energy;
+  }
+
+  test("lengths locked, weight and forces grow: the plate keeps its part", () => {
+    const lengths = lengthsOf(rigid, new Float64Array(bend.length), scaled(press, 0));
+    const run = (n: number): { left: number; gross: number; plate: number } => {
+      const state = createRodState(rigid);
+      const work = createRodWork(rigid);
+      let gross = 0;
+      let done = 0;
+      let before: Stop | undefined;
+      const stored = (): number => {
+        return (
+          rodEnergy(rigid, state, work) +
+          plateEnergy(rigid, work) +
+          state.tension.reduce((sum, t, c) => sum + (t * t) / (2 * cableStiffness(rigid, c)), 0)
+        );
+      };
+      let start = 0;
+      for (let k = 0; k <= n; k++) {
+        const on: Load = { ...scaled(press, k / n), walls: { field: { walls: [plate] }, stiffness } };
+        expect(solveLocked(rigid, on, stance, lengths, state, work, tight).status).toBe("stable");
+        const now: Stop = {
+          share: k / n,
+          frame: work.frame.slice(),
+          length: lengths,
+          tension: lengths,
+          free: lengths,
+          rods: 0,
+          first: work.firstFree,
+        };
+        if (before === undefined) start = stored();
+        else {
+          const piece = loadWork(rigid, press, before, now);
+          done += piece;
+          gross += Math.abs(piece);
+        }
+        before = now;
+      }
+      return { left: done - (stored() - start), gross, plate: plateEnergy(rigid, work) };
+    };
+    const [coarse, fine] = [run(40), run(160)];
+    expect(fine.plate).toBeGreaterThan(1e-3 * fine.gross);
+    // corners touch one by one, each a bend in the path: between first and second order
+    expect(Math.abs(fine.left)).toBeLessThan(0.3 * Math.abs(coarse.left));
+    reach("energyPlate", fine.left / fine.gross);
   });
 });
 
@@ -340,6 +426,7 @@ describe("work = energy stored + what friction eats: bends held, there and back"
       tension: state.tension.slice(),
       free: state.tension,
       rods: rodEnergy(model, state, work),
+      first: work.firstFree,
       pull: Float64Array.from({ length: count }, (_, q) => (state.tension[q % model.cables] as number) * (work.share[q] as number)),
       span: Float64Array.from({ length: count }, (_, q) =>
         Math.floor(q / model.cables) < work.firstFree ? 0 : 1 / (work.cableLine[4 * q + 3] as number),

@@ -60,6 +60,18 @@ bytes["tensions"] = measure(1000, (k) => {
 bytes["tensions with a following wrench"] = measure(1000, (k) => {
   solveTensions(arm, k % 2 === 0 ? following : load, stance, state, work);
 });
+const soft = createArm({
+  ...arm.description,
+  sections: arm.description.sections.map((s) => ({
+    ...s,
+    rods: s.rods.map((r) => ({ ...r, material: { ...r.material, linearStrain: 2e-3, plateauModulus: 2e9 } })),
+  })),
+});
+const softWork = createRodWork(soft);
+const softState = createRodState(soft);
+bytes["held, rods past their straight line"] = measure(1000, (k) => {
+  solveHeld(soft, load, stance, bends[k % 2] as Float64Array, softState, softWork);
+});
 // a plate below, a tube, a box and a grid about it, all of them pressed
 const bar: Body = {
   name: "bar",

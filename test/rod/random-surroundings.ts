@@ -12,6 +12,8 @@ export interface Surroundings {
   readonly walls?: boolean;
   /** rods that leave their straight line */
   readonly soft?: boolean;
+  /** a clamp or stand that gives every way, each way by itself and together */
+  readonly base?: boolean;
   /** bends up to half as much again as the joints' stops leave */
   readonly stops?: boolean;
 }
@@ -33,6 +35,7 @@ export function roughCase(seed: number, what: Surroundings): RandomCase {
     description = { ...description, friction: { holes: spread(0.25), conduit: spread(0.2), conduitTurn: friction.between(0, 3) } };
   }
   if (what.soft === true) description = soften(description, draw(4));
+  if (what.base === true) description = { ...description, base: { compliance: randomCompliance(draw(6)) } };
   const arm = createArm(description);
   const further = what.stops === true ? draw(5).between(1, 3) : 1;
   const bend = bare.bend.map((v) => further * v);
@@ -55,6 +58,15 @@ function soften(whole: ArmDescription, { between }: Stream): ArmDescription {
       })),
     })),
   };
+}
+
+/** A sum of six outer products: symmetric, above zero. About 1e-3 rad/(N m) and 1e-5 m/N. */
+function randomCompliance({ between }: Stream): number[] {
+  const size = [0.03, 0.03, 0.03, 3e-3, 3e-3, 3e-3];
+  const rows = Array.from({ length: 6 }, () => size.map((s) => between(-1, 1) * s));
+  return Array.from({ length: 36 }, (_, k) =>
+    rows.reduce((sum, row) => sum + (row[Math.floor(k / 6)] as number) * (row[k % 6] as number), 0),
+  );
 }
 
 interface Stream {

@@ -69,6 +69,14 @@ function scaleArm(whole: ArmDescription, L: number, F: number): ArmDescription {
       length: L * whole.tool.length,
     },
     conduitLength: L * whole.conduitLength,
+    ...(whole.base?.compliance === undefined
+      ? {}
+      : {
+          base: {
+            // turns a unit moment, both kinds a unit of the other, shifts a unit force
+            compliance: whole.base.compliance.map((v, k) => v / (F * L ** (3 - (k % 6 < 3 ? 0 : 1) - (k < 18 ? 0 : 1)))),
+          },
+        }),
   };
 }
 
@@ -107,7 +115,7 @@ function scaleWall(wall: Wall, L: number): Wall {
 }
 
 const kinds = [
-  ["in fluid, with stops and softening rods", { fluid: true, soft: true, stops: true }, 10],
+  ["in fluid, on a base that gives, with stops and softening rods", { fluid: true, soft: true, stops: true, base: true }, 10],
   ["in fluid, among walls", { fluid: true, walls: true }, 5],
 ] as const;
 

@@ -157,7 +157,11 @@ function compare(
 }
 
 const kinds = [
-  ["rubbing cables in fluid", { friction: true, fluid: true }, 20],
+  [
+    "rubbing cables in fluid, on a base that gives, soft rods, stops",
+    { friction: true, fluid: true, base: true, soft: true, stops: true },
+    20,
+  ],
   ["and among walls", { friction: true, fluid: true, walls: true }, 8],
 ] as const;
 
@@ -269,5 +273,17 @@ function mirrorArm(whole: ArmDescription, angle: number, local: (v: Vector) => V
       }),
     })),
     tool: { ...whole.tool, centre: local(whole.tool.centre) },
+    ...(whole.base === undefined ? {} : { base: { ...whole.base, compliance: mirrorCompliance(whole.base.compliance ?? [], local) } }),
   };
+}
+
+/** [36] in a mirror: translations are flipped with it, turns the other way. */
+function mirrorCompliance(compliance: readonly number[], local: (v: Vector) => Vector): number[] {
+  const image = (row: readonly number[]): number[] => {
+    const [a, b, c, d, e, f] = row as [number, number, number, number, number, number];
+    return [...local([a, b, c]).map((v) => -v), ...local([d, e, f])];
+  };
+  const rows = [0, 1, 2, 3, 4, 5].map((r) => image(compliance.slice(6 * r, 6 * r + 6)));
+  const columns = [0, 1, 2, 3, 4, 5].map((k) => image(rows.map((row) => row[k] as number)));
+  return [0, 1, 2, 3, 4, 5].flatMap((r) => columns.map((column) => column[r] as number));
 }

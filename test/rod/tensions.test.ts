@@ -41,6 +41,18 @@ describe("a strut pushed along its axis, clamped and free (Euler: pi^2 EI / 4 L^
     expect(tipOf(b).at[0]).toBeCloseTo(1, 12);
   });
 
+  test.each([25, 100, 400])("far above it, from straight, whatever the number of spans (%d): it falls to the bent balance", (spans) => {
+    for (const share of [1.01, 1.5, 2.5, 4.03, 6, 15]) {
+      const b = inextensible({ length: 1, spans, ei: 1 });
+      const load: Load = { ...noLoad, forces: [{ vertebra: spans, force: [-share * euler, 0, 0], at: [0, 0, 0] }] };
+      const report = solveTensions(b.arm, load, stanceAlongX(), b.state, b.work);
+      expect([share, report.status, report.escaped]).toEqual([share, "stable", true]);
+      expect(report.iterations).toBeLessThan(100);
+      // moments of EI/L and more: a billionth
+      expect(checkBalance(b.arm, load, stanceAlongX(), b.state)).toBeLessThan(1e-8);
+    }
+  });
+
   test("beyond the second load there are four", () => {
     expect(strut(9.5, { escape: false }).report.unstable).toBe(4);
   });

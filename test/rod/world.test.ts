@@ -219,6 +219,7 @@ test("a solve allocates nothing but its report: heap growth over thousands of so
     "locked",
     "tensions",
     "tensions with a following wrench",
+    "held, rods past their straight line",
     "held among walls",
     "what presses",
     "locked among walls",

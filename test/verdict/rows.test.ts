@@ -254,6 +254,25 @@ describe("what is loose: all one way, in every margin of place", () => {
   });
 });
 
+describe("roll", () => {
+  const at = (roll: number) => record({ roll });
+  test("without a limit there is no row; 0.9 of 1.5 turns on the way out, either way round", () => {
+    expect(judge(facts()).rows.some((r) => r.id === "roll")).toBe(false);
+    const turns = row(facts({ roll: { carries: "pack", mostTurns: 1.5 }, wayIn: [at(1), at(-2)], wayOut: [at(-1.8 * Math.PI)] }), "roll");
+    expect(turns.use).toBeCloseTo(0.6, 12);
+    expect([turns.where.way, turns.title]).toEqual(["out", "Turns of the umbilical"]);
+  });
+  test("cables that wind say what they do", () => {
+    const wound = { longest: 2.3e-3, moment: 0.042, locked: 31 };
+    const turns = row(
+      facts({ roll: { carries: "cables", windingLength: 0.3, mostTurns: 0.5 }, wayIn: [record({ roll: 4, wound })] }),
+      "roll",
+    );
+    expect(turns.state).toBe("over");
+    expect(turns.note).toMatch(/2\.3 mm.*31 N.*0\.042 N m/);
+  });
+});
+
 test("way out: a quarter of a millimetre between the shapes is half of what counts as the same", () => {
   const way = row(facts({ branchGap: { shape: 0.25e-3, tension: 1, depth: 0.05, explained: 0 } }), "way-out");
   expect(way.use).toBeCloseTo(0.5, 12);
@@ -380,6 +399,7 @@ describe("the arm on its drum", () => {
     lift: 6,
   });
   const drum = {
+    bentBy: "sections" as const,
     roll: 0,
     rows: [drumRow(3, 0.1, 0.01, 20, 50), drumRow(6, 0.12, 0.012, 40)],
     hang: undefined,

@@ -1,5 +1,6 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { listArmFields } from "../../apps/worker/arm-fields.ts";
+import { listArmFields, listSectionFields } from "../../apps/worker/arm-fields.ts";
 
 const list = `
 withy: 1
@@ -29,6 +30,33 @@ describe("the arm's fields", () => {
       { path: "sections[0].cables.pretension", also: ["sections[1].cables.pretension"], group: "Sections" },
     ]);
     expect(fields.filter((one) => one.label === "Pitch").map((one) => one.group)).toEqual(["Section 1", "Section 2"]);
+  });
+
+  it("that the file leaves out are listed empty, with what stands in for them", () => {
+    const fields = listArmFields("arm.yaml", list);
+    const effective = fields.find((one) => one.key === "effective-length");
+    expect(effective).toMatchObject({ text: "", absent: "the hinge gap", path: "sections[0].effective-length", sections: [0, 1] });
+    expect(fields.find((one) => one.key === "tool.mass")).toMatchObject({ first: true, sections: [] });
+  });
+
+  it("know their sections by the arm's own count", () => {
+    const many = "withy: 1\nsections:\n  - { count: 2, spans: 8 }\n  - { spans: 9 }\n";
+    const spans = listArmFields("arm.yaml", many).filter((one) => one.key === "spans");
+    expect(spans.map((one) => one.sections)).toEqual([[0, 1], [2]]);
+  });
+
+  it("of one section alone are its own, as if each stood in the file by itself", () => {
+    const text = readFileSync(new URL("../../examples/valve-gallery/arm.yaml", import.meta.url), "utf8");
+    const each = listSectionFields("arm.yaml", text);
+    expect(each.length).toBe(7);
+    expect(each[4]?.find((one) => one.key === "spans")).toMatchObject({
+      path: "sections[4].spans",
+      text: "12",
+      sections: [4],
+      alone: true,
+    });
+    expect(each.flat().some((one) => one.key === "count")).toBe(false);
+    expect(listSectionFields("arm.yaml", "sections: 1\n")).toEqual([]);
   });
 
   it("are none for a text that is no arm", () => {

@@ -17,6 +17,7 @@ function askOf(more: Partial<ArmAsk> = {}): ArmAsk {
   return {
     arm: loaded.arm,
     gravity: [0, 0, -9.80665],
+    portCentre: [0, 0, 0],
     portAxis: [0, 0, -1],
     lies: "level",
     lockedAt: "carrying",
@@ -155,6 +156,23 @@ describe("one backbone against two", () => {
     expect(loaded?.moved).toBeGreaterThan(bare?.moved as number);
     const refused = await draw("rest", { pull: "-1 N" }).catch((error: unknown) => error);
     expect((refused as InputError).faults[0]?.path).toBe("pull");
+  });
+});
+
+describe("in a fluid", () => {
+  it("an arm of the fluid's own density does not sag by its weight; the surface of a job is not near an arm that lies nowhere", async () => {
+    const { arm } = askOf();
+    const density = 1400;
+    const floating = {
+      ...arm,
+      tool: { ...arm.tool, density, mass: 0.02 },
+    };
+    const air = (await draw("rest", { arm: floating })).last.points.at(-1);
+    const surface = { at: [0, 0, -5], up: [0, 0, 1] } as const;
+    const wet = (await draw("rest", { arm: floating, fluid: { density, surface } })).last.points.at(-1);
+    // vertebrae and tool float; rods, cables and leads are denser and still hang
+    expect(wet?.moved).toBeLessThan(0.5 * (air?.moved as number));
+    expect(wet?.moved).toBeGreaterThan(0);
   });
 });
 

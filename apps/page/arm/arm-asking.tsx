@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import type { Lie, LoadWay } from "../../worker/index.ts";
 import { type ArmTab, armMaps, asked, askFaults, poses } from "../state/arm-room.ts";
 import { ask } from "../state/draw-maps.ts";
+import { picture } from "../state/store.ts";
 
 const lies: Readonly<Record<Lie, string>> = {
   level: "straight, level",
@@ -38,6 +39,15 @@ export function ArmAsking() {
           ))}
         </select>
       </label>
+      {picture.value?.fluid === undefined ? null : (
+        <label>
+          in{" "}
+          <select id="ask-within" value={now.within} onChange={(event) => ask({ within: event.currentTarget.value as "fluid" | "air" })}>
+            <option value="fluid">the job's fluid</option>
+            <option value="air">air</option>
+          </select>
+        </label>
+      )}
       {shown.includes("locked") ? (
         <label>
           Drives locked{" "}

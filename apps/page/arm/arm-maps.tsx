@@ -1,5 +1,5 @@
 /** What the arm as it stands can do: maps under four headings, drawn anew whenever a number or the question changes. */
-import { armMaps, armTabs, asTable, drawing, maps, mapsOf, question } from "../state/arm-room.ts";
+import { armMaps, armTabs, asTable, drawing, maps, mapsOf, question, within } from "../state/arm-room.ts";
 import { goOnWithMaps, stopMaps } from "../state/draw-maps.ts";
 import { ArmAsking } from "./arm-asking.tsx";
 import { BackboneMaps } from "./backbone-maps.tsx";
@@ -90,7 +90,9 @@ function Progress() {
   if (done || now.kind === "idle")
     return (
       <p class="maps-state quiet" role="status" data-test="maps-state">
-        {done ? "Simulated, in air, without contact." : ""}
+        {done
+          ? `Simulated, ${within.value}, without contact.${own.some((map) => map?.before !== undefined) ? " Dotted: before." : ""}`
+          : ""}
       </p>
     );
   return (

@@ -1,8 +1,9 @@
 /** One map with its title, its state, its chart, and the pointed place in words; gone through by pointer or arrow keys. */
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
+import type { LimitPlace } from "../../worker/index.ts";
 import type { ShownMap } from "../state/arm-room.ts";
-import { question } from "../state/arm-room.ts";
+import { pointedLimit, question } from "../state/arm-room.ts";
 
 interface Props {
   readonly id: string;
@@ -11,13 +12,20 @@ interface Props {
   readonly map: ShownMap | undefined;
   /** each place in words, in the order they are gone through */
   readonly says: readonly string[];
+  /** where in the arm each place's limit is met, to be shown on the drawing */
+  readonly limits?: readonly (LimitPlace | undefined)[];
   /** where one stands before any key or pointer came */
   readonly start: number;
   readonly children: (pointed: number | undefined, point: (index: number) => void) => ComponentChildren;
 }
 
-export function MapCard({ id, title, note, map, says, start, children }: Props) {
+export function MapCard({ id, title, note, map, says, limits, start, children }: Props) {
   const [chosen, setChosen] = useState<number | undefined>(undefined);
+  const choose = (index: number) => {
+    setChosen(index);
+    const place = limits?.[index];
+    pointedLimit.value = place === undefined || map === undefined ? undefined : { of: map.of, place };
+  };
   const count = says.length;
   const pointed = count === 0 ? undefined : Math.min(count - 1, Math.max(0, chosen ?? start));
   const old = map !== undefined && map.of !== question.value;
@@ -25,7 +33,7 @@ export function MapCard({ id, title, note, map, says, start, children }: Props) 
     const by = { ArrowLeft: -1, ArrowRight: 1, Home: -Infinity, End: Infinity }[event.key];
     if (by === undefined || pointed === undefined) return;
     event.preventDefault();
-    setChosen(Math.min(count - 1, Math.max(0, pointed + by)));
+    choose(Math.min(count - 1, Math.max(0, pointed + by)));
   };
   return (
     <section class={old ? "map old" : "map"} aria-label={title} data-test={`map-${id}`} data-state={stateOf(map, old)}>
@@ -47,7 +55,7 @@ export function MapCard({ id, title, note, map, says, start, children }: Props) 
         {count === 0 ? (
           <p class="quiet map-wait">{map?.problem ?? (map?.done === true ? "No point of it could be found." : "Being drawn …")}</p>
         ) : (
-          children(pointed, setChosen)
+          children(pointed, choose)
         )}
       </div>
       <p class="readout" data-test={`reading-${id}`}>

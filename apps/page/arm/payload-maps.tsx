@@ -52,6 +52,7 @@ function ByDirection({ map, unit }: { readonly map: ShownMap<"direction"> | unde
       note={asked.value.lies === "planned" ? "furthest in, seen from behind the tip" : "all of it out, seen from the base"}
       map={map}
       says={says}
+      limits={[...across, ...along].map((one) => one.place)}
       start={0}
     >
       {(pointed, point) =>
@@ -76,7 +77,15 @@ function ByLength({ map, unit }: { readonly map: ShownMap<"length"> | undefined;
   const points = map?.points ?? [];
   const says = points.map((one) => sayPayload(one, `${sayLength(one.at, unit)} out`, unit));
   return (
-    <MapCard id="length" title="Payload by length out" note={`load ${asked.value.load}`} map={map} says={says} start={points.length - 1}>
+    <MapCard
+      id="length"
+      title="Payload by length out"
+      note={`load ${asked.value.load}`}
+      map={map}
+      says={says}
+      limits={points.map((one) => one.place)}
+      start={points.length - 1}
+    >
       {(pointed, point) => (
         <MapChart
           {...chartOf(map, (at) => lengthIn(at, unit), unit)}
@@ -101,6 +110,7 @@ function ByPretension({ map, unit }: { readonly map: ShownMap<"pretension"> | un
       note={`load ${asked.value.load}`}
       map={map}
       says={says}
+      limits={points.map((one) => one.place)}
       start={Math.max(
         0,
         points.findIndex((one) => one.at === own),

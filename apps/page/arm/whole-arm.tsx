@@ -1,7 +1,7 @@
 /** The straight arm from base to tip, to scale: every vertebra, the sections by name, the tool. A section can be picked. */
 import type { ArmPicture } from "../../worker/index.ts";
 import { sayLength } from "../say.ts";
-import { armSection } from "../state/arm-room.ts";
+import { armSection, pointedLimit, question } from "../state/arm-room.ts";
 import { lengthUnit } from "../state/store.ts";
 import { discPath } from "./disc-path.ts";
 import { useSize } from "./use-size.ts";
@@ -75,6 +75,7 @@ export function WholeArm({ arm }: { readonly arm: ArmPicture }) {
             );
           })}
           <path class="discs" d={discPath(arm, 0, arm.spans, x, middle, scale)} />
+          <LimitLine arm={arm} x={x} middle={middle} scale={scale} top={nameRow} foot={foot} />
           <rect
             class="tool"
             x={x(last + (arm.above[arm.spans] as number))}
@@ -88,4 +89,29 @@ export function WholeArm({ arm }: { readonly arm: ArmPicture }) {
       )}
     </div>
   );
+}
+
+interface LimitProps {
+  readonly arm: ArmPicture;
+  readonly x: (along: number) => number;
+  readonly middle: number;
+  readonly scale: number;
+  readonly top: number;
+  readonly foot: number;
+}
+
+/** Where the limit of the payload that is pointed at is met: across a joint, or along a cable from the base to where it ends. */
+function LimitLine({ arm, x, middle, scale, top, foot }: LimitProps) {
+  const pointed = pointedLimit.value;
+  if (pointed === undefined || pointed.of !== question.value) return null;
+  const { section, joint, cable } = pointed.place;
+  if (joint !== undefined) {
+    const from = (arm.along[joint - 1] as number) + (arm.above[joint - 1] as number);
+    const to = (arm.along[joint] as number) - (arm.below[joint] as number);
+    return <path class="limit-line" data-test="limit-line" d={`M${x((from + to) / 2)},${top - 3}V${foot + 3}`} />;
+  }
+  const own = arm.cables.filter((one) => one.section === section - 1)[(cable ?? 1) - 1];
+  const end = arm.along[arm.sections[section - 1]?.endSpan ?? 0] as number;
+  if (own === undefined) return null;
+  return <path class="limit-line" data-test="limit-line" d={`M${x(0)},${middle + own.y * scale}H${x(end)}`} />;
 }

@@ -1,14 +1,18 @@
-/** All numbers of the arm, each with what stands in the file where it differs. */
+/** All numbers of the arm, or of one section alone, each with what stands in the file where it differs. */
+import type { ArmField } from "../../worker/index.ts";
 import { backToFiles, redo, saveFile, undo } from "../state/actions.ts";
+import { aloneNumbers, armSection } from "../state/arm-room.ts";
 import { diskFields, isChanged, picture, undoDepth } from "../state/store.ts";
 import { NumberField } from "./number-field.tsx";
 
 export function ArmPanel() {
   const job = picture.value;
   if (job === undefined) return null;
-  const { fields, arm } = job;
-  const inFile = new Map(diskFields.value.map((field) => [field.path, field.text]));
-  const file = fields[0]?.file;
+  const { arm, sectionFields } = job;
+  const index = Math.min(armSection.value, arm.sections.length - 1);
+  const alone = aloneNumbers.value && sectionFields.length > 0;
+  const fields = alone ? (sectionFields[index] ?? []) : job.fields;
+  const file = job.fields[0]?.file;
   const heads = [...new Set(fields.map(headOf))];
   const depths = undoDepth.value;
   return (
@@ -44,6 +48,16 @@ export function ArmPanel() {
             </button>
           )}
         </div>
+        {sectionFields.length < 2 ? null : (
+          <fieldset class="segmented small" aria-label="Whose numbers">
+            <button type="button" aria-pressed={!alone} onClick={() => choose(false)}>
+              All sections
+            </button>
+            <button type="button" aria-pressed={alone} onClick={() => choose(true)}>
+              {arm.sections[index]?.name ?? ""} alone
+            </button>
+          </fieldset>
+        )}
       </header>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keys */}
       <section class="panel-body" tabIndex={0} aria-label="Numbers">
@@ -53,7 +67,7 @@ export function ArmPanel() {
             {fields
               .filter((field) => headOf(field) === head)
               .map((field) => {
-                const was = inFile.get(field.path);
+                const was = inFile(field);
                 return <NumberField key={field.path} field={field} compare {...(was === undefined ? {} : { inFile: was })} />;
               })}
           </fieldset>
@@ -63,7 +77,20 @@ export function ArmPanel() {
   );
 }
 
+function choose(alone: boolean): void {
+  aloneNumbers.value = alone;
+}
+
+/** What the file says for the same number of the same sections; nothing where it says several things, or nothing. */
+function inFile(field: ArmField): string | undefined {
+  const all = diskFields.value;
+  if (field.sections.length === 0 || field.key === "count") return all.find((one) => one.path === field.path)?.text;
+  const found = field.sections.map((s) => all.find((one) => one.alone === true && one.key === field.key && one.sections[0] === s)?.text);
+  const known = found.filter((one) => one !== undefined);
+  return known.length > 0 && known.every((one) => one === known[0]) ? known[0] : undefined;
+}
+
 /** Sections that are all alike need no number in their heading. */
-function headOf({ group, part }: { readonly group: string; readonly part: string }): string {
-  return group === "Sections" || group === part ? part : `${part}, ${group.toLowerCase()}`;
+function headOf({ group, part, alone }: ArmField): string {
+  return group === "Sections" || group === part || alone === true ? part : `${part}, ${group.toLowerCase()}`;
 }

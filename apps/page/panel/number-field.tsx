@@ -38,7 +38,7 @@ export function NumberField({ field, inFile, compare }: Props) {
     if (written === sent.current) return;
     sent.current = written;
     if (written === field.text) clearFault(field.path);
-    else void changeField(field.file, [field.path, ...field.also], written);
+    else void changeField(field, written);
   };
   const put = (to: string) => {
     setText(to);

@@ -5,16 +5,7 @@ import { isStale, keptFiles, plan, planFaults, planning, workerLost } from "../s
 export function PlanBar() {
   const running = planning.value;
   const old = isStale.value && plan.value !== undefined;
-  if (workerLost.value !== undefined) {
-    return (
-      <div class="plan-bar over" role="alert" data-test="worker-lost">
-        <span>The planner stopped by itself ({workerLost.value}). What is shown was finished before and stands.</span>
-        <button type="button" onClick={() => void restartWorker()}>
-          Start it again
-        </button>
-      </div>
-    );
-  }
+  if (workerLost.value !== undefined) return <LostBar />;
   if (running !== undefined) {
     const done = Math.round(100 * running.progress.done);
     return (
@@ -40,19 +31,7 @@ export function PlanBar() {
       </div>
     );
   }
-  if (keptFiles.value !== undefined) {
-    return (
-      <div class="plan-bar" role="status" data-test="kept">
-        <span>Changes of the arm from your last visit were not saved to a file. They are kept in this browser.</span>
-        <button type="button" onClick={() => void bringBackChanges()}>
-          Bring them back
-        </button>
-        <button type="button" onClick={declineChanges}>
-          Forget them
-        </button>
-      </div>
-    );
-  }
+  if (keptFiles.value !== undefined) return <KeptBar />;
   if (old || plan.value === undefined) {
     return (
       <div class="plan-bar" role="status" data-test="stale">
@@ -64,6 +43,35 @@ export function PlanBar() {
     );
   }
   return null;
+}
+
+/** The worker that reads and plans is lost: nothing can be changed until there is another. */
+export function LostBar() {
+  if (workerLost.value === undefined) return null;
+  return (
+    <div class="plan-bar over" role="alert" data-test="worker-lost">
+      <span>The planner stopped by itself ({workerLost.value}). What is shown was finished before and stands.</span>
+      <button type="button" onClick={() => void restartWorker()}>
+        Start it again
+      </button>
+    </div>
+  );
+}
+
+/** Changes of an earlier visit. */
+export function KeptBar() {
+  if (keptFiles.value === undefined) return null;
+  return (
+    <div class="plan-bar" role="status" data-test="kept">
+      <span>Changes of the arm from your last visit were not saved to a file. They are kept in this browser.</span>
+      <button type="button" onClick={() => void bringBackChanges()}>
+        Bring them back
+      </button>
+      <button type="button" onClick={declineChanges}>
+        Forget them
+      </button>
+    </div>
+  );
 }
 
 /** From the share done so far; said only when there is something to go by. */

@@ -2,10 +2,13 @@
 import { ArmDrawing } from "../arm/arm-drawing.tsx";
 import { ArmMaps } from "../arm/arm-maps.tsx";
 import { ArmPanel } from "../panel/arm-panel.tsx";
+import { KeptBar, LostBar } from "../panel/plan-bar.tsx";
 
 export function ArmRoom() {
   return (
     <main class="whole-room">
+      <LostBar />
+      <KeptBar />
       <div class="arm-room">
         <ArmDrawing />
         <ArmMaps />

@@ -1,7 +1,15 @@
 /** What a person can do on this page, and what the page does by itself on the way. Writes the signals of `store.ts`. */
 import { batch } from "@preact/signals";
 import type { PlanResult } from "../../../src/plan/index.ts";
-import { createPlanner, type JobPicture, type OpenAnswer, type PlanAnswer, type PlanNews, type Planner } from "../../worker/index.ts";
+import {
+  type ArmField,
+  createPlanner,
+  type JobPicture,
+  type OpenAnswer,
+  type PlanAnswer,
+  type PlanNews,
+  type Planner,
+} from "../../worker/index.ts";
 import { createChanges } from "./changes.ts";
 import { setDepth } from "./cursor.ts";
 import { forgetChanges, keepChanges, recallChanges } from "./kept-changes.ts";
@@ -36,6 +44,8 @@ let disk: ReadonlyMap<string, Uint8Array> = new Map();
 let run = 0;
 /** depth the cursor was taken to by a first plan, m */
 let head = 0;
+/** the arm as it is on the disk, to know it again */
+let diskArm = "";
 const changes = createChanges();
 let changing: Promise<void> = Promise.resolve();
 /** plans made so far, by the version of the files they were made for: undoing a change brings its plan back */
@@ -65,7 +75,8 @@ export async function openPage(): Promise<void> {
     takePicture(opened, read);
     disk = read;
     diskVersion.value = version.value;
-    diskFields.value = opened.picture.fields;
+    diskFields.value = [...opened.picture.fields, ...opened.picture.sectionFields.flat()];
+    diskArm = JSON.stringify(opened.picture.arm.description);
     keptFiles.value = recallChanges(main, diskVersion.value, disk);
     standing.value = { kind: "ready" };
     const saved = await fetch("/api/plan");
@@ -132,36 +143,42 @@ export async function restartWorker(): Promise<void> {
   planner?.close();
   startPlanner();
   const opened = await openFiles(files.value);
-  if (opened.kind === "job" && (isStale.value || plan.value === undefined)) await makePlan();
+  if (opened.kind === "job" && room.value === "way-in" && (isStale.value || plan.value === undefined)) await makePlan();
 }
 
 /**
  * Writes a number into the text of its file that this page holds; the file itself stays as it is. In the room of the way the way is
  * planned again. A number that cannot be is refused in words and nothing changes.
  */
-export function changeField(file: string, paths: readonly string[], text: string): Promise<void> {
+export function changeField(field: ArmField, text: string): Promise<void> {
   // one after another: each starts from the files that the one before has left
   // a worker that is lost on the way is told of by itself
-  changing = changing.then(() => change(file, paths, text)).catch(() => undefined);
+  changing = changing.then(() => change(field, text)).catch(() => undefined);
   return changing;
 }
 
-async function change(file: string, paths: readonly string[], text: string): Promise<void> {
+async function change({ file, path: key, also, alone }: ArmField, text: string): Promise<void> {
   if (planner === undefined) return;
-  const key = paths[0] as string;
   const before = files.value;
   await cancelPlan();
-  const edited = await planner.edit(file, new TextDecoder().decode(before.get(file)), paths, text);
+  const edited = await planner.edit(file, new TextDecoder().decode(before.get(file)), [key, ...also], text, alone === true);
   if (edited.kind === "faults") {
     fieldFaults.value = { ...fieldFaults.value, [key]: { text, faults: edited.faults } };
     return;
   }
-  const after = new Map(before).set(file, new TextEncoder().encode(edited.text));
-  const opened = await openFiles(after);
+  let after = new Map(before).set(file, new TextEncoder().encode(edited.text));
+  let opened = await openFiles(after);
   if (opened.kind === "faults") {
     fieldFaults.value = { ...fieldFaults.value, [key]: { text, faults: opened.faults } };
     await openFiles(before);
     return;
+  }
+  // written in other words it is the file's arm again: then the file's own words are kept
+  const own = disk.get(file);
+  if (own !== undefined && after.get(file) !== own && JSON.stringify(opened.picture.arm.description) === diskArm) {
+    after = new Map(before).set(file, own);
+    const again = await openFiles(after);
+    if (again.kind === "job") opened = again;
   }
   changes.push(before);
   clearFault(key);

@@ -1,7 +1,7 @@
 /** What the Arm room shows beside the arm itself: its question, and the maps that answer it. Written by `draw-maps.ts`. */
 import { computed, signal } from "@preact/signals";
 import type { Fault } from "../../../src/base/index.ts";
-import type { ArmAsk, MapFrame, MapId, MapPoints, Pose } from "../../worker/index.ts";
+import type { ArmAsk, LimitPlace, MapFrame, MapId, MapPoints, Pose } from "../../worker/index.ts";
 import { picture, plan, plannedFor, recordsIn } from "./store.ts";
 
 export const armTabs = ["payload", "rest", "broken", "backbones"] as const;
@@ -18,10 +18,18 @@ export const mapsOf: Readonly<Record<ArmTab, readonly MapId[]>> = {
 export const armMaps = signal<ArmTab>("payload");
 /** the section that is drawn large; 0 for the first */
 export const armSection = signal(0);
+/** the numbers shown are those of all sections, or those of the picked one alone */
+export const aloneNumbers = signal(false);
+/** where the limit of the payload that is pointed at is met, and the question it is of */
+export const pointedLimit = signal<{ readonly of: string; readonly place: LimitPlace } | undefined>(undefined);
 export const asTable = signal(false);
 
-export type Asked = Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag" | "pull">;
-export const asked = signal<Asked>({ lies: "level", lockedAt: "carrying", load: "down", sag: "", pull: "" });
+export interface Asked extends Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag" | "pull"> {
+  /** in the job's fluid, where it has one, or in air */
+  readonly within: "fluid" | "air";
+}
+
+export const asked = signal<Asked>({ lies: "level", lockedAt: "carrying", load: "down", sag: "", pull: "", within: "fluid" });
 export const askFaults = signal<readonly Fault[]>([]);
 
 /** The shapes of the plan on its way in, for an arm that lies as planned; none that was not found to stand. */
@@ -30,11 +38,18 @@ export const poses = computed<readonly Pose[]>(() => {
   return stand.map(({ frames, bend, depth }) => ({ base: frames.slice(0, 12), tip: frames.slice(-12), bend, depth }));
 });
 
+/** What the arm is in, in words. */
+export const within = computed(() =>
+  picture.value?.fluid !== undefined && asked.value.within === "fluid" ? "in the fluid of the job" : "in air",
+);
+
 /** One text for the arm as it stands and what is asked of it: a map belongs to it or is an old one. */
 export const question = computed(() => {
   const arm = picture.value?.inputs[1];
   const planned = asked.value.lies === "planned" ? plannedFor.value : "";
-  return arm === undefined ? "" : `${arm.file} ${arm.hash} ${JSON.stringify(asked.value)} ${planned}`;
+  return arm === undefined
+    ? ""
+    : `${arm.file} ${arm.hash} ${JSON.stringify(asked.value)} ${planned} ${JSON.stringify(picture.value?.fluid ?? "air")}`;
 });
 
 export interface ShownMap<Id extends MapId = MapId> {

@@ -50,12 +50,15 @@ async function draw(wanted: string, order: readonly MapId[]): Promise<void> {
     return;
   }
   mapper ??= createMapper(startWorker);
+  const { within, ...asking } = asked.peek();
   const full: ArmAsk = {
     arm: job.arm.description,
     gravity: job.gravity,
+    portCentre: job.port.centre,
     portAxis: job.port.axis,
-    ...asked.peek(),
-    ...(asked.peek().lies === "planned" ? { poses: poses.peek() } : {}),
+    ...asking,
+    ...(job.fluid === undefined || within === "air" ? {} : { fluid: job.fluid }),
+    ...(asking.lies === "planned" ? { poses: poses.peek() } : {}),
   };
   batch(() => {
     askFaults.value = [];
