@@ -208,11 +208,11 @@ describe("state in, state out (same bits)", () => {
   });
 });
 
-test("a solve allocates nothing but its report: heap growth over thousands of solves", { timeout: 60_000 }, () => {
+test("a solve allocates nothing but its report: heap growth over thousands of solves", { timeout: 120_000 }, () => {
   const script = fileURLToPath(new URL("./heap-growth.ts", import.meta.url));
   const run = spawnSync(process.execPath, ["--expose-gc", "--import", "tsx", script], { encoding: "utf8" });
   expect(run.stderr).toBe("");
-  const bytes = JSON.parse(run.stdout) as Record<string, number>;
+  const { bytes, pressing } = JSON.parse(run.stdout) as { bytes: Record<string, number>; pressing: number[] };
   expect(Object.keys(bytes)).toEqual([
     "held",
     "response",
@@ -220,7 +220,14 @@ test("a solve allocates nothing but its report: heap growth over thousands of so
     "tensions",
     "tensions with a following wrench",
     "held, rods past their straight line",
+    "held among walls",
+    "what presses",
+    "locked among walls",
+    "tensions among walls",
   ]);
+  // each kind of wall: plane, tube, box, grid
+  expect(pressing.length).toBe(4);
+  for (const push of pressing) expect(push).toBeGreaterThan(0.3);
   // the report, and here and there a number that a call hands over boxed (16 bytes; about seventy with the wrench): one view,
   // list or closure a step would come to more (each 100 to 200 bytes, four steps and ten evaluations a solve)
   for (const [name, each] of Object.entries(bytes)) expect([name, each < (name.includes("wrench") ? 1400 : 450)]).toEqual([name, true]);
