@@ -120,7 +120,7 @@ for (const [name, gap] of Object.entries(gaps)) {
     times.push(took);
     steps.push(report.iterations);
     if (report.status !== "stable" && report.status !== "slack") {
-      const status = report.jammed === true ? "jammed" : report.status;
+      const { status } = report;
       failed[status] = (failed[status] ?? 0) + 1;
       slow.push(took);
       if (process.argv.includes("--list")) console.log(n, arm.sections, arm.spans, radius.toFixed(5), report, took.toFixed(0));

@@ -67,7 +67,7 @@ function solveCase(seed: number, what: Surroundings, tallies: readonly Tally[]):
     const tally = tallies[n] as Tally;
     tally.asked++;
     tally.steps = Math.max(tally.steps, report.iterations);
-    if (report.status === "not-converged") {
+    if (report.status === "not-converged" || report.status === "jammed") {
       tally.none++;
       return false;
     }

@@ -91,7 +91,13 @@ function restOf(c: Case): string {
   return `${restWords[c.status]}${loose}${c.leapt ? ", after a leap" : ""}`;
 }
 
-const restWords = { stable: "stable", slack: "stable", buckled: "not known: unstable", "not-converged": "not known" } as const;
+const restWords = {
+  stable: "stable",
+  slack: "stable",
+  buckled: "not known: unstable",
+  jammed: "not known: jammed",
+  "not-converged": "not known",
+} as const;
 
 function joule(x: number | null): string {
   return x === null ? "" : x < 1 ? `${Number((1e3 * x).toPrecision(3))} mJ` : `${Number(x.toPrecision(3))} J`;

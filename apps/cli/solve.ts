@@ -92,7 +92,7 @@ function findShape(arm: ArmModel, request: SolveRequest): Solved {
     state,
     work,
   );
-  for (let k = 2; k <= steps && report.status !== "not-converged"; k++) {
+  for (let k = 2; k <= steps && report.status !== "not-converged" && report.status !== "jammed"; k++) {
     report = solveHeld(
       arm,
       load,
@@ -244,6 +244,10 @@ function sayShape(arm: ArmModel, report: SolveReport, answer: Answer, options: C
 }
 
 function sayFailure(report: SolveReport): string {
+  if (report.status === "jammed" && report.slidesTo === undefined)
+    return "The arm jams: walls hold it against the bends asked for, and a cable would break first. No shape is shown. Try smaller bends.\n";
+  if (report.status === "jammed")
+    return `The arm jams: on walls of this friction it does not slide; up to a coefficient of ${(report.slidesTo as number).toFixed(2)} it does. No shape is shown.\n`;
   return report.status === "buckled"
     ? "A balance was found, but it is not stable: the arm would leave it by itself. No shape is shown. Lower the tensions or the load.\n"
     : `No balance was found in ${report.iterations} steps. No shape is shown. Try smaller bends, tensions or loads.\n`;

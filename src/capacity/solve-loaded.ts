@@ -33,8 +33,11 @@ export function solveLoaded(
   work: CapacityWork,
 ): "stable" | "slack" | "buckled" | "not-converged" {
   carryOver(from, work.trial);
-  return solveLocked(arm, loadedBy(arm, hold, request, load), hold.stance, lock.free, work.trial, work.rod, { ramp: false, mostSteps })
-    .status;
+  const { status } = solveLocked(arm, loadedBy(arm, hold, request, load), hold.stance, lock.free, work.trial, work.rod, {
+    ramp: false,
+    mostSteps,
+  });
+  return status === "jammed" ? "not-converged" : status;
 }
 
 /** What of a payload makes its wrench. */

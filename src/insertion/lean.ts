@@ -86,7 +86,11 @@ export function leanAt(
   // back to the shape without them: told as one that is not known
   const back = solveAt(model, depth, roll, bend, state, work);
   const none = new Float64Array(lean.space.bodies.length);
-  return { ...apart, report: back, contact: { state: found.jammed === true ? "jammed" : "not-found", pressed: none, ...listTouches([]) } };
+  return {
+    ...apart,
+    report: back,
+    contact: { state: found.status === "jammed" ? "jammed" : "not-found", pressed: none, ...listTouches([]) },
+  };
 }
 
 /** No rim's middle is behind a wall, or where walls are not known: it did not go through. */

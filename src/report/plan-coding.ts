@@ -64,7 +64,7 @@ const loose = group<Loose>({ hull: lengths, tip: lengths, aim: numbers, twist: n
 export const depthRecord = group<DepthRecord>(
   {
     depth: length,
-    status: oneOf("stable", "slack", "buckled", "not-converged"),
+    status: oneOf("stable", "slack", "buckled", "jammed", "not-converged"),
     residual: number,
     iterations: whole,
     solves: whole,

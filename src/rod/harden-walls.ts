@@ -30,7 +30,7 @@ export const directSteps = 30;
 /**
  * @param attempt solves from the state as it is, to a tolerance (rad)
  * @param work `keepStart` was called
- * @returns the report at full stiffness, its iterations counting the whole way; or that of the attempt it ended at, `jammed` where the walls hold it
+ * @returns the report at full stiffness, its iterations counting the whole way; or that of the attempt it ended at; `jammed` where the walls hold it
  */
 export function hardenWalls(
   arm: ArmModel,
@@ -59,7 +59,7 @@ export function hardenWalls(
     if (!arrived) factor = Math.sqrt(factor);
     if (arrived && share === 1) return { ...report, iterations };
     const lost: SolveReport = { status: "not-converged", iterations, step: report.step, unstable: 0, escaped: false };
-    if (arrived && wouldBreak(arm, state)) return { ...lost, jammed: true };
+    if (arrived && wouldBreak(arm, state)) return { ...lost, status: "jammed" };
     if (factor < leastFactor || tries === mostTries) return lost;
     if (!arrived) continue;
     keptStrain.set(strain);

@@ -22,7 +22,7 @@ export function takeSides(arm: ArmModel, load: Load, state: RodState, work: RodW
  * came from: where it is now tells nothing of it.
  */
 export function keepSides(load: Load, state: RodState, report: SolveReport, work: RodWork): SolveReport {
-  if (load.walls === undefined || report.status === "not-converged") return report;
+  if (load.walls === undefined || report.status === "not-converged" || report.status === "jammed") return report;
   placeRims(load.walls, work);
   work.side.fill(0, 0, 10 * work.firstFree);
   for (let r = 2 * work.firstFree; r < work.rimVertebra.length; r++) {

@@ -9,10 +9,12 @@ import type { DistanceField } from "../math/index.ts";
 
 /**
  * How a solve ended. `stable`: balanced, and every small motion costs energy. `slack`: the same with at least one cable
- * without tension. `buckled`: balanced, but some motion costs none. `not-converged`: no balance was found.
+ * without tension. `buckled`: balanced, but some motion costs none. `jammed`: no balance was found; walls
+ * hold it against its commands, so that among softer ones a cable would break several times over, or they are too rough for it to slide,
+ * though on smoother ones it does. `not-converged`: no balance was found.
  * Only `stable` and `slack` shapes may be shown as results.
  */
-export type SolveStatus = "stable" | "slack" | "buckled" | "not-converged";
+export type SolveStatus = "stable" | "slack" | "buckled" | "jammed" | "not-converged";
 
 /** A force that keeps its direction in the world, on a vertebra. */
 export interface PointForce {
@@ -123,8 +125,8 @@ export interface SolveReport {
   readonly unstable: number;
   /** it left an unstable balance on the way and settled in a stable one */
   readonly escaped: boolean;
-  /** no balance was found, and among softer walls a cable would break several times over: the walls hold the arm against the bends asked for */
-  readonly jammed?: true;
+  /** when jammed by the walls' friction: coefficient up to which it slides, 1; when absent, they hold it against the bends asked for */
+  readonly slidesTo?: number;
 }
 
 /** Newton's limits, all optional. */

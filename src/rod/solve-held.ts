@@ -15,7 +15,8 @@ import { stepBase } from "./give-base.ts";
 import { directSteps, hardenWalls, keepStart } from "./harden-walls.ts";
 import { firstHeld, gatherModes, steadyByEfforts } from "./held-modes.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
-import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
+import { createRodState, type Load, type RodState, type SolveOptions, type SolveReport, type Stance } from "./model.ts";
+import { mayJam, nameJam } from "./name-jam.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { rubStep } from "./rub-step.ts";
@@ -42,6 +43,37 @@ export function solveHeld(
   work: RodWork,
   options: SolveOptions = {},
 ): SolveReport {
+  const report = balanceHeld(arm, load, stance, bend, state, work, options);
+  return mayJam(load, report) ? jamHeld(arm, load, stance, bend, state, work, options, report) : report;
+}
+
+/** Apart, so that a solve that arrives makes no closure. */
+function jamHeld(
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  bend: Float64Array,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions,
+  report: SolveReport,
+): SolveReport {
+  // a failed search left the shape anywhere; sides and grips are as they were
+  const start = createRodState(arm);
+  start.side.set(state.side);
+  start.grip.set(state.grip);
+  return nameJam(load, report, state, start, (smoother, from) => balanceHeld(arm, smoother, stance, bend, from, work, options));
+}
+
+function balanceHeld(
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  bend: Float64Array,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions,
+): SolveReport {
   const tolerance = options.tolerance ?? 1e-8;
   const most = options.mostSteps ?? 60;
   checkInput(arm, load, stance, state, "bend", bend);
@@ -61,7 +93,7 @@ export function solveHeld(
     const hardened = hardenWalls(arm, state, tolerance, work, (enough) =>
       settleDrag(arm, load, state, enough, work, () => findHeld(arm, load, bend, limp, state, enough, Math.min(most, mostOnTheWay), work)),
     );
-    if (hardened.status !== "not-converged" || hardened.jammed === true || !cold) return keepSides(load, state, hardened, work);
+    if (hardened.status !== "not-converged" || !cold) return keepSides(load, state, hardened, work);
   }
   if (!cold) return report;
   const { asked } = work;

@@ -11,7 +11,8 @@ import { shareTensions, takeGrip } from "./friction.ts";
 import { addRoot, saveBase, searchBase, slopeOfBase, stepBase } from "./give-base.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
 import { applyLoads } from "./loads.ts";
-import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
+import { createRodState, type Load, type RodState, type SolveOptions, type SolveReport, type Stance } from "./model.ts";
+import { mayJam, nameJam } from "./name-jam.ts";
 import { placeArm, setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { dotReduced, returnColumn } from "./solve-columns.ts";
@@ -38,6 +39,37 @@ export function solveLocked(
   state: RodState,
   work: RodWork,
   options: SolveOptions = {},
+): SolveReport {
+  const report = balanceLocked(arm, load, stance, free, state, work, options);
+  return mayJam(load, report) ? jamLocked(arm, load, stance, free, state, work, options, report) : report;
+}
+
+/** Apart, so that a solve that arrives makes no closure. */
+function jamLocked(
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  free: Float64Array,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions,
+  report: SolveReport,
+): SolveReport {
+  // a failed search left the shape anywhere; sides and grips are as they were
+  const start = createRodState(arm);
+  start.side.set(state.side);
+  start.grip.set(state.grip);
+  return nameJam(load, report, state, start, (smoother, from) => balanceLocked(arm, smoother, stance, free, from, work, options));
+}
+
+function balanceLocked(
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  free: Float64Array,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions,
 ): SolveReport {
   const tolerance = options.tolerance ?? 1e-9;
   const most = options.mostSteps ?? 100;

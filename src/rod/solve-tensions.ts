@@ -6,7 +6,8 @@ import { hasDrag, settleDrag } from "./drag.ts";
 import { takeGrip } from "./friction.ts";
 import { saveBase, searchBase, slopeOfBase, stepBase } from "./give-base.ts";
 import { keepSides, takeSides } from "./keep-sides.ts";
-import type { Load, RodState, SolveOptions, SolveReport, Stance } from "./model.ts";
+import { createRodState, type Load, type RodState, type SolveOptions, type SolveReport, type Stance } from "./model.ts";
+import { mayJam, nameJam } from "./name-jam.ts";
 import { setStance } from "./place.ts";
 import { isCold, rampLoad } from "./ramp.ts";
 import { addScaled, evaluate, gradientColumn, largestTurn, liftTangent, solveTangent, takeStep } from "./tangent.ts";
@@ -29,6 +30,29 @@ export function solveTensions(
   work: RodWork,
   options: SolveOptions = {},
 ): SolveReport {
+  const report = balanceTensions(arm, load, stance, state, work, options);
+  return mayJam(load, report) ? jamTensions(arm, load, stance, state, work, options, report) : report;
+}
+
+/** Apart, so that a solve that arrives makes no closure. */
+function jamTensions(
+  arm: ArmModel,
+  load: Load,
+  stance: Stance,
+  state: RodState,
+  work: RodWork,
+  options: SolveOptions,
+  report: SolveReport,
+): SolveReport {
+  // a failed search left the shape anywhere; sides and grips are as they were
+  const start = createRodState(arm);
+  start.tension.set(state.tension);
+  start.side.set(state.side);
+  start.grip.set(state.grip);
+  return nameJam(load, report, state, start, (smoother, from) => balanceTensions(arm, smoother, stance, from, work, options));
+}
+
+function balanceTensions(arm: ArmModel, load: Load, stance: Stance, state: RodState, work: RodWork, options: SolveOptions): SolveReport {
   const tolerance = options.tolerance ?? 1e-9;
   const most = options.mostSteps ?? 200;
   checkInput(arm, load, stance, state, "", nothing);

@@ -122,8 +122,13 @@ describe.each(cases)("$name (seed 51)", ({ sections, spans, cables, size, exit, 
   });
 });
 
-test("whole solves: the same shapes, tensions and sensitivities either way", () => {
-  const arm = createArm(twinArm({ sections: 4, spans: 6 }));
+const mu = { nominal: 0.15, low: 0.1, high: 0.2 };
+const plainArm = twinArm({ sections: 4, spans: 6 });
+test.each([
+  ["whole solves", plainArm],
+  ["cables that rub", { ...plainArm, friction: { holes: mu, conduit: mu, conduitTurn: 1 } }],
+] as const)("%s: the same shapes, tensions and sensitivities either way", (name, description) => {
+  const arm = createArm(description);
   const bend = Float64Array.from({ length: 8 }, (_, k) => 0.3 * Math.sin(1.3 * k));
   const load = {
     gravity: [0, 0, -9.81] as const,
@@ -132,6 +137,7 @@ test("whole solves: the same shapes, tensions and sensitivities either way", () 
   const solved = [false, true].map((plain) => {
     const work = createRodWork(arm, { plain });
     const state = createRodState(arm);
+    if (name !== "whole solves") for (let k = 0; k < state.grip.length; k++) state.grip[k] = k % 3 === 0 ? -1 : 1;
     const held = solveHeld(arm, load, stanceAlongX(), bend, state, work).status;
     heldTipResponse(arm, work);
     const response = work.tipResponse.slice();
@@ -141,9 +147,10 @@ test("whole solves: the same shapes, tensions and sensitivities either way", () 
   });
   const [a, b] = solved as [(typeof solved)[0], (typeof solved)[0]];
   expect([a.held, a.given, b.held, b.given]).toEqual(["stable", "stable", "stable", "stable"]);
-  // what Newton leaves (1e-8 rad squared) and rounding
-  for (const name of ["frame", "again", "tension"] as const) expect([name, apart(a[name], b[name]) < 1e-11]).toEqual([name, true]);
-  expect(apart(a.response, b.response)).toBeLessThan(1e-9);
+  // what Newton leaves (1e-8 rad squared; of friction a tenth of the last step) and rounding
+  const left = name === "whole solves" ? 1e-11 : 1e-7;
+  for (const part of ["frame", "again", "tension"] as const) expect([part, apart(a[part], b[part]) < left]).toEqual([part, true]);
+  expect(apart(a.response, b.response)).toBeLessThan(100 * left);
 });
 
 test("the bytes are those of the source", { timeout: 60_000 }, () => {

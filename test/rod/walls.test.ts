@@ -347,7 +347,7 @@ describe(`random arms in random bores, cold and warm (seed ${seed})`, () => {
       ];
       for (const solve of solves) {
         asked++;
-        if (solve().status === "not-converged") break;
+        if (["not-converged", "jammed"].includes(solve().status)) break;
         found++;
         // joints carry up to some N m: a millionth of that
         expect(checkBalance(arm, load, stance, state)).toBeLessThan(1e-6);
@@ -370,9 +370,9 @@ describe("a bend that the walls do not let it have", () => {
   };
   test("jams, and says so; in a wider bore it comes to rest", () => {
     const narrow = at(8.2e-3).report;
-    expect([narrow.status, narrow.jammed]).toEqual(["not-converged", true]);
+    expect([narrow.status, narrow.slidesTo]).toEqual(["jammed", undefined]);
     const wide = at(30e-3);
-    expect([wide.report.status, wide.report.jammed]).toEqual(["stable", undefined]);
+    expect(wide.report.status).toBe("stable");
     expect(wide.back).toBeLessThan(1e-7);
   });
   test("what is asked of the cables grows as the bore narrows, to four times what breaks them", () => {
@@ -380,7 +380,7 @@ describe("a bend that the walls do not let it have", () => {
     let before = 0;
     for (const radius of [30e-3, 14e-3, 12e-3, 11e-3, 10.5e-3, 10e-3]) {
       const { report, tension } = at(radius);
-      if (report.jammed) break;
+      if (report.status === "jammed") break;
       expect(["stable", "slack", "buckled"]).toContain(report.status);
       expect(tension).toBeGreaterThanOrEqual(before - 1e-9);
       before = tension;

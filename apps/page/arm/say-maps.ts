@@ -72,6 +72,7 @@ const restWords: Readonly<Record<SolveStatus, string>> = {
   stable: "stable",
   slack: "stable, with loose cables",
   buckled: "not known: it would buckle",
+  jammed: "not known: it would jam",
   "not-converged": "not known: no balance found",
 };
 
