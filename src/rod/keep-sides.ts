@@ -17,12 +17,17 @@ export function takeSides(arm: ArmModel, load: Load, state: RodState, work: RodW
   }
 }
 
-/** After a solve: the sides at its balance, into the state; those in the guide are forgotten. */
+/**
+ * After a solve: the sides at its balance, into the state; those in the guide are forgotten. A rim whose middle is in a wall keeps the side it
+ * came from: where it is now tells nothing of it.
+ */
 export function keepSides(load: Load, state: RodState, report: SolveReport, work: RodWork): SolveReport {
   if (load.walls === undefined || report.status === "not-converged" || report.status === "jammed") return report;
   placeRims(load.walls, work);
   work.side.fill(0, 0, 10 * work.firstFree);
-  for (let r = 2 * work.firstFree; r < work.rimVertebra.length; r++) writeSide(r, work);
+  for (let r = 2 * work.firstFree; r < work.rimVertebra.length; r++) {
+    if ((work.rimDistance[r] as number) > 0) writeSide(r, work);
+  }
   state.side.set(work.side);
   return report;
 }

@@ -25,12 +25,12 @@ const kinds: readonly [string, Surroundings, number, number, readonly number[]][
   ["rubbing cables", { friction: true }, 200, 1e-6, [0.04, 0.04, 0.1]],
   ["rubbing cables in fluid, a base that gives", { friction: true, fluid: true, base: true }, 100, 1e-6, [0.04, 0.04, 0.1]],
   ["rubbing cables in fluid", { friction: true, fluid: true }, 200, 1e-6, [0.04, 0.04, 0.1]],
-  // differences over 1.6e-5 rad of a joint of 1e4 N m/rad that softens on the way: as the square, 1e-6 N m
+  // differences over 1.6e-5 rad of a joint of up to 1e4 N m/rad that softens on the way: 1e-4 of that off at worst
   [
     "rubbing cables in fluid, rods that soften, joints on their stops",
     { friction: true, fluid: true, soft: true, stops: true },
     100,
-    1e-5,
+    5e-5,
     [0.15, 0.06, 0.12],
   ],
   // a corner held to 1e-8 rad in a wall of 3e5 N/m, on a lever of 0.3 m: 1e-4 N m before the last step takes its square off
@@ -89,6 +89,27 @@ describe.each(kinds)("%s", (_, what, few, residual, shares) => {
     const kept = copyRodState(state);
     kept.strain.set(arm.rest);
     if (!check("its tensions", solveTensions(arm, load, stance, kept, work, { ramp: true }), kept)) tally.tensions++;
+  }
+});
+
+test.each([2185, 2723])("an arm that a cold start led through a box: its state keeps the sides it was balanced with (seed %d)", (seed) => {
+  const { arm, load, stance, bend } = roughCase(seed, { friction: true, fluid: true, walls: true });
+  const work = createRodWork(arm);
+  const state = createRodState(arm);
+  solveHeld(arm, load, stance, bend, state, work);
+  slideCables(arm, state, work);
+  solveHeld(arm, load, stance, bend, state, work);
+  const free = new Float64Array(arm.cables);
+  readFreeLengths(arm, state, work, free);
+  for (const solve of [
+    (at: typeof state) => solveLocked(arm, load, stance, free, at, work),
+    (at: typeof state) => solveTensions(arm, load, stance, at, work),
+  ]) {
+    const cold = createRodState(arm);
+    cold.grip.set(state.grip);
+    cold.tension.set(state.tension);
+    const { status } = solve(cold);
+    if (status !== "not-converged") expect(checkBalance(arm, load, stance, cold)).toBeLessThan(1e-5);
   }
 });
 

@@ -39,10 +39,13 @@ export function roughCase(seed: number, what: Surroundings): RandomCase {
   const arm = createArm(description);
   const further = what.stops === true ? draw(5).between(1, 3) : 1;
   const bend = bare.bend.map((v) => further * v);
+  // on a base that gives, at least the last hinge is out: what hangs on an arm that is wholly in its guide is not told apart from the guide's own
+  const last = arm.along[arm.spans - 1] as number;
+  const stance = what.base === true && bare.stance.exit > last ? { ...bare.stance, exit: last } : bare.stance;
   const fluid = what.fluid === true ? randomFluid(bare, draw(2)) : undefined;
   const walls = what.walls === true ? randomWalls(bare, draw(3)) : undefined;
   const load: Load = { ...bare.load, ...(fluid === undefined ? {} : { fluid }), ...(walls === undefined ? {} : { walls }) };
-  return { ...bare, arm, load, bend };
+  return { arm, load, stance, bend };
 }
 
 function soften(whole: ArmDescription, { between }: Stream): ArmDescription {
