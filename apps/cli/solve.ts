@@ -245,9 +245,9 @@ function sayShape(arm: ArmModel, report: SolveReport, answer: Answer, options: C
 
 function sayFailure(report: SolveReport): string {
   if (report.status === "jammed" && report.slidesTo === undefined)
-    return "The arm jams: what it touches holds it, and a cable would break before it bends as asked. No shape is shown.\n";
+    return "The arm jams: walls hold it against the bends asked for, and a cable would break first. No shape is shown. Try smaller bends.\n";
   if (report.status === "jammed")
-    return `The arm jams: on walls of this friction no balance was found in which it slides; up to a coefficient of ${(report.slidesTo ?? 0).toFixed(2)} there is one. No shape is shown.\n`;
+    return `The arm jams: on walls of this friction it does not slide; up to a coefficient of ${(report.slidesTo as number).toFixed(2)} it does. No shape is shown.\n`;
   return report.status === "buckled"
     ? "A balance was found, but it is not stable: the arm would leave it by itself. No shape is shown. Lower the tensions or the load.\n"
     : `No balance was found in ${report.iterations} steps. No shape is shown. Try smaller bends, tensions or loads.\n`;

@@ -35,10 +35,10 @@ export function solved(report: SolveReport): boolean {
 
 /** A solve that gave no shape, in words. */
 export function sayReport(report: SolveReport): string {
+  if (report.status === "buckled") return `the arm is unstable there (${report.unstable} way${report.unstable === 1 ? "" : "s"} to buckle)`;
   if (report.status === "jammed" && report.slidesTo === undefined)
     return "it jams: what it touches holds it, and a cable would break before it bends as asked";
-  if (report.status === "buckled") return `the arm is unstable there (${report.unstable} way${report.unstable === 1 ? "" : "s"} to buckle)`;
   if (report.status === "jammed")
-    return `the arm jams there: on walls of this friction it does not slide, up to a coefficient of ${(report.slidesTo ?? 0).toFixed(2)} it does`;
+    return `it jams: on walls of this friction it does not slide, up to a coefficient of ${(report.slidesTo as number).toFixed(2)} it does`;
   return `no balance was found in ${report.iterations} steps (last step ${report.step.toExponential(1)} rad)`;
 }

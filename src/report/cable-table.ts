@@ -11,13 +11,19 @@ const round = (value: number): number => Math.round(value * 1e9) / 1e9 + 0;
 export function cableTableCsv(job: Job, result: PlanResult): string {
   const cables = createArm(job.arm).cables;
   const names = Array.from({ length: cables }, (_, c) => cableName(c, cables));
-  const rows: (string | number)[][] = [["depthM", "way", "rollRad", ...names.flatMap((name) => [`${name}TensionN`, `${name}DrawnM`])]];
+  const rows: (string | number)[][] = [
+    ["depthM", "way", "rollRad", ...names.flatMap((name) => [`${name}TensionN`, `${name}DriveN`, `${name}DrawnM`])],
+  ];
   for (const [way, records] of [
     ["in", result.wayIn],
     ["out", result.wayOut],
   ] as const) {
     for (const record of records) {
-      const cells = names.flatMap((_, c) => [round(record.tension[c]!), round(record.drawn[c]!)]);
+      const cells = names.flatMap((_, c) => [
+        round(record.tension[c]!),
+        round(record.rub?.drive[c] ?? record.tension[c]!),
+        round(record.drawn[c]!),
+      ]);
       rows.push([round(record.depth), way, round(record.roll), ...cells]);
     }
   }

@@ -8,8 +8,9 @@ export interface Extreme {
   readonly index: number;
 }
 
+/** The greatest tension anywhere from a drive to its cable's end, friction at its highest, as its margin counts it. */
 export function strongest(record: DepthRecord): Extreme {
-  return greatest(record.tension);
+  return greatest(record.rub?.most ?? record.tension);
 }
 
 /** The least tension of all cables. */

@@ -31,6 +31,8 @@ export function tellArm(page: Page, job: Job, arm: ArmModel, measures: Measures)
         bare ? "none: bare" : [...new Set(sections.flatMap((section) => section.hoses.map((hose) => hose.name)))].join(", "),
       ],
       ["Conduit", say(job.arm.conduitLength, length)],
+      ["Play of the joints", sayPlay(job.arm, measures)],
+      ["What holds the arm", sayBase(job.arm, measures)],
       ...sayDrum(job, measures),
       ["Cable design factor, strength left at the termination", `${job.arm.cableDesignFactor}, ${job.arm.terminationFactor}`],
     ]),
@@ -67,6 +69,35 @@ function sayFitted({ fitted }: ArmDescription, measures: Measures): string {
   return [`This arm was fitted to measurements on ${fitted.date}.`, told, ...fitted.notes, "All else is as described, not measured."].join(
     " ",
   );
+}
+
+function sayPlay({ sections }: ArmDescription, { angle, length }: Measures): string {
+  const loose = sections.flatMap(({ play }) => (play === undefined ? [] : [play]));
+  if (loose.length === 0) return "not given";
+  const most = (of: (play: NonNullable<Section["play"]>) => number): number => Math.max(...loose.map(of));
+  const hole = sections.reduce(
+    (all, s) => Math.max(all, s.play === undefined ? 0 : (s.play.hole?.high ?? s.holeDiameter - s.cable.diameter)),
+    0,
+  );
+  return `up to ${say(
+    most((play) => play.bend.high),
+    angle,
+    3,
+  )} in bend and ${say(
+    most((play) => play.twist.high),
+    angle,
+    3,
+  )} in twist each; cables have ${say(hole, length)} of room in their holes`;
+}
+
+function sayBase({ base }: ArmDescription, { length }: Measures): string {
+  const gives = base?.compliance?.some((value) => value !== 0) === true;
+  const play = base?.guidePlay;
+  const guide =
+    play === undefined
+      ? "play in the guide not given"
+      : `${say(play.high, length)} of play in the guide over ${say(base?.guideGrip ?? 0, length)}`;
+  return `${base?.compliance === undefined ? "rigid, for nothing is said of it" : gives ? "gives, by its compliance" : "rigid"}; ${guide}`;
 }
 
 function fittedTo({ fitted }: ArmDescription): string {

@@ -30,7 +30,7 @@ export const directSteps = 30;
 /**
  * @param attempt solves from the state as it is, to a tolerance (rad)
  * @param work `keepStart` was called
- * @returns the report at full stiffness, its iterations counting the whole way; or that of the attempt it ended at, `jammed` where the walls hold it
+ * @returns the report at full stiffness, its iterations counting the whole way; or that of the attempt it ended at; `jammed` where the walls hold it
  */
 export function hardenWalls(
   arm: ArmModel,

@@ -19,7 +19,7 @@ export function takeSides(arm: ArmModel, load: Load, state: RodState, work: RodW
 
 /** After a solve: the sides at its balance, into the state; those in the guide are forgotten. */
 export function keepSides(load: Load, state: RodState, report: SolveReport, work: RodWork): SolveReport {
-  if (load.walls === undefined || report.status === "not-converged") return report;
+  if (load.walls === undefined || report.status === "not-converged" || report.status === "jammed") return report;
   placeRims(load.walls, work);
   work.side.fill(0, 0, 10 * work.firstFree);
   for (let r = 2 * work.firstFree; r < work.rimVertebra.length; r++) writeSide(r, work);

@@ -9,8 +9,9 @@ import type { DistanceField } from "../math/index.ts";
 
 /**
  * How a solve ended. `stable`: balanced, and every small motion costs energy. `slack`: the same with at least one cable
- * without tension. `buckled`: balanced, but some motion costs none. `jammed`: walls hold it: on walls as rough as these no balance was
- * found in which it slides, though on smoother ones there is one; or among softer walls a cable would break several times over. `not-converged`: no balance was found.
+ * without tension. `buckled`: balanced, but some motion costs none. `jammed`: no balance was found; walls
+ * hold it against its commands, so that among softer ones a cable would break several times over, or they are too rough for it to slide,
+ * though on smoother ones it does. `not-converged`: no balance was found.
  * Only `stable` and `slack` shapes may be shown as results.
  */
 export type SolveStatus = "stable" | "slack" | "buckled" | "jammed" | "not-converged";
@@ -124,7 +125,7 @@ export interface SolveReport {
   readonly unstable: number;
   /** it left an unstable balance on the way and settled in a stable one */
   readonly escaped: boolean;
-  /** when jammed by friction: coefficient of the walls up to which it slides, 1; absent where the walls themselves hold it */
+  /** when jammed by the walls' friction: coefficient up to which it slides, 1; when absent, they hold it against the bends asked for */
   readonly slidesTo?: number;
 }
 

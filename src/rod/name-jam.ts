@@ -33,7 +33,7 @@ export function nameJam(
   const slides = (coefficient: number): SolveReport | undefined => {
     setRodState(tried, good);
     const found = solve({ ...load, walls: { ...walls, friction: { ...friction, coefficient } } }, tried);
-    if (found.status === "not-converged" || found.status === "buckled") return undefined;
+    if (found.status !== "stable" && found.status !== "slack") return undefined;
     setRodState(good, tried);
     return found;
   };

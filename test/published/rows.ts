@@ -466,6 +466,13 @@ export const rows = {
     asked: 1e-9,
     unit: "1",
   },
+  energyPlate: {
+    group: "Energy",
+    check: "pressed onto a plate, lengths locked: work of the loads = energy stored, the plate's corners included",
+    source: "work gathered from places; springs of the corners from the frames; trapezoidal rule, 160 steps",
+    asked: 1e-3,
+    unit: "1",
+  },
   energyRubbed: {
     group: "Energy",
     check: "bends held there and back, cables rub: work of drives and loads = energy stored + eaten, as a share of what is eaten",

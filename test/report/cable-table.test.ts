@@ -11,8 +11,13 @@ describe("the table of cables", () => {
   const rows = csvParseRows(cableTableCsv(job, plan));
 
   test("names every column with its unit, cables counted from 1", () => {
-    expect(rows[0]).toEqual(["depthM", "way", "rollRad", ...[1, 2, 3, 4, 5, 6].flatMap((c) => [`cable0${c}TensionN`, `cable0${c}DrawnM`])]);
-    for (const row of rows) expect(row.length).toBe(3 + 2 * 6);
+    expect(rows[0]).toEqual([
+      "depthM",
+      "way",
+      "rollRad",
+      ...[1, 2, 3, 4, 5, 6].flatMap((c) => [`cable0${c}TensionN`, `cable0${c}DriveN`, `cable0${c}DrawnM`]),
+    ]);
+    for (const row of rows) expect(row.length).toBe(3 + 3 * 6);
   });
 
   test("holds every depth of the way in and the way out, to 1e-9", () => {
@@ -22,8 +27,9 @@ describe("the table of cables", () => {
       const row = rows[k + 1]!.map(Number);
       expect(Math.abs(row[0]! - record.depth)).toBeLessThan(1e-9);
       expect(Math.abs(row[2]! - record.roll)).toBeLessThan(1e-9);
-      record.tension.forEach((tension, c) => expect(Math.abs(row[3 + 2 * c]! - tension)).toBeLessThan(1e-9));
-      record.drawn.forEach((drawn, c) => expect(Math.abs(row[4 + 2 * c]! - drawn)).toBeLessThan(1e-9));
+      record.tension.forEach((tension, c) => expect(Math.abs(row[3 + 3 * c]! - tension)).toBeLessThan(1e-9));
+      record.tension.forEach((tension, c) => expect(Math.abs(row[4 + 3 * c]! - (record.rub?.drive[c] ?? tension))).toBeLessThan(1e-9));
+      record.drawn.forEach((drawn, c) => expect(Math.abs(row[5 + 3 * c]! - drawn)).toBeLessThan(1e-9));
     });
   });
 

@@ -295,6 +295,76 @@ describe("work = energy stored, cables that do not rub", () => {
   });
 });
 
+describe("work = energy stored, pressed onto a plate", () => {
+  const plate = { kind: "plane", at: [0, 0, -16e-3], normal: [0, 0, 1] } as const;
+  const stiffness = 2e4;
+  const press: Load = { gravity: [1, 2, -9], forces: [{ vertebra: 15, force: [0.3, 0.5, -6], at: [2e-3, 0, 5e-3] }] };
+
+  /** Springs of the rims' corners: k/2 times their depth squared, from the frames. J */
+  function plateEnergy(arm: ArmModel, work: RodWork): number {
+    const { tool } = arm.description;
+    let energy = 0;
+    const add = (vertebra: number, height: number, radius: number): void => {
+      for (let corner = 0; corner < 12; corner++) {
+        const angle = (corner * Math.PI) / 6;
+        const z = place(work.frame, vertebra, [radius * Math.cos(angle), radius * Math.sin(angle), height], 2);
+        energy += (stiffness / 2) * Math.max(0, plate.at[2] - z) ** 2;
+      }
+    };
+    for (let i = work.firstFree + 1; i <= arm.spans; i++) {
+      const up = i < arm.spans ? (arm.lead[i] as number) : (arm.tail[i - 1] as number);
+      for (const height of [-(arm.tail[i - 1] as number), up]) add(i, height, (arm.width[i] as number) / 2);
+    }
+    for (const height of [arm.tail[arm.spans - 1] as number, tool.length]) add(arm.spans, height, tool.diameter / 2);
+    return energy;
+  }
+
+  test("lengths locked, weight and forces grow: the plate keeps its part", () => {
+    const lengths = lengthsOf(rigid, new Float64Array(bend.length), scaled(press, 0));
+    const run = (n: number): { left: number; gross: number; plate: number } => {
+      const state = createRodState(rigid);
+      const work = createRodWork(rigid);
+      let gross = 0;
+      let done = 0;
+      let before: Stop | undefined;
+      const stored = (): number => {
+        return (
+          rodEnergy(rigid, state, work) +
+          plateEnergy(rigid, work) +
+          state.tension.reduce((sum, t, c) => sum + (t * t) / (2 * cableStiffness(rigid, c)), 0)
+        );
+      };
+      let start = 0;
+      for (let k = 0; k <= n; k++) {
+        const on: Load = { ...scaled(press, k / n), walls: { field: { walls: [plate] }, stiffness } };
+        expect(solveLocked(rigid, on, stance, lengths, state, work, tight).status).toBe("stable");
+        const now: Stop = {
+          share: k / n,
+          frame: work.frame.slice(),
+          length: lengths,
+          tension: lengths,
+          free: lengths,
+          rods: 0,
+          first: work.firstFree,
+        };
+        if (before === undefined) start = stored();
+        else {
+          const piece = loadWork(rigid, press, before, now);
+          done += piece;
+          gross += Math.abs(piece);
+        }
+        before = now;
+      }
+      return { left: done - (stored() - start), gross, plate: plateEnergy(rigid, work) };
+    };
+    const [coarse, fine] = [run(40), run(160)];
+    expect(fine.plate).toBeGreaterThan(1e-3 * fine.gross);
+    // corners touch one by one, each a bend in the path: between first and second order
+    expect(Math.abs(fine.left)).toBeLessThan(0.3 * Math.abs(coarse.left));
+    reach("energyPlate", fine.left / fine.gross);
+  });
+});
+
 /*
  * Rubbing cables. Over span i a cable pulls with T_i; m_i of it slides through the hole at its foot towards the drive, where it pulls with T.
  * The drive gives T m_0, the arm gets -T_i ds_i, the cable keeps T_i dT_i pitch/EA, each hole eats (T_(i-1) - T_i) m_i.

@@ -60,7 +60,12 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Tension",
       unit: "N",
       lines: [
-        { says: "strongest", short: "strongest", of: (r) => r.tension.reduce((most, t) => Math.max(most, t), 0) },
+        // drive to end, whichever way each cable slid last, as its margin counts it
+        {
+          says: "strongest, friction at its highest",
+          short: "strongest",
+          of: (r) => (r.rub?.most ?? r.tension).reduce((most, t) => Math.max(most, t), 0),
+        },
         { says: "slackest", short: "slackest", of: (r) => least(r.tension) },
       ],
       limit: { says: "working load", at: load, side: "most", shaded: true },
