@@ -4,48 +4,90 @@ import {
   tensionChange, turn,
 } from "./memory";
 
-/** `shareRate` over the free spans; the arm is placed. */
+// @ts-ignore: decorator
+@inline function splat(at: usize): v128 {
+  return v128.load_splat<f64>(at);
+}
+
+// @ts-ignore: decorator
+@inline function mul(a: v128, b: v128): v128 {
+  return f64x2.mul(a, b);
+}
+
+// @ts-ignore: decorator
+@inline function add(a: v128, b: v128): v128 {
+  return f64x2.add(a, b);
+}
+
+// @ts-ignore: decorator
+@inline function sub(a: v128, b: v128): v128 {
+  return f64x2.sub(a, b);
+}
+
+// @ts-ignore: decorator
+@inline function pair(at: usize, single: bool): v128 {
+  return single ? splat(at) : v128.load(at);
+}
+
+/** Grip times friction over the sine, none where the cable runs straight. */
+// @ts-ignore: decorator
+@inline function steep(grips: v128, mu: v128, square: v128): v128 {
+  return v128.and(f64x2.gt(square, f64x2.splat(1e-12)), f64x2.div(mul(grips, mu), f64x2.sqrt(square)));
+}
+
+/** `shareRate` over the free spans, two cables at a time; the arm is placed. */
 export function rateShares(first: i32): void {
-  const mu = load<f64>(friction);
+  const mu = splat(friction);
+  const one = f64x2.splat(1);
   const row = 8 * cables;
   for (let i = first; i < spans; i++) {
     const B = reach + 192 * i;
     const T = turn + 72 * i;
-    const z0 = load<f64>(T, 48);
-    const z1 = load<f64>(T, 56);
-    const z2 = load<f64>(T, 64);
-    const rz = -load<f64>(tail + 8 * i);
-    for (let c = load<i32>(passing + 12 * i); c < cables; c++) {
+    const z0 = splat(T + 48);
+    const z1 = splat(T + 56);
+    const z2 = splat(T + 64);
+    const rz = f64x2.splat(-load<f64>(tail + 8 * i));
+    for (let c = load<i32>(passing + 12 * i); c < cables; c += 2) {
+      const single = c + 1 == cables;
+      const next: usize = single ? 0 : 32;
       const o = cableLine + 32 * (i * cables + c);
-      const n0 = load<f64>(o);
-      const n1 = load<f64>(o, 8);
-      const n2 = load<f64>(o, 16);
-      const short = load<f64>(o, 24);
-      const rx = load<f64>(cableX + 8 * c);
-      const ry = load<f64>(cableY + 8 * c);
+      let a = v128.load(o);
+      let b = v128.load(o + next);
+      const n0 = v128.shuffle<f64>(a, b, 0, 2);
+      const n1 = v128.shuffle<f64>(a, b, 1, 3);
+      a = v128.load(o, 16);
+      b = v128.load(o + next, 16);
+      const n2 = v128.shuffle<f64>(a, b, 0, 2);
+      const short = v128.shuffle<f64>(a, b, 1, 3);
+      const rx = pair(cableX + 8 * c, single);
+      const ry = pair(cableY + 8 * c, single);
       const g = grip + row * i + 8 * c;
-      const cosine = z0 * n0 + z1 * n1 + z2 * n2;
-      const s = 1 - cosine * cosine;
-      const lower = s > 1e-12 ? (load<f64>(g) * mu) / sqrt(s) : 0;
-      const q = n0 * n0 + n1 * n1;
-      const upper = q > 1e-12 ? (load<f64>(g + row) * mu) / sqrt(q) : 0;
-      const l0 = lower * short * (z0 - cosine * n0);
-      const l1 = lower * short * (z1 - cosine * n1);
-      const l2 = lower * short * (z2 - cosine * n2);
-      const u0 = -upper * short * n2 * n0;
-      const u1 = -upper * short * n2 * n1;
-      const u2 = upper * short * (1 - n2 * n2);
+      const cosine = add(add(mul(z0, n0), mul(z1, n1)), mul(z2, n2));
+      const lower = mul(steep(pair(g, single), mu, sub(one, mul(cosine, cosine))), short);
+      const upper = steep(pair(g + row, single), mu, add(mul(n0, n0), mul(n1, n1)));
+      const l0 = mul(lower, sub(z0, mul(cosine, n0)));
+      const l1 = mul(lower, sub(z1, mul(cosine, n1)));
+      const l2 = mul(lower, sub(z2, mul(cosine, n2)));
+      const reached = mul(upper, short);
+      const u0 = mul(reached, mul(n2, n0));
+      const u1 = mul(reached, mul(n2, n1));
+      const u2 = mul(reached, sub(one, mul(n2, n2)));
       const k = shareRate + 64 * (i * cables + c);
+      const beside: usize = single ? 0 : 64;
       for (let j: usize = 0; j < 32; j += 8) {
-        const b = B + j;
-        const w0 = load<f64>(b);
-        const w1 = load<f64>(b, 32);
-        const w2 = load<f64>(b, 64);
-        const d0 = load<f64>(b, 96) + w1 * rz - w2 * ry;
-        const d1 = load<f64>(b, 128) + w2 * rx - w0 * rz;
-        const d2 = load<f64>(b, 160) + w0 * ry - w1 * rx;
-        store<f64>(k + j, l0 * d0 + l1 * d1 + l2 * d2);
-        store<f64>(k + j, u0 * d0 + u1 * d1 + u2 * d2 - upper * (w0 * n1 - w1 * n0), 32);
+        const w0 = splat(B + j);
+        const w1 = splat(B + j + 32);
+        const w2 = splat(B + j + 64);
+        const d0 = sub(add(splat(B + j + 96), mul(w1, rz)), mul(w2, ry));
+        const d1 = sub(add(splat(B + j + 128), mul(w2, rx)), mul(w0, rz));
+        const d2 = sub(add(splat(B + j + 160), mul(w0, ry)), mul(w1, rx));
+        const leaves = add(add(mul(l0, d0), mul(l1, d1)), mul(l2, d2));
+        const comes = sub(sub(sub(mul(u2, d2), mul(u0, d0)), mul(u1, d1)), mul(upper, sub(mul(w0, n1), mul(w1, n0))));
+        // an odd last cable stands in both lanes
+        v128.store_lane<f64>(k + j + beside, leaves, 1);
+        v128.store_lane<f64>(k + j + beside + 32, comes, 1);
+        v128.store_lane<f64>(k + j, leaves, 0);
+        v128.store_lane<f64>(k + j + 32, comes, 0);
       }
     }
   }
