@@ -1,7 +1,7 @@
 /**
  * A resting arm: where a shape would be in a body that may be touched, it is solved once more with that body's push, the commands kept.
  *
- * Only bodies with the rule `free` or `light` push; nothing leans on one that must not be touched. Friction on the walls is left out.
+ * Only bodies with the rule `free` or `light` push; nothing leans on one that must not be touched. They rub where the job says how much.
  */
 import type { RouteCurve } from "../path/index.ts";
 import {
@@ -50,11 +50,17 @@ export interface Leaning {
   readonly contact: DepthContact | undefined;
 }
 
-/** The load with the walls of the bodies that may be touched. */
-export function loadWithWalls(model: InsertionModel, work: InsertionWork): Load {
+/**
+ * The load with the walls of the bodies that may be touched.
+ *
+ * @param way on which the arm slides along them, where the job tells their friction
+ */
+export function loadWithWalls(model: InsertionModel, work: InsertionWork, way: "in" | "out" = "in"): Load {
   const { lean } = work;
   lean.made ??= createWalls(lean.space, { bodies: lean.bodies, ...around(model), step: gridStep });
-  return { ...model.load, walls: { field: lean.made.field, stiffness: wallStiffness } };
+  const { wallFriction = 0 } = model;
+  const friction = wallFriction > 0 ? { friction: { coefficient: wallFriction, way } } : {};
+  return { ...model.load, walls: { field: lean.made.field, stiffness: wallStiffness, ...friction } };
 }
 
 /**
@@ -70,18 +76,20 @@ export function leanAt(
   state: RodState,
   report: SolveReport,
   inTouch: boolean,
+  way: "in" | "out",
   work: InsertionWork,
 ): Leaning {
   const apart: Leaning = { rod: state, report, load: model.load, contact: undefined };
   const { lean } = work;
   if (!inTouch || lean.bodies.length === 0) return apart;
-  const load = loadWithWalls(model, work);
+  const load = loadWithWalls(model, work, way);
   const rod = copyRodState(state);
   const found = solveHeld(model.arm, load, stanceAt(model, depth, roll, work), bend, rod, work.rod);
   const walls = load.walls as Walls;
   if (solved(found) && isOutside(work)) {
     const contact = contactOf(walls, work);
-    return contact === undefined ? apart : { rod, report: found, load, contact };
+    if (contact === undefined) return apart;
+    if (!isSunk(contact)) return { rod, report: found, load, contact };
   }
   // back to the shape without them: told as one that is not known
   const back = solveAt(model, depth, roll, bend, state, work);
@@ -91,6 +99,17 @@ export function leanAt(
     report: back,
     contact: { state: found.status === "jammed" ? "jammed" : "not-found", pressed: none, ...listTouches([]) },
   };
+}
+
+/** Where a push may have sunk a corner further than this, the shape stands where no surface lets it: 100 N on one vertebra, m. */
+const mostSunk = 1e-3;
+
+function isSunk({ force }: DepthContact): boolean {
+  for (let k = 0; k < force.length; k += 3) {
+    const push = Math.sqrt((force[k] as number) ** 2 + (force[k + 1] as number) ** 2 + (force[k + 2] as number) ** 2);
+    if (push > mostSunk * wallStiffness) return true;
+  }
+  return false;
 }
 
 /** No rim's middle is behind a wall, or where walls are not known: it did not go through. */

@@ -18,6 +18,8 @@ export interface InsertionModel {
   readonly need: Float64Array;
   /** the pack rolls with the arm when absent */
   readonly roll?: RollRule;
+  /** coefficient of the arm on walls it may lean on, 1; none when absent */
+  readonly wallFriction?: number;
   /** [depth] arm length past the exit at which the arm is solved, rising, m */
   readonly depths: Float64Array;
 }

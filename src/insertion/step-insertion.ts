@@ -133,7 +133,7 @@ function inspectDepth(model: InsertionModel, state: InsertionState, work: Insert
   const before = state.wayIn[state.wayIn.length - 1];
   const report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
   if (solved(report)) boundRub(model, state.rod, work);
-  let leaning = solved(report) ? leanHere(model, state, state.bend, state.rod, report, work) : undefined;
+  let leaning = solved(report) ? leanHere(model, state, state.bend, state.rod, report, "in", work) : undefined;
   let sweep: Sweep | undefined;
   if (before !== undefined && leaning !== undefined) {
     sweep = between(model, before, state, "in", work);
@@ -165,9 +165,20 @@ function leanHere(
   bend: Float64Array,
   rod: RodState,
   report: SolveReport,
+  way: "in" | "out",
   work: InsertionWork,
 ): Leaning {
-  return leanAt(model, depth, roll, bend, rod, report, work.lean.bodies.length > 0 && tightestOf(clearanceOf(model, work)).spare < 0, work);
+  return leanAt(
+    model,
+    depth,
+    roll,
+    bend,
+    rod,
+    report,
+    work.lean.bodies.length > 0 && tightestOf(clearanceOf(model, work)).spare < 0,
+    way,
+    work,
+  );
 }
 
 /** Puts the shape back into `work.rod` after others were solved there. */
@@ -205,7 +216,7 @@ function between(
     contact: undefined,
   };
   const [start, end] = way === "in" ? [known, here] : [here, known];
-  const sweep = sweepBetween(model, start, end, copyRodState(state.rod), work);
+  const sweep = sweepBetween(model, start, end, copyRodState(state.rod), way, work);
   if (typeof sweep === "string") {
     fail(state, `${sweep} (way ${way})`);
     return undefined;
@@ -234,7 +245,7 @@ function drawOut(model: InsertionModel, state: InsertionState, work: InsertionWo
     return;
   }
   boundRub(model, state.rod, work);
-  let leaning = leanHere(model, record, record.bend, state.rod, report, work);
+  let leaning = leanHere(model, record, record.bend, state.rod, report, "out", work);
   let sweep: Sweep | undefined = sweepOf(model, record);
   if (rubs(model) && beyond !== undefined) {
     sweep = between(model, beyond, state, "out", work);

@@ -38,10 +38,11 @@ export function sweepBetween(
   start: Sample,
   end: Sample,
   rod: RodState,
+  way: "in" | "out",
   work: InsertionWork,
 ): (Sweep & { confirmed: number }) | string {
   const back = (end.depth - start.depth) / 2;
-  return halve(model, measured(model, start, 0, work), measured(model, end, back, work), rod, 0, work);
+  return halve(model, measured(model, start, 0, work), measured(model, end, back, work), rod, 0, way, work);
 }
 
 function measured(model: InsertionModel, sample: Sample, back: number, work: InsertionWork): Sample {
@@ -59,6 +60,7 @@ function halve(
   end: Sample,
   rod: RodState,
   level: number,
+  way: "in" | "out",
   work: InsertionWork,
 ): (Sweep & { confirmed: number }) | string {
   const depth = (start.depth + end.depth) / 2;
@@ -69,11 +71,11 @@ function halve(
   if (!solved(report)) return `between two depths, at ${(depth * 1e3).toFixed(1)} mm: ${sayReport(report)}`;
   const back = (end.depth - start.depth) / 2;
   let middle = measured(model, sampleOf(depth, roll, undefined, work), back, work);
-  const { contact } = leanAt(model, depth, roll, bend, state, report, tightestOf(middle.spares as Spares).spare < 0, work);
+  const { contact } = leanAt(model, depth, roll, bend, state, report, tightestOf(middle.spares as Spares).spare < 0, way, work);
   if (contact !== undefined) middle = measured(model, sampleOf(depth, roll, contact, work), back, work);
   const halves = [stretch(model, start, middle), stretch(model, middle, end)].map((part, k) => {
     if (!isOpen(model, part) || level === mostHalvings) return { ...part, confirmed: 0 };
-    return k === 0 ? halve(model, start, middle, state, level + 1, work) : halve(model, middle, end, rod, level + 1, work);
+    return k === 0 ? halve(model, start, middle, state, level + 1, way, work) : halve(model, middle, end, rod, level + 1, way, work);
   });
   const [one, two] = halves;
   if (typeof one === "string") return one;

@@ -18,6 +18,8 @@ export interface Conditions {
   readonly fluid?: Fluid | "dry";
   /** absent when the job does not say */
   readonly temperature?: Temperature;
+  /** coefficient of the arm on what it may lean on, 1; absent when the job does not say */
+  readonly wallFriction?: Value;
 }
 
 export interface Limits {

@@ -4,7 +4,7 @@ import { type Fields, group } from "./field.ts";
 import { fileVersion } from "./schema-arm.ts";
 
 export function jobFields(fields: Fields) {
-  const { quantity, interval } = fields;
+  const { quantity, interval, ranged } = fields;
   const name = (says: string) => z.string().min(1).meta({ description: says });
   const direction = (says: string) =>
     z.tuple([z.number(), z.number(), z.number()]).meta({ description: `${says}: three plain numbers, any length but 0` });
@@ -157,6 +157,11 @@ export function jobFields(fields: Fields) {
       "outside-temperature": interval("temperature", {
         says: "coldest .. hottest of the conduits outside; when absent both that of the machine and that of the setting-up are tried",
         above: 0,
+      }).optional(),
+      "wall-friction": ranged("ratio", {
+        says: "coefficient of the arm on what it may lean on; its high end is taken",
+        from: 0,
+        upTo: 1,
       }).optional(),
       "set-up-temperature": quantity("temperature", {
         says: "at which the arm was set up and its cables tensioned",

@@ -101,6 +101,7 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
     load: { gravity: job.conditions.gravity, forces: [], ...(fluid === undefined || fluid === "dry" ? {} : { fluid }) },
     seat: { shift: job.port.placeTolerance, tilt: job.port.tiltTolerance },
     need: model.need,
+    ...(job.conditions.wallFriction === undefined ? {} : { wallFriction: job.conditions.wallFriction.high }),
     ...(job.roll === undefined ? {} : { roll: job.roll }),
     depths: listDepths(arm, curve.arc[curve.count - 1] as number),
   };
@@ -203,6 +204,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     branchGap: state.insertion?.branchGap ?? { shape: 0, tension: 0, depth: 0, explained: 0 },
     slack: state.slack,
     temperature: job.conditions.temperature,
+    wallFriction: job.conditions.wallFriction?.high,
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     gains: state.gains,

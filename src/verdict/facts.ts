@@ -74,6 +74,8 @@ export interface Facts {
   readonly slack: SlackFact | undefined;
   /** what the job says of temperature; undefined when it says nothing */
   readonly temperature?: Temperature | undefined;
+  /** coefficient of the arm on what it leans on, as the shapes were computed, 1; undefined when the job does not say */
+  readonly wallFriction?: number | undefined;
   readonly warm?: WarmFact | undefined;
   /** the arm wound up on its drum and paid out; undefined when it has none, or before it was looked at */
   readonly drum?: DrumResult | undefined;

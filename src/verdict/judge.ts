@@ -15,6 +15,7 @@ function notComputed(facts: Facts): string[] {
   return [
     ...never,
     ...(rubs(facts) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
+    ...(facts.wallFriction === undefined ? ["friction on the walls (the job does not give any)"] : []),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
     ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
     ...(base?.compliance === undefined ? ["give of the base (the arm says nothing of it)"] : []),
@@ -33,7 +34,6 @@ function rubs({ arm }: Facts): boolean {
 
 /** What no plan computes yet. */
 const never = [
-  "friction on the walls",
   "a broken cable, a stalled drive, lost power",
   "pull-out force and what would break first",
   "drive torque, speed and travel",

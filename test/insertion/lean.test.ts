@@ -92,6 +92,25 @@ describe("an arm laid in a bent bore that is hardly wider than it", () => {
   });
 });
 
+test("where the job tells friction of the walls, leaning shapes are balanced with it, one way in and the other out", () => {
+  const space = spaceOf(bore(bodyRadius + 0.4e-3));
+  const rough = runInsertion({ ...along([0]), wallFriction: 0.3 }, space);
+  const smooth = runInsertion(along([0]), space);
+  expect(rough.failure).toBe("");
+  const both = (["wayIn", "wayOut"] as const).flatMap((way) =>
+    rough[way]
+      .map((record, k) => [record, smooth[way][k]!] as const)
+      .filter(([a, b]) => a.contact?.state === "held" && b.contact?.state === "held"),
+  );
+  const touching = both.filter(([record]) => record.contact!.force.some((value) => value !== 0));
+  expect(touching.length).toBeGreaterThan(0);
+  for (const [record, bare] of touching) {
+    expect(record.residual).toBeLessThan(1e-7);
+    // the cables hold what the walls rub, which without friction they need not
+    expect(Math.max(...record.tension.map((t, c) => Math.abs(t - bare.tension[c]!)))).toBeGreaterThan(1e-4);
+  }
+});
+
 test("in a wide bore nothing is touched, and nothing is told of contact", () => {
   const state = runInsertion(along([0]), spaceOf(bore(20e-3)));
   expect(state.failure).toBe("");
