@@ -69,6 +69,8 @@ export interface PlanState {
   routeState: RouteState | undefined;
   route: Route | undefined;
   insertion: InsertionState | undefined;
+  /** by row id: its use without friction and as set up, once the probing of gains has begun */
+  bare?: Record<string, number>;
   /** roll being tried for slack, then margin being probed */
   check: number;
   slack: SlackFact | undefined;

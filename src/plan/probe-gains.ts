@@ -4,7 +4,7 @@
  */
 import { type ArmDescription, createArm } from "../arm/index.ts";
 import { InputError } from "../base/index.ts";
-import { armLength, createInsertionWork, type InsertionModel, type InsertionWork, rubs } from "../insertion/index.ts";
+import { armLength, createInsertionWork, type DepthRecord, type InsertionModel, type InsertionWork, rubs } from "../insertion/index.ts";
 import type { MarginRow } from "../verdict/index.ts";
 import type { PlanModel, PlanState } from "./model.ts";
 import { isProbed, useAt } from "./use-at.ts";
@@ -49,14 +49,18 @@ function thicker(cable: ArmDescription["sections"][number]["cable"]): ArmDescrip
   };
 }
 
-/** Steps of the whole probing, one change each. */
-export const probeSteps = changes.length;
+/** Steps of the whole probing: the arm as it is, then one change each. */
+export const probeSteps = 1 + changes.length;
 
-/** One change: its effect on each probed margin is added to `state.gains` when it helps. */
-export function probeGains(model: PlanModel, inner: InsertionModel, state: PlanState, step: number): void {
-  const change = changes[step];
-  const verdict = state.verdict;
-  if (change === undefined || verdict === undefined) return;
+/** First what each margin is without friction and as set up, then one change a step: its effect is added to `state.gains` when it helps. */
+export function probeGains(model: PlanModel, inner: InsertionModel, state: PlanState, step: number, insertion: InsertionWork): void {
+  if (step === 0) {
+    state.bare = {};
+    for (const [row, record] of probedRows(state)) state.bare[row.id] = useAt(inner, record, row, insertion) ?? row.use;
+    return;
+  }
+  const change = changes[step - 1];
+  if (change === undefined) return;
   let arm: InsertionModel["arm"];
   try {
     arm = createArm(change.apply(model.job.arm));
@@ -66,12 +70,10 @@ export function probeGains(model: PlanModel, inner: InsertionModel, state: PlanS
   }
   const changed: InsertionModel = { ...inner, arm };
   const work = createInsertionWork(changed, model.space);
-  for (const row of verdict.rows) {
-    const record = state.insertion?.wayIn.find((r) => r.depth === row.where.depth);
+  for (const [row, record] of probedRows(state)) {
     if (change.only !== undefined && change.only !== row.id) continue;
-    if (record === undefined || !isProbed(row.id) || !Number.isFinite(row.use)) continue;
     // what is told at an end of the temperatures, or with friction, is compared without: the change there is nearly the same
-    const lost = warmed(row, state) || rubs(inner) ? row.use - (useAt(inner, record, row, unchanged(model, inner)) ?? row.use) : 0;
+    const lost = warmed(row, state) || rubs(inner) ? row.use - (state.bare?.[row.id] ?? row.use) : 0;
     const use =
       row.id === "reach" ? row.demand / (row.limit + armLength(changed) - armLength(inner)) : plus(useAt(changed, record, row, work), lost);
     const [before, after] = [Math.round(row.use * 100), Math.round((use ?? row.use) * 100)];
@@ -82,12 +84,16 @@ export function probeGains(model: PlanModel, inner: InsertionModel, state: PlanS
   }
 }
 
-function warmed(row: MarginRow, { warm }: PlanState): boolean {
-  return (row.id === "cable-load" && warm?.cable.use === row.use) || (row.id === "strain" && warm?.strain.use === row.use);
+/** Rows that one solve tells, with the depth they are told at. */
+function probedRows(state: PlanState): [MarginRow, DepthRecord][] {
+  return (state.verdict?.rows ?? []).flatMap((row) => {
+    const record = state.insertion?.wayIn.find((r) => r.depth === row.where.depth);
+    return record === undefined || !isProbed(row.id) || !Number.isFinite(row.use) ? [] : [[row, record] as [MarginRow, DepthRecord]];
+  });
 }
 
-function unchanged(model: PlanModel, inner: InsertionModel): InsertionWork {
-  return createInsertionWork(inner, model.space);
+function warmed(row: MarginRow, { warm }: PlanState): boolean {
+  return (row.id === "cable-load" && warm?.cable.use === row.use) || (row.id === "strain" && warm?.strain.use === row.use);
 }
 
 function plus(use: number | undefined, lost: number): number | undefined {

@@ -147,7 +147,7 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
     return;
   } else {
     state.verdict ??= judge(factsOf(model, state));
-    if (check < warmed + probeSteps) probeGains(model, inner, state, check - warmed);
+    if (check < warmed + probeSteps) probeGains(model, inner, state, check - warmed, work.insertion);
     else spreadMargins(model, inner, state, check - warmed - probeSteps, work.insertion);
   }
   state.check++;
