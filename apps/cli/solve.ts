@@ -5,9 +5,13 @@ import { createFrameAlong, pointOf } from "../../src/math/index.ts";
 import {
   checkBalance,
   copyRodState,
+  createDeadBand,
   createInspection,
   createRodState,
   createRodWork,
+  type DeadBand,
+  driveTension,
+  findDeadBand,
   firstHeld,
   type Inspection,
   inspectShape,
@@ -18,6 +22,7 @@ import {
   type SolveReport,
   type Stance,
   setStance,
+  settleGrips,
   solveHeld,
   solveLocked,
   solveTensions,
@@ -84,24 +89,20 @@ function findShape(arm: ArmModel, request: SolveRequest): Solved {
     return { state, work, load, stance, report: solveTensions(arm, load, stance, state, work) };
   }
   const steps = Math.max(1, Math.ceil(Math.max(...bend.map(Math.abs)) / bendStep));
-  let report = solveHeld(
-    arm,
-    load,
-    stance,
-    bend.map((x) => x / steps),
-    state,
-    work,
-  );
-  for (let k = 2; k <= steps && report.status !== "not-converged" && report.status !== "jammed"; k++) {
-    report = solveHeld(
-      arm,
-      load,
-      stance,
-      bend.map((x) => (x * k) / steps),
-      state,
-      work,
-    );
-  }
+  // bent there from straight, each cable slides as the bends grow
+  const goTo = (share: number): SolveReport => {
+    const wanted = bend.map((x) => share * x);
+    let report: SolveReport | undefined;
+    const solve = () => {
+      report = solveHeld(arm, load, stance, wanted, state, work);
+      return report.status;
+    };
+    const { status, settled } = settleGrips(arm, state, work, solve);
+    const last = report as unknown as SolveReport;
+    return settled || (status !== "stable" && status !== "slack") ? last : { ...last, status: "not-converged" };
+  };
+  let report = goTo(1 / steps);
+  for (let k = 2; k <= steps && report.status !== "not-converged" && report.status !== "jammed"; k++) report = goTo(k / steps);
   return { state, work, load, stance, report };
 }
 
@@ -126,7 +127,9 @@ function describe(arm: ArmModel, { state, work, load, stance }: Solved) {
   const tool = toolPoint(arm, work);
   const tip = work.frame.slice(12 * arm.spans, 12 * arm.spans + 9);
   const sections = describeSections(arm, work, inspection);
-  const cables = describeCables(arm, state, inspection);
+  const band = createDeadBand(arm);
+  const banded = findDeadBand(arm, state, work, band);
+  const cables = describeCables(arm, state, work, band, inspection);
   const twist = inspection.twist[arm.spans] as number;
   return {
     residualNm: checkBalance(arm, load, stance, state),
@@ -135,6 +138,7 @@ function describe(arm: ArmModel, { state, work, load, stance }: Solved) {
     armX: [0, 3, 6].map((k) => stance.base[k] as number),
     armY: [1, 4, 7].map((k) => stance.base[k] as number),
     twistRad: twist,
+    ...(banded ? { frictionRangeM: reachOf(arm, band.known), deadBandM: reachOf(arm, band.full) } : {}),
     softnessMPerN: [21, 28, 35].map((k) => compliance[k] as number),
     ...findSag(arm, { state, work, stance }, tool),
     sections,
@@ -184,11 +188,23 @@ function describeSections(arm: ArmModel, work: RodWork, { jointAngle, strain, st
   });
 }
 
-function describeCables(arm: ArmModel, state: RodState, { drawn }: Inspection) {
+/** How far the tool point may be within a band, m. */
+function reachOf(arm: ArmModel, { shift, turn }: DeadBand["known"]): number {
+  return (shift[arm.spans] as number) + (turn[arm.spans] as number) * arm.description.tool.length;
+}
+
+function describeCables(arm: ArmModel, state: RodState, work: RodWork, { most }: DeadBand, { drawn }: Inspection) {
+  const shareAtEnd = (c: number): number => {
+    const last = (arm.firstSpan[(arm.sectionOfCable[c] as number) + 1] as number) - 1;
+    return last < work.firstFree ? 1 : (work.share[last * arm.cables + c] as number);
+  };
   return Array.from({ length: arm.cables }, (_, c) => ({
     cable: c + 1,
     section: (arm.sectionOfCable[c] as number) + 1,
+    driveN: driveTension(arm, state, c),
     tensionN: state.tension[c] as number,
+    endN: (state.tension[c] as number) * shareAtEnd(c),
+    mostN: most[c] as number,
     workingLoadN: arm.workingLoad[c] as number,
     drawnInM: drawn[c] as number,
   }));
@@ -207,6 +223,11 @@ function sayShape(arm: ArmModel, report: SolveReport, answer: Answer, options: C
     `At the guide the arm's x points along ${answer.armX.map((x) => x.toFixed(3)).join(", ")}, its y along ${answer.armY.map((x) => x.toFixed(3)).join(", ")}.`,
     `Twist at the tip ${say(answer.twistRad, "angle")}. Sag under weight, tool and force, drives locked: ${answer.sagM === undefined ? "not found" : say(answer.sagM, "length")}.`,
     `The tip gives ${say(sx, "length")}, ${say(sy, "length")}, ${say(sz, "length")} a newton along its own x, y, z, drives locked.`,
+    ...(answer.deadBandM === undefined || answer.deadBandM === 0
+      ? []
+      : [
+          `Friction: anywhere in its range it moves the tool point by up to ${say(answer.frictionRangeM ?? 0, "length")}; with nobody knowing which way each cable slid last, by up to ${say(answer.deadBandM, "length")}.`,
+        ]),
     "",
     layTable(
       [
@@ -227,17 +248,25 @@ function sayShape(arm: ArmModel, report: SolveReport, answer: Answer, options: C
     "",
     layTable(
       [
-        ["cable", "section", "tension", "of working load", "drawn in"],
+        ["cable", "section", "at the drive", "at the guide", "at its end", "at most", "of working load", "drawn in"],
         ...answer.cables.map((c) => [
           String(c.cable),
           String(c.section),
+          say(c.driveN, "force"),
           say(c.tensionN, "force"),
-          percent(c.tensionN, c.workingLoadN),
+          say(c.endN, "force"),
+          say(c.mostN, "force"),
+          percent(c.mostN, c.workingLoadN),
           say(c.drawnInM, "length"),
         ]),
       ],
-      [0, 1, 2, 3, 4],
+      [0, 1, 2, 3, 4, 5, 6, 7],
     ),
+    ...(answer.deadBandM === undefined || answer.deadBandM === 0
+      ? []
+      : [
+          "Cables as they slid while the bends grew, coefficients at the middle of their ranges; at most: friction at its highest, whichever way each slid.",
+        ]),
     ...(answer.warm === undefined ? [] : sayWarmShapes(answer.warm, answer.expansionNotGiven ?? [], options.units)),
   ];
   return `${lines.join("\n")}\n`;
