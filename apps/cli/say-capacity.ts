@@ -13,13 +13,19 @@ export function sayCapacity(answer: CapacityAnswer, options: CommonOptions): str
   const say: Say = (value, kind) => (value === null ? "" : formatQuantity(Math.abs(value) < 1e-9 ? 0 : value, kind, options.units, 3));
   const lines = [
     `${answer.arm}: largest load on the tip before the first limit, drives locked ${lockedWhen(answer.lockedAt)}; simulated, without contact.`,
-    `Each is held to within ${100 * answer.tolerance} %, found by letting the load grow. ${
+    `Each is searched to within ${100 * answer.tolerance} %, found by letting the load grow. ${
       answer.sagToleranceM === null
         ? "No sag was given that would end it."
         : `The tool point may move by ${say(answer.sagToleranceM, "length")}.`
     }`,
     "",
     ...sayPoints(answer.points, say),
+    ...(answer.points.some(isAlong)
+      ? [
+          "",
+          "Outwards and inwards: pull and push on rods and cables alone. Clamps, crimps and the tool's joint are not counted: no pull-out rating.",
+        ]
+      : []),
     "",
     "How stiffly the tool point holds against a small force, drives locked, and what of its way across comes from where:",
     "",
@@ -101,12 +107,17 @@ function pointRow(p: CapacityAnswer["points"][number], say: Say): string[] {
     p.direction,
     p.offsetM.map((x) => say(x, "length")).join(", "),
     held ? `${more}${say(p.payloadN, "force")}` : "",
-    held ? say(p.payloadN / standardGravity, "mass") : "",
+    held && !isAlong(p) ? say(p.payloadN / standardGravity, "mass") : "",
     p.endsAt === "unstable" && p.boundN === 0 ? "unstable without any load" : (ends[p.endsAt] as string),
     placeWords(p),
     held ? say(p.movedM, "length") : "",
     p.slackCables.join(" "),
   ];
+}
+
+/** A load along the arm is a pull or a push on rods and cables, and no mass that anybody hangs there. */
+function isAlong(p: CapacityAnswer["points"][number]): boolean {
+  return p.direction === "outwards" || p.direction === "inwards";
 }
 
 const stiffnessHead = [

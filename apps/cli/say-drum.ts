@@ -59,7 +59,9 @@ function line(row: Row, say: Say): string[] {
     if (one === null) return "";
     return one.status === "stable" || one.status === "slack"
       ? `${say(one.mostN ?? Number.NaN, "force")} (${percent(one.use)})`
-      : one.status;
+      : one.status === "buckled"
+        ? "not steady"
+        : "not found";
   };
   const { windingUp, payingOut } = row;
   return [

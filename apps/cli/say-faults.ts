@@ -38,7 +38,7 @@ export function sayFaults(faults: NonNullable<CapacityAnswer["faults"]>, damping
           say(c.movedM, "length"),
           say(c.dropM, "length"),
           say(c.lowestM, "length"),
-          say(c.swingM, "length"),
+          c.what === "released" ? "far" : say(c.swingM, "length"),
           ...(c.movedM === null ? ["", "", "", ""] : [c.cableUse, c.swingCableUse, c.stopUse, c.strainUse].map(percent)),
           joule(c.lostJ),
         ]),

@@ -235,7 +235,7 @@ function checkCrossSection(arm: ArmDescription, j: number, faults: Fault[]): voi
     faults.push({
       code: "arm.cross-section",
       path: `sections[${j}]`,
-      problem: `${web.says} leave a web of ${(web.width * 1e3).toFixed(2)} mm.`,
+      problem: `has a web that is too thin: ${web.says} leave a web of ${(web.width * 1e3).toFixed(2)} mm.`,
       hint: `Move or shrink them: at least ${(leastWeb * 1e3).toFixed(1)} mm must stand.`,
     });
   }

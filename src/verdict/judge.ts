@@ -34,7 +34,7 @@ function rubs({ arm }: Facts): boolean {
 
 /** What no plan computes yet. */
 const never = [
-  "a broken cable, a stalled drive, lost power",
+  "what a broken cable, a stalled drive or lost power does among the walls (the report tells it in free air, at the deepest shape)",
   "pull-out force and what would break first",
   "drive torque, speed and travel",
   "room outside the port",
@@ -167,7 +167,14 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Rod strain ${(strain.demand * 100).toFixed(2)} % passes the value for many cycles (${(fatigue * 100).toFixed(2)} %): count the entries and replace the rods.`,
     );
   }
-  const band = facts.wayIn[facts.wayIn.length - 1]?.rub?.fullTip ?? 0;
+  const last = facts.wayIn[facts.wayIn.length - 1];
+  const open = (last?.loose?.tip.reduce((sum, value) => sum + value, 0) ?? 0) + (last?.rub?.tip ?? 0);
+  if (open > 0 && facts.arm.description.tool.camera !== undefined) {
+    conditions.push(
+      `Tolerances, play and friction may shift the tip by up to ${formatQuantity(open, "length", "metric", 2)} from the planned pose: the operator trims it by the tip's camera, which must see the place.`,
+    );
+  }
+  const band = last?.rub?.fullTip ?? 0;
   if (band > 0 && facts.limits.deadBand === undefined) {
     conditions.push(
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,

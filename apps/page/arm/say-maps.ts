@@ -135,7 +135,7 @@ export function sayFall(one: BrokenCase, unit: LengthUnit): string {
     one.uses.stop > 1 ? " A joint is beyond its stop: the vertebrae would touch, and the true shape differs." : "",
   ];
   // an arm without any pull falls: no bound on its swing says anything
-  const swing = one.kind === "released" ? "" : `; on its first swing no further than ${sayLength(one.swing, unit)}`;
+  const swing = one.kind === "released" ? "" : `; on its first swing about ${sayLength(one.swing, unit)} at most, if the motion is small`;
   return `${nameCase(one)}: the tool point moves ${sayLength(one.moved, unit)} and drops ${sayLength(one.drop, unit)}${swing}.${more.join("")}`;
 }
 

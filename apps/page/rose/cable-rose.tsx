@@ -141,7 +141,7 @@ function sayPointed(
       if ((tension[c] as number) / one.workingLoad > (tension[worst] as number) / most.workingLoad) worst = c;
     });
     const at = cables[worst] as CablePicture;
-    return `Hardest pulled: section ${at.section + 1}, ${sayCable(worst, cables, tension)}.`;
+    return `Hardest pulled where it enters the arm: section ${at.section + 1}, ${sayCable(worst, cables, tension)}.`;
   }
   if (cable === undefined || cables[cable]?.section !== section) {
     const own = cables.flatMap((one, c) => (one.section === section ? [c] : []));
