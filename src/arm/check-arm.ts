@@ -95,7 +95,7 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
   positive(section.pretension, `${path}.pretension`, "N", faults, true);
   expands(section.vertebraExpansion, `${path}.vertebraExpansion`, faults);
   if (section.flexible > section.pitch * (1 + 1e-12)) {
-    bad("arm.section-layout", `${path}.flexible`, section.flexible, "m", `Give no more than the pitch (${section.pitch} m)`, faults);
+    bad("arm.section-layout", `${path}.flexible`, section.flexible, "m", `Give no more than the pitch (${mm(section.pitch)})`, faults);
   }
   if (section.effectiveLength < section.flexible * (1 - 1e-12)) {
     bad(
@@ -103,7 +103,7 @@ function checkValues(section: Section, path: string, faults: Fault[]): void {
       `${path}.effectiveLength`,
       section.effectiveLength,
       "m",
-      `Give no less than the flexible length (${section.flexible} m)`,
+      `Give no less than the flexible length (${mm(section.flexible)})`,
       faults,
     );
   }
@@ -188,7 +188,7 @@ function checkCables(section: Section, path: string, faults: Fault[]): void {
       `${path}.holeDiameter`,
       section.holeDiameter,
       "m",
-      `Give at least the cable's diameter (${section.cable.diameter} m)`,
+      `Give at least the cable's diameter (${mm(section.cable.diameter)})`,
       faults,
     );
   }
@@ -196,7 +196,7 @@ function checkCables(section: Section, path: string, faults: Fault[]): void {
     section.holeEdge !== undefined &&
     !(2 * section.holeEdge >= section.cable.diameter * (1 - 1e-12) && Number.isFinite(section.holeEdge))
   ) {
-    const hint = `Round the edges to at least half the cable's diameter (${section.cable.diameter / 2} m)`;
+    const hint = `Round the edges to at least half the cable's diameter (${mm(section.cable.diameter / 2)})`;
     bad("arm.cables", `${path}.holeEdge`, section.holeEdge, "m", hint, faults);
   }
   const angles = section.cableAngles;
@@ -246,7 +246,13 @@ function positive(value: number, path: string, unit: string, faults: Fault[], ze
   bad("arm.value", path, value, unit, zeroToo ? "Give 0 or more" : "Give a number above 0", faults);
 }
 
+/** Lengths of an arm as its people say them. */
+function mm(value: number): string {
+  return `${Number((1e3 * value).toPrecision(6))} mm`;
+}
+
 function bad(code: Fault["code"], path: string, value: number | string, unit: string, hint: string, faults: Fault[]): void {
-  const received = `${value}${unit === "" ? "" : ` ${unit}`}`;
+  const received =
+    unit === "m" && typeof value === "number" && Number.isFinite(value) ? mm(value) : `${value}${unit === "" ? "" : ` ${unit}`}`;
   faults.push({ code, path, problem: `is ${received}.`, hint: `${hint}.`, received });
 }

@@ -184,7 +184,7 @@ describe("faults", () => {
       "terminationFactor",
     ])
       expect(paths).toContain(path);
-    expect(faults.find((fault) => fault.path === "sections[0].pitch")?.problem).toContain("-0.004 m");
+    expect(faults.find((fault) => fault.path === "sections[0].pitch")?.problem).toContain("-4 mm");
     for (const fault of faults) expect(fault.hint).toMatch(/^(Give|Move|Place|Clamp)/);
   });
 
