@@ -225,7 +225,11 @@ describe("the cursor", () => {
     await page.keyboard.press("ArrowDown");
     expect(await page.getAttribute(".ribbon-cursor", "aria-valuetext")).toContain("way out");
     await page.keyboard.press("End");
-    await page.waitForTimeout(300);
+    const wanted = await depthShown();
+    await page.waitForFunction(
+      (mm) => location.hash.startsWith("#way-in/out/") && Math.round(Number.parseFloat(location.hash.slice(12))) === mm,
+      wanted,
+    );
     const address = page.url();
     expect(address).toMatch(/#way-in\/out\/[\d.]+mm$/);
     const shown = await depthShown();
