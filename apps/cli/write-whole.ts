@@ -19,7 +19,7 @@ export function checkPlace(folder: string): void {
 
 /** @returns the paths written @throws Cancelled, and the system's own errors; nothing is left behind then */
 export async function writeWhole(folder: string, files: readonly WholeFile[], console: Console): Promise<string[]> {
-  await mkdir(folder, { recursive: true });
+  await makeFolder(resolve(folder));
   const made: { part: string; path: string }[] = [];
   try {
     for (const { name, content } of files) {
@@ -35,6 +35,15 @@ export async function writeWhole(folder: string, files: readonly WholeFile[], co
   } finally {
     for (const { part } of made) await rm(part, { force: true });
   }
+}
+
+/** One after the other: made all at once, a place that the system never gives (under /proc) is asked for again for ever. */
+async function makeFolder(folder: string): Promise<void> {
+  if (existsSync(folder)) return;
+  await makeFolder(dirname(folder));
+  await mkdir(folder).catch((error: NodeJS.ErrnoException) => {
+    if (error.code !== "EEXIST") throw error;
+  });
 }
 
 async function fill(file: FileHandle, content: string | Uint8Array): Promise<void> {

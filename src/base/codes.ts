@@ -21,6 +21,7 @@ export const faultCodes = [
   "job.body",
   "job.direction",
   "job.fluid",
+  "job.guide",
   "job.port",
   "job.stock",
   "job.target",

@@ -14,6 +14,7 @@ export function checkJob(job: ConvertedJob, file: JobFile, arm: ArmDescription):
   const faults: OpenFault[] = [];
   checkPort(job, arm, faults);
   checkTarget(job, faults);
+  checkGrip(file["guide-length"], arm, faults);
   faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, file)));
   return faults;
 }
@@ -34,6 +35,18 @@ function checkPort({ port }: ConvertedJob, arm: ArmDescription, faults: OpenFaul
       hint: `Take a thinner ${what} or a wider port.`,
     });
   }
+}
+
+/** A guide grips an arm over no more than its own length: a longer grip would tell too little tilt. */
+function checkGrip(guideLength: number, { base }: ArmDescription, faults: OpenFault[]): void {
+  if (base?.guideGrip === undefined || base.guideGrip <= guideLength * (1 + 1e-9)) return;
+  faults.push({
+    code: "job.guide",
+    at: ["guide-length"],
+    received: length(guideLength),
+    problem: `is ${length(guideLength)}, and the arm's base.guide-grip is ${length(base.guideGrip)}.`,
+    hint: "Give a guide as long as the grip, or the length over which this guide grips the arm.",
+  });
 }
 
 function checkTarget({ port, target }: ConvertedJob, faults: OpenFault[]): void {

@@ -218,12 +218,17 @@ export function armFields(fields: Fields) {
       .enum(["sections", "drum"])
       .default("sections")
       .meta({ description: "what bends it round the core: its own sections, or core and cover, the cables kept at their pretension" }),
-    start: quantity("angle", { says: "where the base lies about the drum's axis", default: "0 deg" }),
+    start: quantity("angle", {
+      says: "where the base lies about the drum's axis",
+      default: "0 deg",
+      from: -2 * Math.PI,
+      upTo: 2 * Math.PI,
+    }),
     roll: quantity("angle", {
       says: "direction of the bend about the arm's axis at its base; the easiest for the joints when absent",
     }).optional(),
-    friction: fields.ranged("ratio", { says: "friction of the arm on the core", default: "0.1 .. 0.3", from: 0 }),
-    pull: quantity("force", { says: "pull on the arm at the drum's mouth while it is wound up", default: "0 N", from: 0 }),
+    friction: fields.ranged("ratio", { says: "friction of the arm on the core", default: "0.1 .. 0.3", from: 0, upTo: 1 }),
+    pull: quantity("force", { says: "pull on the arm at the drum's mouth while it is wound up", default: "0 N", from: 0, upTo: 1000 }),
   });
   const fittedName = z.enum(["stiffness", "stretch", "effective-length", "hole-friction", "conduit-friction", "play"]);
   const fitted = group({
@@ -292,6 +297,7 @@ export function armFields(fields: Fields) {
       "conduit-turn": quantity("angle", {
         says: "turning of a conduit from drive to guide, every bend counted as positive; 90 deg when absent, 0 without a conduit",
         from: 0,
+        upTo: 20 * Math.PI,
       }).optional(),
     })
       .prefault({} as never)

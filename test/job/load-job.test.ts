@@ -188,6 +188,18 @@ describe("a job is loaded", () => {
       expect(faultsOf(() => withConditions(lines)).map((fault) => [fault.code, fault.path])).toEqual([[code, path]]);
     });
 
+    test("a guide that is said to grip over more than its own length is refused; so is a conduit that turns beyond reason", () => {
+      const arm = (more: string): string => `${sampleText("box", "arm.yaml").trimEnd()}\n${more}\n`;
+      const long = arm("base: { guide-play: 1 mm, guide-grip: 500 mm }");
+      expect(faultsOf(() => loadSample("box", { "arm.yaml": long })).map((fault) => [fault.code, fault.path])).toEqual([
+        ["job.guide", "guide-length"],
+      ]);
+      const turns = arm("friction: { conduit-turn: 100000 deg }");
+      expect(faultsOf(() => loadSample("box", { "arm.yaml": turns })).map((fault) => [fault.code, fault.path])).toEqual([
+        ["quantity.limit", "friction.conduit-turn"],
+      ]);
+    });
+
     test("materials and cables of one's own have their expansion, creep and plateau", () => {
       const own =
         "material: { name: wire, young-modulus: 60 GPa, poisson-ratio: 0.33, density: 6450 kg/m3, allowed-strain: 4 %, fatigue-strain: 0.4 %, " +
