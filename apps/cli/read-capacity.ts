@@ -108,6 +108,12 @@ function takeLengths(texts: readonly string[], arm: ArmModel, length: number, fa
   const last = arm.spans - 1;
   const least = arm.description.tool.length + (arm.tail[last] as number) + (arm.flexible[last] as number);
   return list(texts).map((text) => {
+    if (text.trim() === "") {
+      faults.push(
+        faultOf("--out-length", texts.join(" "), "has an empty entry.", "Give lengths with one comma between them, as 400mm,600mm."),
+      );
+      return length;
+    }
     const out = takeQuantity("--out-length", text, "length", faults);
     // what was written with a few digits may pass the end by rounding
     if (out > length && out < length * (1 + 1e-6)) return length;
