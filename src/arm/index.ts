@@ -1,4 +1,5 @@
 export { strengthOverBend } from "./bend-factor.ts";
+export { cablesRub } from "./cables-rub.ts";
 export { checkArm, leastWeb } from "./check-arm.ts";
 export { checkDrumValues } from "./check-drum.ts";
 export { type ArmOptions, createArm } from "./create-arm.ts";

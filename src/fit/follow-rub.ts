@@ -13,10 +13,6 @@ import {
 } from "../rod/index.ts";
 import type { MeasuredRow } from "./model.ts";
 
-export function canRub(arm: ArmModel): boolean {
-  return (arm.holeFriction[1] as number) > 0 || (arm.conduitFriction[1] as number) * arm.conduitTurn > 0;
-}
-
 /** Status of a shape with the grips that belong to it; `not-converged` when they swing to the last. */
 export function settleRub(arm: ArmModel, state: RodState, work: RodWork, solve: () => SolveStatus): SolveStatus {
   const { status, settled } = settleGrips(arm, state, work, solve);

@@ -1,5 +1,5 @@
 /** What the rod model says would be read off in a row of a table. */
-import type { ArmModel } from "../arm/index.ts";
+import { type ArmModel, cablesRub } from "../arm/index.ts";
 import { pointOf } from "../math/index.ts";
 import {
   createInspection,
@@ -20,7 +20,7 @@ import {
   solveLocked,
   solveTensions,
 } from "../rod/index.ts";
-import { arrived, canRub, drawOn, settleRub } from "./follow-rub.ts";
+import { arrived, drawOn, settleRub } from "./follow-rub.ts";
 import type { MeasuredRow, Reading, Rig } from "./model.ts";
 import { hang, stanceOf } from "./pose-row.ts";
 import { hasPlay, settlePlay } from "./settle-play.ts";
@@ -85,9 +85,9 @@ export function predictRow(
   const stance = stanceOf(rig, row, work.base);
   const weight: Load = { gravity: rig.gravity, forces: [] };
   const load: Load = { gravity: rig.gravity, forces: hang(arm, rig, row, work.base) };
-  const anew = !state.warm || canRub(arm);
+  const anew = !state.warm || cablesRub(arm);
   if (anew) for (const s of [state.before, state.loaded]) setRodState(s, createRodState(arm));
-  if (canRub(arm) && row.way !== "draw" && !arrived(startRub(arm, row, stance, state.before, work))) {
+  if (cablesRub(arm) && row.way !== "draw" && !arrived(startRub(arm, row, stance, state.before, work))) {
     out.fill(Number.NaN, at, at + row.readings.length);
     return "not-converged";
   }
@@ -95,7 +95,7 @@ export function predictRow(
   if (arrived(status)) {
     if (anew) setRodState(state.loaded, state.before);
     status =
-      canRub(arm) && row.way === "draw"
+      cablesRub(arm) && row.way === "draw"
         ? drawOn(arm, row, stance, load, state.loaded, previous, work)
         : solveLoaded(arm, row, stance, load, state, work);
   }
@@ -146,11 +146,11 @@ function solveBefore(arm: ArmModel, row: MeasuredRow, stance: Stance, weight: Lo
     if (status === "not-converged") return status;
     if (row.way === "bend" && k < steps) slideCables(arm, before, rod);
   }
-  if (row.way === "bend" && (canRub(arm) || hasPlay(arm)))
+  if (row.way === "bend" && (cablesRub(arm) || hasPlay(arm)))
     status = settlePlay(arm, before, (at) => settleRub(arm, before, rod, () => solveHeld(at, bare, stance, work.bend, before, rod).status));
   readFreeLengths(arm, before, rod, work.free);
   findPoint(arm, work, work.bare);
-  if (row.way === "draw" && !canRub(arm))
+  if (row.way === "draw" && !cablesRub(arm))
     for (let c = 0; c < arm.cables; c++) work.free[c] = (work.free[c] as number) - (row.draw[c] as number);
   return status;
 }

@@ -1,16 +1,12 @@
 /** What friction leaves open of a shape, taken off its clearance and kept for the margins. */
+import { cablesRub } from "../arm/index.ts";
 import { findDeadBand, type RodState } from "../rod/index.ts";
 import type { InsertionModel, Rub } from "./model.ts";
 import type { InsertionWork } from "./work.ts";
 
 /** Whether cables or hoses of the arm rub at all. */
 export function rubs({ arm }: InsertionModel): boolean {
-  return (
-    (arm.holeFriction[2] as number) > 0 ||
-    (arm.conduitFriction[2] as number) * arm.conduitTurn > 0 ||
-    arm.hoseLoss.some((loss) => loss > 0) ||
-    arm.jointRub.some((length) => length > 0)
-  );
+  return cablesRub(arm) || arm.hoseLoss.some((loss) => loss > 0) || arm.jointRub.some((length) => length > 0);
 }
 
 /** Band of the shape in `work.rod` into `work.band`, and what it could take of each vertebra's clearance into `work.hull.rub`, m. */

@@ -6,7 +6,7 @@
  * in, or the other way about; that is worked out for both axes of each section, and all of them are added up: no combination gives more.
  * What hoses, pins and rocking faces keep back goes the same way (what the load itself presses a joint with is left out). (All cables drawn in together against all let out together would bound nothing.)
  */
-import type { ArmModel } from "../arm/index.ts";
+import { type ArmModel, cablesRub } from "../arm/index.ts";
 import { factorLu, solveLu } from "../math/index.ts";
 import { rubbedGive } from "./cable-stiffness.ts";
 import { turnAt } from "./friction.ts";
@@ -60,7 +60,7 @@ export function findDeadBand(arm: ArmModel, state: RodState, work: RodWork, band
   gatherTurns(arm, work, band);
   rangeTensions(arm, state, work, band);
   const { dense, columns } = work;
-  const rubs = (arm.holeFriction[2] as number) > 0 || (arm.conduitFriction[2] as number) * arm.conduitTurn > 0;
+  const rubs = cablesRub(arm);
   if (!rubs && !arm.hoseLoss.some((loss) => loss > 0) && !arm.jointRub.some((length) => length > 0)) return true;
   const active = gatherRubbed(arm, state.tension, 0, work);
   if (work.hasSkew || (active > 0 && !factorLu(dense, active, columns, work.pivots))) return forget(band);

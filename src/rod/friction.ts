@@ -4,7 +4,7 @@
  *
  * Shares follow the shape of the evaluation they stand in; the tangent takes them as constant.
  */
-import type { ArmModel } from "../arm/index.ts";
+import { type ArmModel, cablesRub } from "../arm/index.ts";
 import { cableStiffness, rubbedGive } from "./cable-stiffness.ts";
 import type { RodState } from "./model.ts";
 import type { RodWork } from "./work.ts";
@@ -14,7 +14,7 @@ const nominal = 1;
 /** Takes the grips of a state into the work; shares are all 1 when nothing rubs. */
 export function takeGrip(arm: ArmModel, state: RodState, work: RodWork): void {
   let rubs = false;
-  if ((arm.holeFriction[nominal] as number) > 0 || (arm.conduitFriction[nominal] as number) * arm.conduitTurn > 0) {
+  if (cablesRub(arm)) {
     for (let k = 0; k < state.grip.length && !rubs; k++) rubs = state.grip[k] !== 0;
   }
   const had = work.hasGrip;

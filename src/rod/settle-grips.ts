@@ -1,5 +1,5 @@
 /** Shape and grips that belong together: what slides on the way to a shape, while the shape follows what slides. */
-import type { ArmModel } from "../arm/index.ts";
+import { type ArmModel, cablesRub } from "../arm/index.ts";
 import { factorCholesky, solveCholesky } from "../math/index.ts";
 import type { RodState, SolveStatus } from "./model.ts";
 import { slideCables } from "./slide-cables.ts";
@@ -34,7 +34,7 @@ export function settleGrips(
   solve: () => SolveStatus,
   { atRest = 1e-3, mostTries = 60 }: { readonly atRest?: number; readonly mostTries?: number } = {},
 ): GripReport {
-  const rubs = (arm.holeFriction[1] as number) > 0 || (arm.conduitFriction[1] as number) * arm.conduitTurn > 0;
+  const rubs = cablesRub(arm);
   if (!rubs) return { status: solve(), settled: true, tries: 1 };
   const from = { grip: state.grip.slice(), run: state.run.slice() };
   const asked = { ...state, grip: new Float64Array(state.grip.length), run: new Float64Array(state.run.length) };

@@ -2,7 +2,7 @@
  * Moves the friction's history on: from the shape at which it was moved on last to the one that was just solved, each cable has
  * slid through each hole by some length, towards the drive or away from it.
  */
-import type { ArmModel } from "../arm/index.ts";
+import { type ArmModel, cablesRub } from "../arm/index.ts";
 import type { RodState } from "./model.ts";
 import type { RodWork } from "./work.ts";
 
@@ -21,7 +21,7 @@ export function slideCables(arm: ArmModel, state: RodState, work: RodWork): numb
   const { cableLine, share, firstFree } = work;
   const { grip, run, tension } = state;
   const n = arm.cables;
-  if ((arm.holeFriction[2] as number) === 0 && (arm.conduitFriction[2] as number) === 0) return 0;
+  if (!cablesRub(arm)) return 0;
   let greatest = 0;
   for (let c = 0; c < n; c++) {
     const end = arm.firstSpan[(arm.sectionOfCable[c] as number) + 1] as number;

@@ -1,5 +1,5 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
-import type { ArmDescription } from "../arm/index.ts";
+import { type ArmDescription, cablesRub } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
@@ -14,7 +14,7 @@ function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
   return [
     ...never,
-    ...(rubs(facts) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
+    ...(cablesRub(facts.arm) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(facts.wallFriction === undefined ? ["friction on the walls (the job does not give any)"] : []),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
     ...(base?.guidePlay === undefined ? ["play at the guide's exit (the arm says nothing of it)"] : []),
@@ -26,10 +26,6 @@ function notComputed(facts: Facts): string[] {
       : []),
     ...(facts.temperature === undefined ? ["temperature: cables that tighten or slacken with it (the job does not give any)"] : []),
   ];
-}
-
-function rubs({ arm }: Facts): boolean {
-  return (arm.holeFriction[2] as number) > 0 || (arm.conduitFriction[2] as number) * arm.conduitTurn > 0;
 }
 
 /** What no plan computes yet. */
@@ -228,7 +224,7 @@ function assumptionsOf(facts: Facts): string[] {
 
 /** The coefficients, and what the plan takes of them. */
 function sayFriction(facts: Facts): string[] {
-  if (!rubs(facts)) return [];
+  if (!cablesRub(facts.arm)) return [];
   const { holeFriction, conduitFriction, conduitTurn } = facts.arm;
   const range = (values: Float64Array): string =>
     values[0] === values[2] ? `${values[1]?.toFixed(2)}` : `${values[0]?.toFixed(2)} to ${values[2]?.toFixed(2)}`;

@@ -1,7 +1,7 @@
 /** Friction from a table that goes both ways, made with spans four times finer, with noise. */
 import { describe, expect, test } from "vitest";
-import { type ArmDescription, createArm } from "../../src/arm/index.ts";
-import { canRub, settleRub } from "../../src/fit/follow-rub.ts";
+import { type ArmDescription, cablesRub, createArm } from "../../src/arm/index.ts";
+import { settleRub } from "../../src/fit/follow-rub.ts";
 import { applyParameters, createFit, createFitState, untouched } from "../../src/fit/index.ts";
 import { createRodState, createRodWork, driveTension, readFreeLengths, slideCables, solveHeld, solveLocked } from "../../src/rod/index.ts";
 import { stanceAlongX } from "../rod/arms.ts";
@@ -59,7 +59,7 @@ describe("friction", () => {
 
   test("settled grips: all holes of a cable drawn in hold back fully, and moving on once more moves nothing", () => {
     const model = createArm(arm);
-    expect(canRub(model)).toBe(true);
+    expect(cablesRub(model)).toBe(true);
     const stance = stanceAlongX();
     const load = { gravity: [0, 0, 0] as const, forces: [] };
     const state = createRodState(model);
