@@ -1,6 +1,6 @@
 export type { Facts, SlackFact, WarmFact } from "./facts.ts";
 export { judge, sayFitted } from "./judge.ts";
 export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";
+export { poseOf } from "./pose-row.ts";
 export { headNotChecked, otherConditions, type Reading, readMargin } from "./read-margins.ts";
-export { poseOf } from "./rows.ts";
 export { untoldExpansions } from "./warm.ts";

@@ -1,13 +1,15 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
-import type { ArmModel, Section } from "../arm/index.ts";
+import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
-import { type DepthRecord, type Loose, type Rub, sameBranch } from "../insertion/index.ts";
-import type { Target, TouchRule } from "../space/index.ts";
+import { type DepthRecord, sameBranch } from "../insertion/index.ts";
 import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
+import { at, each, mm, placeOf, type Way } from "./places.ts";
+import { poseRow } from "./pose-row.ts";
 import { rollRows } from "./roll-row.ts";
+import { touchForceRows, touchRow } from "./touch-rows.ts";
 import { sayWarm, worstLine } from "./warm.ts";
 
 export interface Draft {
@@ -24,8 +26,6 @@ export interface Draft {
   /** a warning however small the use */
   warn?: boolean;
 }
-
-type Way = "in" | "out";
 
 export function marginRows(facts: Facts): MarginRow[] {
   const reach = reachRow(facts);
@@ -59,24 +59,6 @@ function finish(draft: Draft, facts: Facts): MarginRow {
 
 function rank(row: MarginRow): number {
   return row.state === "unknown" ? Number.MAX_VALUE : row.use;
-}
-
-function mm(value: number): string {
-  return formatQuantity(value, "length", "metric", 3);
-}
-
-function each(facts: Facts, visit: (record: DepthRecord, way: Way) => void): void {
-  for (const record of facts.wayIn) visit(record, "in");
-  for (const record of facts.wayOut) visit(record, "out");
-}
-
-function at(record: DepthRecord, way: Way): string {
-  return `way ${way}, ${mm(record.depth)} deep`;
-}
-
-function placeOf(record: DepthRecord, vertebra: number): readonly [number, number, number] {
-  const f = 12 * vertebra + 9;
-  return [record.frames[f] as number, record.frames[f + 1] as number, record.frames[f + 2] as number];
 }
 
 function reachRow(facts: Facts): Draft {
@@ -125,84 +107,6 @@ function clearanceRow(facts: Facts): Draft {
       ? `The solved shapes keep ${mm(record.askedSeen)}, but between them no more than this could be guaranteed.`
       : `Guaranteed least distance of the true hull, at and between the depths, to the bodies that must not be touched, their stand-off taken off${sayTaken(record, vertebra)}; slip jumps and snap-through are left out.`,
   };
-}
-
-function touchRow(facts: Facts): Draft {
-  let use = 0;
-  let demand = 0;
-  let limit = Number.POSITIVE_INFINITY;
-  let where: MarginPlace = {};
-  let says = "nothing is touched that must not be";
-  let open = false;
-  each(facts, (record, way) => {
-    for (let i = 0; i < record.swept.length; i++) {
-      const body = record.sweptNearest[i] as number;
-      if (body < 0) continue;
-      const rule = facts.bodies[body]?.touch;
-      const keep = rule?.kind === "never" ? rule.standOff : 0;
-      const distance = (record.swept[i] as number) + keep;
-      const share = distance <= 0 ? Number.POSITIVE_INFINITY : keep / distance;
-      if (rule?.kind !== "never" && distance <= 0 && isSettledTouch(record, rule)) continue;
-      if (share > use || (share === use && distance < limit)) {
-        use = share;
-        demand = keep;
-        limit = distance;
-        where = { way, depth: record.depth, vertebra: i, body, place: placeOf(record, i) };
-        says = `${at(record, way)}, vertebra ${i}, ${facts.bodies[body]?.name} (${rule?.kind === "free" ? "free to touch" : rule?.kind === "light" ? "light touch" : "never"})${record.contact?.state === "jammed" ? ": it jams, cables would break before the arm bends as asked" : ""}`;
-        // a body that may be touched: what happens then was not found; a bound that fails where every solved shape holds proves nothing
-        open = rule?.kind !== "never" || record.seenSpare >= 0 || !record.settled;
-      }
-    }
-  });
-  return {
-    id: "touch",
-    title: "Touch rules",
-    unit: "m",
-    demand,
-    limit,
-    use: use > 1 && open ? Number.NaN : use,
-    where,
-    whereSays: says,
-    note: "A body that may be touched counts by its force, in a row of its own, where the shape that leans on it was found, and here where it was not. Looks at the body that is nearest to each vertebra.",
-  };
-}
-
-/** Where a body that may be touched is: the leaning shape was found, or touching it changes nothing that is asked. */
-function isSettledTouch({ contact }: DepthRecord, rule: TouchRule | undefined): boolean {
-  if (contact !== undefined) return contact.state === "held";
-  // no shape that was solved presses; between them it may be brushed, which only a light touch asks about
-  return rule?.kind === "free";
-}
-
-/** One row, where something is leaned on. */
-function touchForceRows(facts: Facts): Draft[] {
-  let best: Draft | undefined;
-  each(facts, (record, way) => {
-    const { contact } = record;
-    if (contact?.state !== "held") return;
-    contact.pressed.forEach((force, body) => {
-      if (!(force > 0)) return;
-      const rule = facts.bodies[body]?.touch;
-      const limit = rule?.kind === "light" ? rule.force : Number.POSITIVE_INFINITY;
-      const use = force / limit;
-      if (best !== undefined && (use < best.use || (use === best.use && force <= best.demand))) return;
-      const touch = contact.body.indexOf(body);
-      const vertebra = touch < 0 ? undefined : (contact.vertebra[touch] as number);
-      const place = [0, 1, 2].map((r) => contact.place[3 * touch + r] as number) as unknown as readonly [number, number, number];
-      best = {
-        id: "touch-force",
-        title: "Touch force",
-        unit: "N",
-        demand: force,
-        limit,
-        use,
-        where: { way, depth: record.depth, body, ...(vertebra === undefined ? {} : { vertebra, place }) },
-        whereSays: `${at(record, way)}${vertebra === undefined ? ", on the way to it" : ""}, on ${facts.bodies[body]?.name} (${rule?.kind === "light" ? "light touch" : "free to touch"})`,
-        note: "All pushes on one body at one depth added up, the arm's commands kept; friction on the walls left out. A body that is free to touch has no limit.",
-      };
-    });
-  });
-  return best === undefined ? [] : [best];
 }
 
 /** Worst of a per-span share over all depths. */
@@ -383,70 +287,6 @@ function slackRow(facts: Facts, last: DepthRecord): Draft {
     whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg${fact.at === undefined ? "" : `, ${sayWarm(facts, fact.at)}`}`}`,
     note: "Tension lost by the slackest cable when the arm, lengths locked, is rolled through a full turn under its load; a cable that loses all its pretension is slack.",
   };
-}
-
-/** What moves the tip beside the plan, in words. */
-function sayOpen({ loose, rub }: DepthRecord, open: number, seen: boolean): string {
-  if (open === 0) return "";
-  const parts = [
-    ...(loose === undefined ? [] : [looseParts(loose)]).filter((part) => part !== ""),
-    ...(rub === undefined ? [] : ["friction anywhere in its range"]),
-  ];
-  const says = `${mm(open)} for ${parts.join(" and ")}, all one way`;
-  return seen ? `; up to ${says}, is to be trimmed by the tip's camera and is not in it` : `, and ${says}`;
-}
-
-function poseRow(facts: Facts, last: DepthRecord): Draft {
-  const { target } = facts;
-  const { demand, along, angle, open } = poseOf(facts.arm, target, last.frames, last.tool, last.loose, last.rub);
-  return {
-    id: "pose",
-    title: "Tip pose at the target",
-    unit: "m",
-    demand,
-    limit: target.tolerance,
-    use: demand > target.tolerance && !last.settled ? Number.NaN : demand / target.tolerance,
-    where: { way: "in", depth: last.depth, place: target.place },
-    whereSays: `${target.name}: ${mm(along)} off the place, ${((angle * 180) / Math.PI).toFixed(1)} deg from the wanted aim`,
-    note: `How far the tool's line misses the place, with what is missing in stand-off and in the cone of aims${sayOpen(last, open, isSeen(facts.arm))}.`,
-  };
-}
-
-/**
- * How far a shape's tool is from where the target wants it, m; its distance along the tool, m, the angle to the wanted aim, rad, what play,
- * tolerances and friction may add, m, and whether a camera at the tip sees that, so that it is trimmed and not in it.
- *
- * @param frames [vertebra, 12] @param tool [3] tool point, m, world
- * @param record whose play and friction count
- */
-export function poseOf(
-  arm: ArmModel,
-  target: Target,
-  frames: Float64Array,
-  tool: ArrayLike<number>,
-  loose: Loose | undefined,
-  rub: Rub | undefined,
-): { readonly demand: number; readonly along: number; readonly angle: number; readonly open: number } {
-  const f = 12 * arm.spans;
-  const axis = [frames[f + 2] as number, frames[f + 5] as number, frames[f + 8] as number];
-  const to = target.place.map((p, r) => p - (tool[r] as number));
-  const along = to.reduce((sum, v, r) => sum + v * (axis[r] as number), 0);
-  const aside = Math.sqrt(Math.max(0, to.reduce((sum, v) => sum + v * v, 0) - along * along));
-  const off = Math.max(0, target.standOff[0] - along, along - target.standOff[1]);
-  const cosine = axis.reduce((sum, v, r) => sum + v * (target.direction[r] as number), 0);
-  const sum = (values: Float64Array | undefined): number => values?.reduce((all, value) => all + value, 0) ?? 0;
-  const seen = isSeen(arm);
-  const open = sum(loose?.tip) + (rub?.tip ?? 0);
-  const angle = Math.acos(Math.max(-1, Math.min(1, cosine))) + (seen ? 0 : sum(loose?.aim) + (rub?.aim ?? 0));
-  // a wrong aim moves what the tool does by its own length at least, however near it stands
-  const lever = Math.max(along, arm.description.tool.length);
-  const beyond = Math.max(0, angle - target.cone) * lever;
-  return { demand: Math.sqrt(aside * aside + off * off + beyond * beyond) + (seen ? 0 : open), along, angle, open };
-}
-
-/** A camera at the tip sees the place: what play, tolerances and friction shift there is trimmed by it. */
-function isSeen(arm: ArmModel): boolean {
-  return arm.description.tool.camera !== undefined;
 }
 
 function wayOutRow(facts: Facts): Draft {
