@@ -55,10 +55,12 @@ describe("the room", () => {
     await open("#way-in", {}, ".way-in");
     expect(await page.$(".arm-room")).toBeNull();
     await page.click("nav >> text=Arm");
-    await page.waitForSelector(".arm-room");
+    // each room first writes its place into the address
+    await page.waitForURL(/#arm\/payload\/1$/);
     await page.goBack();
-    await page.waitForSelector(".way-in");
+    await page.waitForURL(/#way-in\/in\/[\d.]+mm$/);
     await page.goForward();
+    await page.waitForURL(/#arm\/payload\/1$/);
     await payload();
     expect(complaints).toEqual({ errors: [], foreign: [] });
   });

@@ -1,4 +1,4 @@
-/** Run by a test in a process of its own, with --expose-gc: prints bytes allocated a solve, by kind, as JSON. */
+/** Run by a test in a process of its own, its garbage collected on call and its code compiled in turn with it: prints bytes allocated a solve, by kind, as JSON. */
 import { createArm } from "../../src/arm/index.ts";
 import type { Wall } from "../../src/math/index.ts";
 import {
@@ -32,8 +32,7 @@ function measure(calls: number, solve: (k: number) => void, warm = 1500): number
   for (let k = 0; k < warm; k++) solve(k);
   const collect = (globalThis as { gc?: () => void }).gc as () => void;
   let least = Number.POSITIVE_INFINITY;
-  // on a busy machine the compiler comes late: until it has, numbers between calls are boxed
-  for (let repeat = 0; repeat < 4 || (repeat < 16 && least > 400); repeat++) {
+  for (let repeat = 0; repeat < 4; repeat++) {
     collect();
     const before = process.memoryUsage().heapUsed;
     for (let k = 0; k < calls; k++) solve(k);

@@ -38,5 +38,9 @@ export function followAddress(): void {
     clearTimeout(timer);
     timer = window.setTimeout(() => history.replaceState(null, "", address), 150);
   });
-  addEventListener("hashchange", readAddress);
+  // told in the same task that moves the history, so that a place still to be written cannot land on the entry gone to
+  addEventListener("popstate", () => {
+    clearTimeout(timer);
+    readAddress();
+  });
 }
