@@ -50,7 +50,7 @@ export function measureTube({ job, launch, port, space, need }: PlanModel): Tube
 
 /**
  * Bore of a round bend through which a stiff cylinder passes: it leans on the inner wall in its middle and on the outer wall with its ends,
- * (R + D/2)^2 = (R - D/2 + d)^2 + (l/2)^2. @see docs/sources.md#stiff-in-a-bend
+ * (R + D/2)^2 = (R - D/2 + d)^2 + (l/2)^2. @see docs/sources.md#coil
  *
  * @param radius of the bend's centre line, m
  */
