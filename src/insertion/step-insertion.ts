@@ -199,6 +199,8 @@ function solveAgain(
 /**
  * Sweep between the record of a neighbouring depth and the shape in `work.rod`; undefined, and the walk ended, when there is no balance
  * between. On the way out the record is the deeper of the two.
+ *
+ * @param gripThere grips at the record, where they may be others than here
  */
 function between(
   model: InsertionModel,
@@ -206,8 +208,9 @@ function between(
   state: InsertionState,
   way: "in" | "out",
   work: InsertionWork,
+  gripThere?: Float64Array,
 ): Sweep | undefined {
-  const known: Sample = { ...record, spares: spareOf(model, record), asking: undefined, contact: undefined };
+  const known: Sample = { ...record, spares: spareOf(model, record), asking: undefined, contact: undefined, grip: gripThere };
   const here: Sample = {
     depth: state.depth,
     roll: state.roll,
@@ -217,6 +220,7 @@ function between(
     spares: undefined,
     asking: undefined,
     contact: undefined,
+    grip: gripThere === undefined ? undefined : state.rod.grip.slice(),
   };
   const [start, end] = way === "in" ? [known, here] : [here, known];
   const sweep = sweepBetween(model, start, end, copyRodState(state.rod), way, work);
@@ -240,6 +244,7 @@ function drawOut(whole: InsertionModel, state: InsertionState, work: InsertionWo
   const beyond = state.wayOut[state.wayOut.length - 1];
   state.depth = record.depth;
   state.roll = record.roll;
+  const gripBeyond = state.rod.grip.slice();
   let report = solveAt(model, record.depth, record.roll, record.bend, state.rod, work);
   if (rubs(model) && beyond !== undefined && solved(report)) {
     report = slideHere(model, record.depth, record.roll, record.bend, state.rod, work);
@@ -252,7 +257,7 @@ function drawOut(whole: InsertionModel, state: InsertionState, work: InsertionWo
   let leaning = leanHere(model, record, record.bend, state.rod, report, "out", work);
   let sweep: Sweep | undefined = sweepOf(model, record);
   if (rubs(model) && beyond !== undefined) {
-    sweep = between(model, beyond, state, "out", work);
+    sweep = between(model, beyond, state, "out", work, gripBeyond);
     if (sweep === undefined) return;
     leaning = solveAgain(model, record, record.bend, leaning, work);
     if (!solved(leaning.report)) {
