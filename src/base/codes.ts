@@ -45,6 +45,7 @@ export const faultCodes = [
   "shape.missing-key",
   "shape.unknown-key",
   "space.dimension",
+  "space.join",
   "space.mesh",
   "space.name",
   "space.placement",

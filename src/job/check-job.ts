@@ -72,8 +72,22 @@ function placeBodyFault({ path, ...fault }: Fault, file: JobFile): OpenFault {
     "touch.force": "touch-force",
     corners: "file",
     holeRadius: "hole",
+    bendRadius: "bend-radius",
+    boreRadius: "bore",
+    innerRadius: "shaft",
+    outerRadius: "casing",
   };
   const body = file.bodies[k];
+  const inTee = {
+    runRadius: ["run", "bore"],
+    runLength: ["run", "length"],
+    branchRadius: ["branch", "bore"],
+    branchLength: ["branch", "length"],
+  };
+  if (body?.shape === "tee" && Object.hasOwn(inTee, field)) return { ...fault, at: ["bodies", k, ...inTee[field as keyof typeof inTee]] };
+  if (body?.shape === "tee" && field === "angle") return { ...fault, at: ["bodies", k, "branch", "angle"] };
+  if (body?.shape === "vanes" && field === "radius") return { ...fault, at: ["bodies", k, "ring"] };
+  if (field.startsWith("radii")) return { ...fault, at: ["bodies", k, ...(parsePath(field.replace("radii", "diameters")) ?? [])] };
   if (field === "radius") return { ...fault, at: ["bodies", k, "diameter"] };
   if (field.startsWith("places") && body?.shape === "tubes" && body.places === undefined) return { ...fault, at: ["bodies", k, "rows"] };
   return { ...fault, at: ["bodies", k, ...(keys[field] === undefined ? (parsePath(field) ?? []) : [keys[field]])] };
