@@ -1,3 +1,4 @@
+export { drumRows } from "./drum-rows.ts";
 export type { Facts, SlackFact, WarmFact } from "./facts.ts";
 export { judge, sayFitted } from "./judge.ts";
 export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";
