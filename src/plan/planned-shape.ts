@@ -1,6 +1,7 @@
 /** The plan's shape at one depth, solved again with what its cables rub by on the way there; and the same for an arm that is a little other, its drives drawing what the plan says. */
 import type { ArmModel } from "../arm/index.ts";
 import {
+  atDepth,
   type DepthRecord,
   type InsertionModel,
   type InsertionState,
@@ -40,12 +41,13 @@ const history = 4;
  * @returns undefined when no balance was found; its shape stands in `work.rod`
  */
 export function plannedShape(
-  inner: InsertionModel,
+  whole: InsertionModel,
   insertion: InsertionState,
   way: "in" | "out",
   record: DepthRecord,
   work: InsertionWork,
 ): Shape | undefined {
+  const inner = atDepth(whole, record.depth, record.roll);
   const { arm } = inner;
   const deepest = insertion.wayIn[insertion.wayIn.length - 1];
   const atEnd = record.depth === deepest?.depth && insertion.deepest !== undefined;
@@ -56,7 +58,7 @@ export function plannedShape(
   const rod = fromEnd && insertion.deepest !== undefined ? copyRodState(insertion.deepest) : createRodState(arm);
   if (rubs(inner) && !atEnd) {
     for (const one of records.slice(first, index + 1))
-      if (!solved(slideHere(inner, one.depth, one.roll, one.bend, rod, work))) return undefined;
+      if (!solved(slideHere(atDepth(whole, one.depth, one.roll), one.depth, one.roll, one.bend, rod, work))) return undefined;
   }
   if (!solved(solveAt(inner, record.depth, record.roll, record.bend, rod, work))) return undefined;
   const load = record.contact?.state === "held" ? loadWithWalls(inner, work, way) : inner.load;
@@ -69,6 +71,7 @@ export function plannedShape(
 /**
  * The other arm under the same draws: drives count them from the straight, unloaded arm with every cable at its pretension.
  *
+ * @param inner at the depth
  * @returns undefined when no balance was found; its shape stands in `work.rod`
  */
 export function shapeAfter(

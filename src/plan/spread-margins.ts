@@ -6,7 +6,7 @@
  */
 import { createArm } from "../arm/index.ts";
 import { assert } from "../base/index.ts";
-import { type DepthRecord, type InsertionModel, type InsertionWork, rubs } from "../insertion/index.ts";
+import { atDepth, type DepthRecord, type InsertionModel, type InsertionWork, rubs } from "../insertion/index.ts";
 import type { MarginRow, Verdict } from "../verdict/index.ts";
 import { correlationOf, listUnsure, shiftArm, type Unsure } from "./list-unsure.ts";
 import type { PlanModel, PlanState } from "./model.ts";
@@ -97,9 +97,9 @@ function foundAfter(
   const { where } = rows[0] as MarginRow;
   const on = where.way ?? "in";
   if ((rows[0] as MarginRow).id === "way-out") return { found: [gapAfter(inner, changed, where.depth as number, state, work)], by };
-  const shape = solvedAfter(inner, changed, on, where.depth as number, state, work);
+  const after = solvedAfter(inner, changed, on, where.depth as number, state, work);
   const found = rows.map((row) =>
-    shape === undefined ? Number.NaN : readFound({ ...changed, load: shape.load }, shape.record, row, shape, state, work.insertion),
+    after === undefined ? Number.NaN : readFound(after.model, after.record, row, after.shape, state, work.insertion),
   );
   return { found, by };
 }
@@ -111,8 +111,10 @@ function solvedAfter(inner: InsertionModel, changed: InsertionModel, way: "in" |
   const key = `${way} ${depth}`;
   if (!work.planned.has(key)) work.planned.set(key, plannedShape(inner, insertion, way, record, work.insertion));
   const planned = work.planned.get(key);
-  const shape = planned === undefined ? undefined : shapeAfter(inner, planned, record, changed.arm, work.insertion);
-  return shape === undefined ? undefined : { ...shape, record };
+  const here = atDepth(inner, record.depth, record.roll);
+  const there = atDepth(changed, record.depth, record.roll);
+  const shape = planned === undefined ? undefined : shapeAfter(here, planned, record, there.arm, work.insertion);
+  return shape === undefined ? undefined : { shape, record, model: { ...there, load: shape.load } };
 }
 
 function recordAt({ insertion }: PlanState, way: "in" | "out", depth: number): DepthRecord | undefined {
@@ -123,8 +125,8 @@ function recordAt({ insertion }: PlanState, way: "in" | "out", depth: number): D
 function gapAfter(inner: InsertionModel, changed: InsertionModel, depth: number, state: PlanState, work: SpreadWork): number {
   if (!rubs(inner)) return 0;
   const frames = (["in", "out"] as const).map((way) => {
-    const shape = solvedAfter(inner, changed, way, depth, state, work);
-    return shape === undefined ? undefined : work.insertion.rod.frame.slice();
+    const after = solvedAfter(inner, changed, way, depth, state, work);
+    return after === undefined ? undefined : work.insertion.rod.frame.slice();
   });
   const [one, other] = frames;
   if (one === undefined || other === undefined) return Number.NaN;
