@@ -7,6 +7,7 @@ import type { Route, RouteRequest, RouteState } from "../path/index.ts";
 import type { RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import type { Gain, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
+import type { DrumSpread } from "./spread-drum.ts";
 
 export interface PlanResult {
   readonly version: 1;
@@ -82,6 +83,8 @@ export interface PlanState {
   /** the arm being wound up on its drum, where it has one */
   drum: DrumState | undefined;
   gains: Record<string, Gain[]>;
+  /** the drum's margins being spread; absent before that, or without a drum */
+  drumSpread?: DrumSpread;
   /** by row id: [unsure value] what one standard deviation of it does to what was found; NaN where no balance was found */
   effects: Record<string, number[]>;
   verdict: Verdict | undefined;

@@ -18,7 +18,8 @@ import { exitOf } from "./lay-launch.ts";
 import { measureTube } from "./measure-tube.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
-import { gatherSpreads, spreadMargins, spreadSteps } from "./spread-margins.ts";
+import { type DrumSpreadWork, hasDrumSpread, spreadDrum } from "./spread-drum.ts";
+import { gatherSpreads, type PlannedShapes, spreadMargins, spreadSteps } from "./spread-margins.ts";
 import { version } from "./version.ts";
 import { warmDepth } from "./warm-depth.ts";
 
@@ -27,10 +28,18 @@ export interface PlanWork {
   route: RouteWork;
   insertion: InsertionWork | undefined;
   drum: DrumWork | undefined;
+  drumSpread: DrumSpreadWork;
+  planned: PlannedShapes;
 }
 
 export function createPlanWork(model: PlanModel): PlanWork {
-  return { route: createRouteWork(model.space), insertion: undefined, drum: undefined };
+  return {
+    route: createRouteWork(model.space),
+    insertion: undefined,
+    drum: undefined,
+    drumSpread: { model: undefined, work: undefined, index: 0 },
+    planned: new Map(),
+  };
 }
 
 /** Rolls tried for slack cables. */
@@ -151,8 +160,13 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
     return;
   } else {
     state.verdict ??= judge(factsOf(model, state));
+    if (check === warmed + probeSteps && hasDrumSpread(model, state)) {
+      spreadDrum(model, state, work.drumSpread);
+      say(state, "checks", state.progress.done, "Winding the arm up again, changed by what is not known of it.");
+      return;
+    }
     if (check < warmed + probeSteps) probeGains(model, inner, state, check - warmed, work.insertion);
-    else spreadMargins(model, inner, state, check - warmed - probeSteps, work.insertion);
+    else spreadMargins(model, inner, state, check - warmed - probeSteps, { insertion: work.insertion, planned: work.planned });
   }
   state.check++;
   const whole = warmed + probeSteps + spreadSteps(model);

@@ -1,3 +1,4 @@
+export { drumRows } from "./drum-rows.ts";
 export type { Facts, SlackFact, WarmFact } from "./facts.ts";
 export type { TubeFact } from "./guide-rows.ts";
 export { judge, sayFitted } from "./judge.ts";

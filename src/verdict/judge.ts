@@ -275,7 +275,7 @@ export function sayFitted({ fitted }: ArmDescription): string {
 function saySpreads({ spreads }: Facts): string {
   return spreads === undefined
     ? "How far the margins may be off for what is not known of the arm is not computed: it was not fitted, and its file gives no range for modulus, stretch or effective length."
-    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; friction and play count by their whole range instead, and masses and what a fit kept as described are in neither. Reach, way out, dead band, touch force and the drum carry none.";
+    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch, effective length, and of fitted friction and play, the drives drawing what the plan says; margins that take the worst of a range still do, the range moved along, and friction and play that were not fitted count by their range alone. Masses and what a fit kept as described are in neither. Where a margin has none, its note says why.";
 }
 
 function sayFluid({ fluid }: Facts): string[] {

@@ -26,6 +26,8 @@ export interface Draft {
   warnAbove?: number;
   /** a warning however small the use */
   warn?: boolean;
+  /** no number of the arm that may not be surely known moves it */
+  certain?: boolean;
 }
 
 export function marginRows(facts: Facts): MarginRow[] {
@@ -51,11 +53,21 @@ export function marginRows(facts: Facts): MarginRow[] {
 }
 
 function finish(draft: Draft, facts: Facts): MarginRow {
-  const { warn = false, ...row } = draft;
+  const { warn = false, certain = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
   const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
   const spread = facts.spreads?.[draft.id];
-  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [], ...(spread === undefined ? {} : { spread }) };
+  const note = [draft.note ?? "", sayUnspread(facts, spread, certain)].filter((part) => part !== "").join(" ");
+  const gains = facts.gains[draft.id] ?? [];
+  return { ...row, warnAbove, state, gains, ...(spread === undefined ? {} : { spread }), ...(note === "" ? {} : { note }) };
+}
+
+/** Why a row has no spread, where the others have one. */
+function sayUnspread({ spreads }: Facts, spread: number | undefined, certain: boolean): string {
+  if (spreads === undefined || spread !== undefined) return "";
+  return certain
+    ? "No number of the arm that is not surely known moves it."
+    : "How far it may be off for what is not surely known of the arm is not computed.";
 }
 
 function rank(row: MarginRow): number {
@@ -78,6 +90,7 @@ function reachRow(facts: Facts): Draft {
     where: { depth: demand },
     whereSays: facts.failure === "" ? "length out at the target" : "length out where the walk stopped",
     note: "Length from the guide's exit to the tool point against all the arm has but what stays in the guide.",
+    certain: true,
     warnAbove: 0.97,
   };
 }
