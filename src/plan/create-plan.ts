@@ -7,6 +7,7 @@ import { createFrameAlong } from "../math/index.ts";
 import type { RouteRequest } from "../path/index.ts";
 import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, sampleSpace } from "../space/index.ts";
 import type { PlanModel, PlanState } from "./model.ts";
+import { narrowAims } from "./narrow-aims.ts";
 
 /**
  * What is asked of the route, the most comfortable first: reserve beyond the job's clearance (m; the arm leaves its route by some
@@ -26,6 +27,7 @@ export function createPlan(job: Job): PlanModel {
   const space = createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
   refuse(checkTarget(job, space));
   const requests = listRequests(job, arm);
+  const seen = narrowAims(arm, space, job.target);
   const last = requests[requests.length - 1];
   const thinnest =
     Math.min(...job.arm.sections.map((s) => s.outerDiameter), job.arm.tool.length > 0 ? job.arm.tool.diameter : Number.POSITIVE_INFINITY) /
@@ -38,6 +40,7 @@ export function createPlan(job: Job): PlanModel {
     port: createFrameAlong(job.port.centre, job.port.axis),
     ...(job.arm.drum === undefined ? {} : { drum: createDrum(arm, { drum: job.arm.drum }) }),
     requests,
+    ...(seen === undefined ? {} : { seen: requests.map((request) => ({ ...request, ends: seen })) }),
     ...(thinnest < (last?.radius ?? 0) ? { proof: { ...(last as RouteRequest), radius: thinnest } } : {}),
   };
 }
