@@ -26,3 +26,4 @@ export { type Hole, listHoles, measureWebs, type Web } from "./measure-webs.ts";
 export type { ArmModel } from "./model.ts";
 export { halfView, pixelFootprint, pixelSide } from "./pixel-footprint.ts";
 export { rodSection } from "./rod-stiffness.ts";
+export { pairOf, turnShare } from "./turn-share.ts";

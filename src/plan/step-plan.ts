@@ -15,6 +15,8 @@ import { listWarmings } from "../rod/index.ts";
 import { sightSpace } from "../space/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
+import { exitOf } from "./lay-launch.ts";
+import { measureTube } from "./measure-tube.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { seesAsked } from "./narrow-aims.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
@@ -135,6 +137,7 @@ function tooThickForPort(model: PlanModel, route: Route): boolean {
 export function insertionModel(model: PlanModel, route: Route): InsertionModel {
   const { job, arm } = model;
   const { fluid } = job.conditions;
+  const exit = job.launch?.tube ?? job.port;
   const curve = route.curve;
   assert(curve !== undefined, "a route that was found has a curve");
   return {
@@ -143,7 +146,8 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
     target: job.target,
     port: model.port,
     load: { gravity: job.conditions.gravity, forces: [], ...(fluid === undefined || fluid === "dry" ? {} : { fluid }) },
-    seat: { shift: job.port.placeTolerance, tilt: job.port.tiltTolerance },
+    seat: { shift: exit.placeTolerance, tilt: exit.tiltTolerance },
+    ...(model.launch === undefined ? {} : { launch: model.launch }),
     need: model.need,
     ...(job.conditions.wallFriction === undefined ? {} : { wallFriction: job.conditions.wallFriction.high }),
     ...(job.roll === undefined ? {} : { roll: job.roll }),
@@ -250,7 +254,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     fluid: job.conditions.fluid,
     remarks: job.remarks,
     ranges: Object.keys(job.ranges).length,
-    guideLength: job.guideLength,
+    guideLength: exitOf(job).inside,
     roll: job.roll,
     route,
     routeReserve: reserveOf(model, state),
@@ -264,6 +268,8 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     sight: state.sight,
+    tube: measureTube(model),
+    fromDrum: model.launch?.drumFrom !== undefined,
     gains: state.gains,
     spreads: gatherSpreads(model, state),
   };
