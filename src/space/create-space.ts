@@ -52,7 +52,7 @@ export function placeCorners({ corners, unit }: MeshShape, placement: Placement)
 
 function createPart(body: Body, before: SpaceModel | undefined): SpacePart {
   const { shape, placement, touch } = body;
-  const keep = touch.kind === "never" ? touch.standOff : 0;
+  const keep = (touch.kind === "never" ? touch.standOff : 0) + (shape.kind === "mesh" ? (shape.tolerance ?? 0) : 0);
   const frame = frameOf(placement);
   if (shape.kind === "mesh") {
     const tree = findTree(body, before) ?? createTriangleTree(placeCorners(shape, placement));

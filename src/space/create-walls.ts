@@ -58,10 +58,16 @@ export function createWalls(space: SpaceModel, request: WallRequest): SpaceWalls
     }
     const only = space.bodies[body];
     assert(only !== undefined, "every part has its body");
-    const bare = createSpace([{ ...only, touch: { kind: "free" } }], space);
+    const { shape } = only;
+    // leaning is found on the triangles as they are; what they may be off by is told with the error
+    const off = shape.kind === "mesh" ? (shape.tolerance ?? 0) : 0;
+    const bare = createSpace(
+      [{ ...only, shape: off > 0 ? ({ ...shape, tolerance: 0 } as typeof shape) : shape, touch: { kind: "free" } }],
+      space,
+    );
     const band = fillBand(bare, request.boxes, request.free, request.step);
     walls.push(band.wall);
-    error[k] = band.error;
+    error[k] = band.error + off;
     twoSided[k] = band.twoSided;
   });
   return { field: { walls }, body: Int32Array.from(request.bodies), error, twoSided };
