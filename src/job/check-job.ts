@@ -12,14 +12,21 @@ type Vector = readonly [number, number, number];
 /** @returns every fault, with its place in the job file */
 export function checkJob(job: ConvertedJob, file: JobFile, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
-  checkPort(job, arm, faults);
+  faults.push(...checkArmInJob(job, file["guide-length"], arm));
   checkTarget(job, faults);
-  checkGrip(file["guide-length"], arm, faults);
   faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, file)));
   return faults;
 }
 
-function checkPort({ port }: ConvertedJob, arm: ArmDescription, faults: OpenFault[]): void {
+/** What depends on the arm: another one can be held against the same job. */
+export function checkArmInJob(job: Pick<ConvertedJob, "port">, guideLength: number, arm: ArmDescription): OpenFault[] {
+  const faults: OpenFault[] = [];
+  checkPort(job, arm, faults);
+  checkGrip(guideLength, arm, faults);
+  return faults;
+}
+
+function checkPort({ port }: Pick<ConvertedJob, "port">, arm: ArmDescription, faults: OpenFault[]): void {
   const thickest = Math.max(0, ...arm.sections.map((section) => section.outerDiameter));
   const through: readonly (readonly [string, number])[] = [
     ["arm", thickest],

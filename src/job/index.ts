@@ -7,4 +7,5 @@ export { armSchema, jobSchema } from "./publish-schema.ts";
 export { spliceValue } from "./splice-value.ts";
 export { splitSections } from "./split-sections.ts";
 export { cableStocks, rodMaterials } from "./stock.ts";
+export { swapArm } from "./swap-arm.ts";
 export { writeFitted } from "./write-fitted.ts";
