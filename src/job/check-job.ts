@@ -2,6 +2,7 @@
 import type { ArmDescription } from "../arm/index.ts";
 import { type Fault, formatQuantity } from "../base/index.ts";
 import { checkBodies } from "../space/index.ts";
+import { checkLaunch } from "./check-launch.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import type { ConvertedJob } from "./convert-job.ts";
 import type { JobFile } from "./schema-job.ts";
@@ -19,10 +20,11 @@ export function checkJob(job: ConvertedJob, file: JobFile, arm: ArmDescription):
 }
 
 /** What depends on the arm: another one can be held against the same job. */
-export function checkArmInJob(job: Pick<ConvertedJob, "port">, guideLength: number, arm: ArmDescription): OpenFault[] {
+export function checkArmInJob(job: Pick<ConvertedJob, "port" | "launch">, guideLength: number, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
   checkPort(job, arm, faults);
   checkGrip(guideLength, arm, faults);
+  faults.push(...checkLaunch(job, arm));
   return faults;
 }
 
@@ -79,8 +81,22 @@ function placeBodyFault({ path, ...fault }: Fault, file: JobFile): OpenFault {
     "touch.force": "touch-force",
     corners: "file",
     holeRadius: "hole",
+    bendRadius: "bend-radius",
+    boreRadius: "bore",
+    innerRadius: "shaft",
+    outerRadius: "casing",
   };
   const body = file.bodies[k];
+  const inTee = {
+    runRadius: ["run", "bore"],
+    runLength: ["run", "length"],
+    branchRadius: ["branch", "bore"],
+    branchLength: ["branch", "length"],
+  };
+  if (body?.shape === "tee" && Object.hasOwn(inTee, field)) return { ...fault, at: ["bodies", k, ...inTee[field as keyof typeof inTee]] };
+  if (body?.shape === "tee" && field === "angle") return { ...fault, at: ["bodies", k, "branch", "angle"] };
+  if (body?.shape === "vanes" && field === "radius") return { ...fault, at: ["bodies", k, "ring"] };
+  if (field.startsWith("radii")) return { ...fault, at: ["bodies", k, ...(parsePath(field.replace("radii", "diameters")) ?? [])] };
   if (field === "radius") return { ...fault, at: ["bodies", k, "diameter"] };
   if (field.startsWith("places") && body?.shape === "tubes" && body.places === undefined) return { ...fault, at: ["bodies", k, "rows"] };
   return { ...fault, at: ["bodies", k, ...(keys[field] === undefined ? (parsePath(field) ?? []) : [keys[field]])] };
