@@ -1,5 +1,6 @@
 /** The whole result of one job. Plain data: it can be saved, posted and drawn. */
 import type { ArmModel } from "../arm/index.ts";
+import type { DriveTable } from "../drive/index.ts";
 import type { DrumModel, DrumState } from "../drum/index.ts";
 import type { DepthRecord, InsertionState, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
@@ -23,6 +24,8 @@ export interface PlanResult {
   readonly wayOut: readonly DepthRecord[];
   readonly sweep: SweepBound;
   readonly verdict: Verdict;
+  /** what the drives have to do; absent where nothing was laid, and where neither drives nor a feed rate are told */
+  readonly drives?: DriveTable;
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
 }

@@ -14,6 +14,7 @@ import { createRouteState, createRouteWork, type Route, type RouteWork, readRout
 import { listWarmings } from "../rod/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
+import { listDrives } from "./list-drives.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
 import { gatherSpreads, spreadMargins, spreadSteps } from "./spread-margins.ts";
@@ -207,6 +208,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     wallFriction: job.conditions.wallFriction?.high,
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
+    drives: listDrives(job, arm, state.insertion?.wayIn ?? [], state.insertion?.wayOut ?? []),
     gains: state.gains,
     spreads: gatherSpreads(model, state),
   };
@@ -215,6 +217,10 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
 /** The result of a plan that is done. */
 export function readPlan(model: PlanModel, state: PlanState): PlanResult {
   assert(state.route !== undefined && state.verdict !== undefined, "the plan is done before it is read");
+  const { wayIn = [], wayOut = [] } = state.insertion ?? {};
+  const { job, arm } = model;
+  const told = job.arm.drives !== undefined || job.conditions.feedRate !== undefined;
+  const drives = told ? listDrives(job, arm, wayIn, wayOut) : undefined;
   return {
     version: 1,
     withy: version,
@@ -222,9 +228,10 @@ export function readPlan(model: PlanModel, state: PlanState): PlanResult {
     arm: model.job.arm.name,
     inputs: model.job.inputs,
     route: state.route,
-    wayIn: state.insertion?.wayIn ?? [],
-    wayOut: state.insertion?.wayOut ?? [],
+    wayIn,
+    wayOut,
     sweep: { allowance: state.insertion?.allowance ?? 0, confirmed: state.insertion?.confirmed ?? 0 },
     verdict: state.verdict,
+    ...(drives === undefined ? {} : { drives }),
   };
 }

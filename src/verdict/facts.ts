@@ -1,5 +1,6 @@
 /** What a verdict is judged from: results of the other layers, gathered by the plan. */
 import type { ArmModel } from "../arm/index.ts";
+import type { DriveTable } from "../drive/index.ts";
 import type { DrumResult } from "../drum/index.ts";
 import type { DepthRecord, RollRule } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
@@ -79,6 +80,8 @@ export interface Facts {
   readonly warm?: WarmFact | undefined;
   /** the arm wound up on its drum and paid out; undefined when it has none, or before it was looked at */
   readonly drum?: DrumResult | undefined;
+  /** what the drives have to do; undefined before anything was laid */
+  readonly drives?: DriveTable | undefined;
   /** by row id */
   readonly gains: Readonly<Record<string, readonly Gain[]>>;
   /** by row id: one standard deviation of what was found, for what is not known of the arm; undefined when nothing says how well it is known */

@@ -2,6 +2,7 @@
 import type { Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import { type DepthRecord, sameBranch } from "../insertion/index.ts";
+import { driveRows } from "./drive-rows.ts";
 import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { looseParts, sayTaken } from "./loose.ts";
@@ -45,7 +46,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...drumRows(facts), ...rollRows(facts));
+  rows.push(...drumRows(facts), ...rollRows(facts), ...driveRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
