@@ -33,3 +33,4 @@ export { type Hole, listHoles, measureWebs, type Web } from "./measure-webs.ts";
 export type { ArmModel } from "./model.ts";
 export { nameCable } from "./name-cable.ts";
 export { rodSection } from "./rod-stiffness.ts";
+export { pairOf, turnShare } from "./turn-share.ts";

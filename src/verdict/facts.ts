@@ -6,6 +6,7 @@ import type { DepthRecord, RollRule } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
 import type { Fluid, Temperature, Warming } from "../rod/index.ts";
 import type { Body, Port, Target } from "../space/index.ts";
+import type { TubeFact } from "./guide-rows.ts";
 import type { Gain } from "./model.ts";
 
 export interface SlackFact {
@@ -82,6 +83,10 @@ export interface Facts {
   readonly drum?: DrumResult | undefined;
   /** what the drives have to do; undefined before anything was laid */
   readonly drives?: DriveTable | undefined;
+  /** the guide tube; undefined where there is none */
+  readonly tube?: TubeFact | undefined;
+  /** whether the arm comes off its drum */
+  readonly fromDrum?: boolean;
   /** by row id */
   readonly gains: Readonly<Record<string, readonly Gain[]>>;
   /** by row id: one standard deviation of what was found, for what is not known of the arm; undefined when nothing says how well it is known */
