@@ -323,7 +323,7 @@ describe("locked in the deepest shape", () => {
     // the made-up bends are more than these cables hold
     expect(sheet.payload).toMatchObject({ load: 0, bound: 0, end: "cable" });
     expect(facts.get("More that may hang from the tool")).toBe(
-      `none, it is at a limit without: a cable's working load (cable ${sheet.payload!.at + 1})`,
+      `none, it is at a limit without: a cable's working load (cable ${sheet.payload!.at + 1} (section 2))`,
     );
     const tables = [...found.querySelectorAll("table.grid")];
     expect(tables).toHaveLength(6);
