@@ -336,7 +336,7 @@ describe("locked in the deepest shape", () => {
     texts(broken, "tbody td:nth-child(2)").forEach((moved, k) =>
       expect(Math.abs(Number(moved) - 1e3 * sheet.retention.cases.filter((c) => c.kind !== "stalled")[k]!.moved)).toBeLessThan(0.0501),
     );
-    expect(texts(tables[5]!, "tbody th")).toEqual([1, 2, 3, 4, 5, 6].map((c) => `drive ${c}, section ${c < 4 ? 1 : 2}`));
+    expect(texts(tables[5]!, "tbody th")).toEqual([1, 2, 3, 4, 5, 6].map((c) => `drive ${c} (section ${c < 4 ? 1 : 2})`));
   });
 
   test("says where the arm does not stand there without walls, and is left out where it was not asked for or did not go in", () => {
