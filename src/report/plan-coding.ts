@@ -1,10 +1,12 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
+
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
-import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
+import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
+import { driveCoding } from "./drive-coding.ts";
 
 type Triple = readonly [number, number, number];
 type Pair = readonly [number, number];
@@ -32,9 +34,10 @@ const obstacle = group<Obstacle>({
   says: text,
 });
 
-const route = group<Route>({ status: oneOf("found", "no-passage", "not-found"), curve, obstacles: list(obstacle), resolution: length }, [
-  "curve",
-]);
+const route = group<Route>(
+  { status: oneOf("found", "no-passage", "not-found"), curve, obstacles: list(obstacle), resolution: length, place },
+  ["curve", "place"],
+);
 
 const contact = group<DepthContact>({
   state: oneOf("held", "jammed", "not-found"),
@@ -117,7 +120,7 @@ const marginRow = group<MarginRow>(
     title: text,
     demand: number,
     limit: number,
-    unit: oneOf("m", "rad", "N", "Pa", "1", "kg"),
+    unit: oneOf("m", "rad", "N", "Pa", "1", "kg", "N m", "rad/s"),
     use: number,
     warnAbove: number,
     state: oneOf("ok", "warning", "over", "unknown"),
@@ -141,6 +144,27 @@ const verdict = group<Verdict>({
   cautions: list(text),
 });
 
+const look = group<NonNullable<SightFact["look"]>>(
+  {
+    shift: length,
+    room: length,
+    cutBy: oneOf("body", "arm"),
+    vertebra: whole,
+    body: whole,
+    near: place,
+    pixel: number,
+    footprint: number,
+    worstFootprint: number,
+  },
+  ["cutBy", "vertebra", "pixel", "footprint", "worstFootprint"],
+);
+
+const sight = group<SightFact>(
+  { place, distance: length, depth: length, offAxis: number, normal: place, tilt: number, open: length, turn: number, look },
+  ["look"],
+);
+const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
+
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
 export const planCoding = group<PlanResult>(
@@ -155,9 +179,11 @@ export const planCoding = group<PlanResult>(
     wayOut: list(depthRecord),
     sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
     verdict,
+    sight,
+    drives: driveTable,
     turns: list(turn),
   },
-  ["turns"],
+  ["sight", "drives", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -175,5 +201,12 @@ export const planGroups = {
   marginRow,
   where,
   gain,
+  sight,
+  look,
   turn,
+  driveTable,
+  driveRow,
+  driveWay,
+  brake,
+  cableLife,
 } as const;

@@ -1,9 +1,11 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
 import { type ArmDescription, cablesRub } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
+import { driveConditions, driveGaps } from "./drive-rows.ts";
 import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { assumeGuide } from "./guide-rows.ts";
+import { lookNotChecked } from "./look-rows.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
@@ -15,6 +17,7 @@ function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
   return [
     ...never,
+    ...driveGaps(facts),
     ...(cablesRub(facts.arm) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(facts.wallFriction === undefined ? ["friction on the walls (the job does not give any)"] : []),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
@@ -33,7 +36,6 @@ function notComputed(facts: Facts): string[] {
 const never = [
   "what a broken cable, a stalled drive or lost power does among the walls (the report tells it in free air, at the deepest shape)",
   "pull-out force and what would break first",
-  "drive torque, speed and travel",
   "room outside the port",
 ];
 
@@ -135,11 +137,15 @@ function sayOver(row: MarginRow): string {
         ? "angle"
         : row.unit === "N"
           ? "force"
-          : row.unit === "Pa"
-            ? "pressure"
-            : row.unit === "kg"
-              ? "mass"
-              : "ratio";
+          : row.unit === "N m"
+            ? "torque"
+            : row.unit === "rad/s"
+              ? "turn-rate"
+              : row.unit === "Pa"
+                ? "pressure"
+                : row.unit === "kg"
+                  ? "mass"
+                  : "ratio";
   const say = (value: number): string => {
     if (!Number.isFinite(value)) return "none";
     return kind === "ratio" ? `${Number((100 * value).toPrecision(3))} %` : formatQuantity(value, kind, "metric", 3);
@@ -177,7 +183,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -192,9 +198,9 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
 function notCheckedHere(facts: Facts): string[] {
   const list = notComputed(facts);
   const { target } = facts;
-  if (target.kind === "look") list.push("line of sight, coverage and resolution");
-  else if (target.kind === "heat") list.push("heat on the arm and the machine");
-  else list.push("tool force and stiffness at the tip");
+  list.push(...lookNotChecked(facts));
+  if (target.kind === "heat") list.push("heat on the arm and the machine");
+  else if (target.kind !== "look") list.push("tool force and stiffness at the tip");
   return list;
 }
 
@@ -275,7 +281,7 @@ export function sayFitted({ fitted }: ArmDescription): string {
 function saySpreads({ spreads }: Facts): string {
   return spreads === undefined
     ? "How far the margins may be off for what is not known of the arm is not computed: it was not fitted, and its file gives no range for modulus, stretch or effective length."
-    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; friction and play count by their whole range instead, and masses and what a fit kept as described are in neither. Reach, way out, dead band, touch force and the drum carry none.";
+    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch, effective length, and of fitted friction and play, the drives drawing what the plan says; margins that take the worst of a range still do, the range moved along, and friction and play that were not fitted count by their range alone. Masses and what a fit kept as described are in neither. Where a margin has none, its note says why.";
 }
 
 function sayFluid({ fluid }: Facts): string[] {
