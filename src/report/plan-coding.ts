@@ -103,6 +103,7 @@ export const depthRecord = group<DepthRecord>(
     rub,
     contact,
     deviation: list(length, 2) as unknown as Coding<Pair>,
+    inherent: list(length, 2) as unknown as Coding<Pair>,
   },
   ["wound", "loose", "rub", "contact"],
 );
