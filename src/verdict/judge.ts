@@ -4,6 +4,7 @@ import { formatQuantity } from "../base/index.ts";
 import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { assumeGuide } from "./guide-rows.ts";
+import { lookNotChecked } from "./look-rows.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
@@ -192,9 +193,9 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
 function notCheckedHere(facts: Facts): string[] {
   const list = notComputed(facts);
   const { target } = facts;
-  if (target.kind === "look") list.push("line of sight, coverage and resolution");
-  else if (target.kind === "heat") list.push("heat on the arm and the machine");
-  else list.push("tool force and stiffness at the tip");
+  list.push(...lookNotChecked(facts));
+  if (target.kind === "heat") list.push("heat on the arm and the machine");
+  else if (target.kind !== "look") list.push("tool force and stiffness at the tip");
   return list;
 }
 

@@ -5,6 +5,7 @@ import { type DepthRecord, sameBranch } from "../insertion/index.ts";
 import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { guideRows } from "./guide-rows.ts";
+import { lookRows } from "./look-rows.ts";
 import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { at, each, mm, placeOf, type Way } from "./places.ts";
@@ -48,7 +49,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts));
+  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
