@@ -54,7 +54,13 @@ export function StalledMaps() {
       </div>
     );
   const same = before.filter((one, k) => points[k] === undefined || points[k]?.angle === one.angle);
-  const shared = { points, before: same, place: (at: number) => at, names: points.map(nameOf), across: "drive stalled: section and cable" };
+  const shared = {
+    points,
+    before: same,
+    place: (at: number) => at,
+    names: points.map(nameOf),
+    across: "drive stalled, counted from the base",
+  };
   const version = `${stalled?.of} ${points.length} ${same.length} ${unit}`;
   // the drives that have most to do
   const sent = Math.min(asked.value.sent.section, (points.at(-1)?.section ?? 1) - 1) + 1;
@@ -122,5 +128,5 @@ function known(one: StalledCase, value: number): number {
 }
 
 function nameOf(one: StalledCase): string {
-  return `${one.section}.${one.ownCable}`;
+  return String(one.cable + 1);
 }
