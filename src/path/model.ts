@@ -29,6 +29,8 @@ export interface RouteRequest {
   readonly length: number;
   /** [6] min x, y, z, max x, y, z: where the search may go; the space's own bounds with some room when absent */
   readonly bounds?: readonly number[];
+  /** false: where there is no route, nothing is sought that would explain it; true when absent */
+  readonly explain?: boolean;
 }
 
 /** A smooth curve, sampled evenly (the last interval may be shorter). */
