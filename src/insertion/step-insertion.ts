@@ -6,6 +6,7 @@ import { copyRodState, createRodState, type RodState, type SolveReport, settleGr
 import type { SpaceModel } from "../space/index.ts";
 import { boundRub, rubs } from "./bound-rub.ts";
 import { followRoute } from "./follow-route.ts";
+import { atDepth } from "./launch.ts";
 import { type Leaning, leanAt } from "./lean.ts";
 import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
 import { clearanceOf, recordDepth, type Sweep } from "./record.ts";
@@ -60,9 +61,10 @@ export function insertionProgress(model: InsertionModel, state: InsertionState):
   return state.stage === "out" ? (n + (n - 1 - state.index)) / (2 * n) : (state.index + (state.stage === "in" ? 0 : 0.5)) / (2 * n);
 }
 
-function layIn(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
-  const last = state.index === model.depths.length - 1;
-  state.depth = model.depths[state.index] as number;
+function layIn(whole: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
+  const last = state.index === whole.depths.length - 1;
+  state.depth = whole.depths[state.index] as number;
+  const model = atDepth(whole, state.depth, state.roll);
   let followed = followRoute(model, space, state.depth, last, state.rod, state.bend, state.roll, work);
   let solves = followed.solves;
   if (rubs(model) && solved(followed.report)) {
@@ -93,7 +95,7 @@ function layIn(model: InsertionModel, space: SpaceModel, state: InsertionState, 
 const slideEnough = { atRest: 0.02, mostTries: 24 };
 
 /** Grips and shape at a depth, from those at the depth before; the shape stands in `work.rod`. */
-function slideHere(
+export function slideHere(
   model: InsertionModel,
   depth: number,
   roll: number,
@@ -129,7 +131,8 @@ function shortOf(model: InsertionModel, work: InsertionWork): number {
   return short;
 }
 
-function inspectDepth(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
+function inspectDepth(whole: InsertionModel, state: InsertionState, work: InsertionWork): void {
+  const model = atDepth(whole, state.depth, state.roll);
   const before = state.wayIn[state.wayIn.length - 1];
   const report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
   if (solved(report)) boundRub(model, state.rod, work);
@@ -196,6 +199,8 @@ function solveAgain(
 /**
  * Sweep between the record of a neighbouring depth and the shape in `work.rod`; undefined, and the walk ended, when there is no balance
  * between. On the way out the record is the deeper of the two.
+ *
+ * @param gripThere grips at the record, where they may be others than here
  */
 function between(
   model: InsertionModel,
@@ -203,8 +208,9 @@ function between(
   state: InsertionState,
   way: "in" | "out",
   work: InsertionWork,
+  gripThere?: Float64Array,
 ): Sweep | undefined {
-  const known: Sample = { ...record, spares: spareOf(model, record), asking: undefined, contact: undefined };
+  const known: Sample = { ...record, spares: spareOf(model, record), asking: undefined, contact: undefined, grip: gripThere };
   const here: Sample = {
     depth: state.depth,
     roll: state.roll,
@@ -214,6 +220,7 @@ function between(
     spares: undefined,
     asking: undefined,
     contact: undefined,
+    grip: gripThere === undefined ? undefined : state.rod.grip.slice(),
   };
   const [start, end] = way === "in" ? [known, here] : [here, known];
   const sweep = sweepBetween(model, start, end, copyRodState(state.rod), way, work);
@@ -231,11 +238,13 @@ function spareOf(model: InsertionModel, record: DepthRecord): Spares {
 }
 
 /** The plan reversed: the commands of the way in, solved again from the depth beyond, each cable sliding its own way. */
-function drawOut(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
+function drawOut(whole: InsertionModel, state: InsertionState, work: InsertionWork): void {
   const record = state.wayIn[state.index] as DepthRecord;
+  const model = atDepth(whole, record.depth, record.roll);
   const beyond = state.wayOut[state.wayOut.length - 1];
   state.depth = record.depth;
   state.roll = record.roll;
+  const gripBeyond = state.rod.grip.slice();
   let report = solveAt(model, record.depth, record.roll, record.bend, state.rod, work);
   if (rubs(model) && beyond !== undefined && solved(report)) {
     report = slideHere(model, record.depth, record.roll, record.bend, state.rod, work);
@@ -248,7 +257,7 @@ function drawOut(model: InsertionModel, state: InsertionState, work: InsertionWo
   let leaning = leanHere(model, record, record.bend, state.rod, report, "out", work);
   let sweep: Sweep | undefined = sweepOf(model, record);
   if (rubs(model) && beyond !== undefined) {
-    sweep = between(model, beyond, state, "out", work);
+    sweep = between(model, beyond, state, "out", work, gripBeyond);
     if (sweep === undefined) return;
     leaning = solveAgain(model, record, record.bend, leaning, work);
     if (!solved(leaning.report)) {

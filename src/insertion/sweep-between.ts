@@ -9,6 +9,7 @@
 import { assert } from "../base/index.ts";
 import { pointOf } from "../math/index.ts";
 import { copyRodState, type RodState } from "../rod/index.ts";
+import { atDepth } from "./launch.ts";
 import { joinContacts, leanAt } from "./lean.ts";
 import type { DepthContact, InsertionModel } from "./model.ts";
 import { type Asked, leastAsked, type Sweep } from "./record.ts";
@@ -27,6 +28,8 @@ export interface Sample {
   readonly asking: Spares | undefined;
   /** what it leans on; undefined where nothing, or where that is told elsewhere */
   readonly contact: DepthContact | undefined;
+  /** grips it was solved with, where they turn over from one end to the other; those of the start for the solves when absent */
+  readonly grip?: Float64Array | undefined;
 }
 
 /** How often a stretch between two depths may be halved. */
@@ -67,12 +70,15 @@ function halve(
   const roll = (start.roll + end.roll) / 2;
   const bend = start.bend.map((value, k) => (value + (end.bend[k] as number)) / 2);
   const state = copyRodState(rod);
-  const report = solveAt(model, depth, roll, bend, state, work);
+  const grip = start.grip !== undefined && end.grip !== undefined ? meanOf(start.grip, end.grip) : undefined;
+  if (grip !== undefined) state.grip.set(grip);
+  const here = atDepth(model, depth, roll);
+  const report = solveAt(here, depth, roll, bend, state, work);
   if (!solved(report)) return `between two depths, at ${(depth * 1e3).toFixed(1)} mm: ${sayReport(report)}`;
   const back = (end.depth - start.depth) / 2;
-  let middle = measured(model, sampleOf(depth, roll, undefined, work), back, work);
-  const { contact } = leanAt(model, depth, roll, bend, state, report, tightestOf(middle.spares as Spares).spare < 0, way, work);
-  if (contact !== undefined) middle = measured(model, sampleOf(depth, roll, contact, work), back, work);
+  let middle = measured(model, sampleOf(depth, roll, undefined, grip, work), back, work);
+  const { contact } = leanAt(here, depth, roll, bend, state, report, tightestOf(middle.spares as Spares).spare < 0, way, work);
+  if (contact !== undefined) middle = measured(model, sampleOf(depth, roll, contact, grip, work), back, work);
   const halves = [stretch(model, start, middle), stretch(model, middle, end)].map((part, k) => {
     if (!isOpen(model, part) || level === mostHalvings) return { ...part, confirmed: 0 };
     return k === 0 ? halve(model, start, middle, state, level + 1, way, work) : halve(model, middle, end, rod, level + 1, way, work);
@@ -93,9 +99,29 @@ function halve(
 }
 
 /** The shape in `work.rod`. */
-function sampleOf(depth: number, roll: number, contact: DepthContact | undefined, work: InsertionWork): Sample {
+function sampleOf(
+  depth: number,
+  roll: number,
+  contact: DepthContact | undefined,
+  grip: Float64Array | undefined,
+  work: InsertionWork,
+): Sample {
   const { frame, firstFree } = work.rod;
-  return { depth, roll, bend: work.rod.bend.slice(), frames: frame.slice(), firstFree, spares: undefined, asking: undefined, contact };
+  return {
+    depth,
+    roll,
+    bend: work.rod.bend.slice(),
+    frames: frame.slice(),
+    firstFree,
+    spares: undefined,
+    asking: undefined,
+    contact,
+    grip,
+  };
+}
+
+function meanOf(one: Float64Array, two: Float64Array): Float64Array {
+  return one.map((value, k) => (value + (two[k] as number)) / 2);
 }
 
 /** What the shapes have is enough and what could be guaranteed between them is not. */
@@ -107,8 +133,8 @@ function isOpen(model: InsertionModel, part: Sweep): boolean {
 /** Between two solved shapes, nothing solved in between. */
 function stretch(model: InsertionModel, start: Sample, end: Sample): Sweep {
   const motion = sidewaysMotion(model, start.frames, end.frames, end.firstFree);
-  const all = takeOff([start.spares, end.spares], motion) as Spares;
-  const asking = takeOff([start.asking, end.asking], motion);
+  const all = takeOff(start.spares, end.spares, motion) as Spares;
+  const asking = takeOff(start.asking, end.asking, motion);
   const seen = (spares: Spares | undefined): number => (spares === undefined ? Number.POSITIVE_INFINITY : tightestOf(spares).spare);
   const asked = (spares: Spares | undefined): Asked => leastAsked(model, spares);
   return {
@@ -128,26 +154,33 @@ function least(one: Spares, two: Spares): Spares {
   };
 }
 
-/** Each vertebra's part of the way: what it and its neighbours have at the samples, less their sideways motion. */
-function takeOff(samples: readonly (Spares | undefined)[], sideways: Float64Array): Spares | undefined {
+/**
+ * Each vertebra's part of the way: what it and its neighbours have at both ends, a and b, less what their sideways motion d may take of it.
+ * A clearance changes no faster than its place moves, so that t along the way it is at least a - t, and b - (d - t): nowhere less than
+ * (a + b - d) / 2, nor than the lesser end where they differ by more than the motion.
+ */
+function takeOff(start: Spares | undefined, end: Spares | undefined, sideways: Float64Array): Spares | undefined {
+  if (start === undefined || end === undefined) return undefined;
   const n = sideways.length;
-  const spare = new Float64Array(n).fill(Number.POSITIVE_INFINITY);
-  const nearest = new Int32Array(n).fill(-1);
-  for (const sample of samples) {
-    if (sample === undefined) return undefined;
-    for (let i = 0; i < n; i++) {
-      for (let k = Math.max(0, i - 1); k <= Math.min(n - 1, i + 1); k++) {
-        if (!((sample.spare[k] as number) < (spare[i] as number))) continue;
-        spare[i] = sample.spare[k] as number;
-        nearest[i] = sample.nearest[k] as number;
-      }
-    }
-  }
+  const spare = new Float64Array(n);
+  const nearest = new Int32Array(n);
   for (let i = 0; i < n; i++) {
-    const near = sideways.subarray(Math.max(0, i - 1), i + 2);
-    spare[i] = (spare[i] as number) - near.reduce((most, value) => Math.max(most, value), 0);
+    const one = leastNear(start.spare, i);
+    const two = leastNear(end.spare, i);
+    const [a, b] = [start.spare[one] as number, end.spare[two] as number];
+    const motion = Math.max(sideways[Math.max(0, i - 1)] as number, sideways[i] as number, sideways[Math.min(n - 1, i + 1)] as number);
+    spare[i] = Math.min(a, b, (a + b - motion) / 2);
+    nearest[i] = (a <= b ? start.nearest[one] : end.nearest[two]) as number;
   }
   return { spare, nearest };
+}
+
+/** Which of a vertebra and its two neighbours has the least. */
+function leastNear(spare: Float64Array, i: number): number {
+  let least = i;
+  for (let k = Math.max(0, i - 1); k <= Math.min(spare.length - 1, i + 1); k++)
+    if ((spare[k] as number) < (spare[least] as number)) least = k;
+  return least;
 }
 
 /** [vertebra] distance of the later axis from the earlier one, its new length at the tip left out, m; the last: with the tool point. */

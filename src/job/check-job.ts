@@ -2,6 +2,7 @@
 import type { ArmDescription } from "../arm/index.ts";
 import { type Fault, formatQuantity } from "../base/index.ts";
 import { checkBodies } from "../space/index.ts";
+import { checkLaunch } from "./check-launch.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import type { ConvertedJob } from "./convert-job.ts";
 import type { JobFile } from "./schema-job.ts";
@@ -15,6 +16,7 @@ export function checkJob(job: ConvertedJob, file: JobFile, arm: ArmDescription):
   checkPort(job, arm, faults);
   checkTarget(job, faults);
   checkGrip(file["guide-length"], arm, faults);
+  faults.push(...checkLaunch(job, arm));
   faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, file)));
   return faults;
 }
@@ -72,8 +74,22 @@ function placeBodyFault({ path, ...fault }: Fault, file: JobFile): OpenFault {
     "touch.force": "touch-force",
     corners: "file",
     holeRadius: "hole",
+    bendRadius: "bend-radius",
+    boreRadius: "bore",
+    innerRadius: "shaft",
+    outerRadius: "casing",
   };
   const body = file.bodies[k];
+  const inTee = {
+    runRadius: ["run", "bore"],
+    runLength: ["run", "length"],
+    branchRadius: ["branch", "bore"],
+    branchLength: ["branch", "length"],
+  };
+  if (body?.shape === "tee" && Object.hasOwn(inTee, field)) return { ...fault, at: ["bodies", k, ...inTee[field as keyof typeof inTee]] };
+  if (body?.shape === "tee" && field === "angle") return { ...fault, at: ["bodies", k, "branch", "angle"] };
+  if (body?.shape === "vanes" && field === "radius") return { ...fault, at: ["bodies", k, "ring"] };
+  if (field.startsWith("radii")) return { ...fault, at: ["bodies", k, ...(parsePath(field.replace("radii", "diameters")) ?? [])] };
   if (field === "radius") return { ...fault, at: ["bodies", k, "diameter"] };
   if (field.startsWith("places") && body?.shape === "tubes" && body.places === undefined) return { ...fault, at: ["bodies", k, "rows"] };
   return { ...fault, at: ["bodies", k, ...(keys[field] === undefined ? (parsePath(field) ?? []) : [keys[field]])] };

@@ -3,6 +3,7 @@ import {
   type ArmBase,
   type ArmDescription,
   type CableStock,
+  type Camera,
   type Drum,
   type Fitted,
   type Hose,
@@ -37,6 +38,7 @@ export function convertArm(file: ArmFile, faults: OpenFault[]): ConvertedArm {
   const patterns = patternsOf(file);
   const total = patterns.reduce((sum, { pattern }) => sum + pattern.count, 0);
   if (tooLarge(patterns, total, faults)) return { arm: describe(file, [], faults), sectionPaths: [] };
+  const passive = patterns.reduce((sum, { pattern }) => sum + (pattern.cables.count === 0 ? pattern.count : 0), 0);
   const sectionPaths: (readonly PathStep[])[] = [];
   const sections: Section[] = [];
   for (const { pattern, at } of patterns) {
@@ -47,7 +49,7 @@ export function convertArm(file: ArmFile, faults: OpenFault[]): ConvertedArm {
       const j = sections.length;
       const stem = pattern.name ?? "section";
       const name = pattern.name !== undefined && pattern.count === 1 ? stem : `${stem} ${pattern.name === undefined ? j + 1 : k + 1}`;
-      const angles = pattern.cables.angles ?? spreadEvenly(pattern.cables.count as number, j, total);
+      const angles = pattern.cables.angles ?? spreadEvenly(pattern.cables.count as number, j - passive, total - passive);
       sections.push({ name, ...parts, cableAngles: angles, vertebraMass: 0 });
       sectionPaths.push(at);
     }
@@ -314,6 +316,12 @@ function convertBase(file: NonNullable<ArmFile["base"]>, faults: OpenFault[]): A
   };
 }
 
+type CameraFile = NonNullable<NonNullable<ArmFile["tool"]>["camera"]>;
+
+function convertCamera({ "field-of-view": fieldOfView, pixels, "pixels-down": pixelsDown, focus }: CameraFile): Camera {
+  return { fieldOfView, pixels, ...(pixelsDown === undefined ? {} : { pixelsDown }), ...(focus === undefined ? {} : { focus }) };
+}
+
 function convertTool(file: ArmFile): Tool {
   const { tool } = file;
   if (tool === undefined) return { name: "no tool", mass: 0, centre: [0, 0, 0], diameter: 0, length: 0 };
@@ -325,7 +333,7 @@ function convertTool(file: ArmFile): Tool {
     centre: tool.centre ?? [0, 0, tool.length / 2],
     diameter: tool.diameter,
     length: tool.length,
-    ...(camera === undefined ? {} : { camera: { fieldOfView: camera["field-of-view"], pixels: camera.pixels } }),
+    ...(camera === undefined ? {} : { camera: convertCamera(camera) }),
   };
 }
 

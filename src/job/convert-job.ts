@@ -1,10 +1,12 @@
 /** A job file in SI -> the machine's side of a Job: bodies, port, target, conditions, limits. */
 import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
-import type { Body, Placement, Port, Shape, Target, TouchRule } from "../space/index.ts";
+import type { Body, Placement, Port, Shape, Target, TouchRule, VanesShape } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
-import type { Conditions, Limits } from "./model.ts";
+import { convertTarget } from "./convert-target.ts";
+import type { Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
+import { unit } from "./unit-direction.ts";
 import type { PathStep } from "./yaml-text.ts";
 
 type FluidFile = Exclude<JobFile["conditions"]["fluid"], undefined | "dry">;
@@ -19,6 +21,7 @@ export interface ConvertedJob {
   readonly target: Target;
   readonly conditions: Conditions;
   readonly limits: Limits;
+  readonly launch?: JobLaunch;
   readonly roll?: RollRule;
 }
 
@@ -34,6 +37,7 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       shape: convertShape(body, k, meshOf, faults),
       placement: convertPlacement(body),
       touch: convertTouch(body, k, faults),
+      ...("joins" in body && body.joins !== undefined ? { joins: body.joins } : {}),
     })),
     port: {
       name: port.name,
@@ -44,15 +48,7 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       placeTolerance: port["place-tolerance"],
       tiltTolerance: port["tilt-tolerance"],
     },
-    target: {
-      name: target.name,
-      kind: target.task,
-      place: target.place,
-      direction: unit(target.aim, ["target", "aim"], faults),
-      cone: target.cone,
-      standOff: target["stand-off"],
-      tolerance: target.tolerance,
-    },
+    target: convertTarget(target, ["target"], faults),
     conditions: convertConditions(file, faults),
     limits: {
       clearance: limits.clearance,
@@ -60,7 +56,26 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       twist: limits.twist,
       ...(limits["dead-band"] === undefined ? {} : { deadBand: limits["dead-band"] }),
     },
+    ...(file.launch === undefined ? {} : { launch: convertLaunch(file.launch, port) }),
     ...(file.roll === undefined ? {} : { roll: convertRoll(file.roll, faults) }),
+  };
+}
+
+function convertLaunch({ from, tube }: NonNullable<JobFile["launch"]>, port: JobFile["port"]): JobLaunch {
+  const drum = from === "drum";
+  if (tube === undefined) return { drum };
+  const exit = (tube.points[tube.points.length - 1] as (typeof tube.points)[number]).at;
+  const away = Math.sqrt(exit.reduce((sum, value, k) => sum + (value - (port.centre[k] as number)) ** 2, 0));
+  const tilt = port["tilt-tolerance"];
+  return {
+    drum,
+    tube: {
+      points: tube.points,
+      bore: tube.bore,
+      outside: tube.outside,
+      placeTolerance: tube["place-tolerance"] ?? port["place-tolerance"] + tilt * away,
+      tiltTolerance: tube["tilt-tolerance"] ?? tilt,
+    },
   };
 }
 
@@ -95,6 +110,21 @@ function convertShape(body: BodyFile, k: number, meshOf: (body: number) => Float
       return { kind: "mesh", corners: meshOf(k), unit: { m: 1, cm: 1e-2, mm: 1e-3, um: 1e-6, in: 0.0254, ft: 0.3048 }[body.unit] };
     case "bore":
       return { kind: "bore", points: body.points.map((point) => ({ at: point.at, radius: point.radius, bend: point.bend })) };
+    case "bend":
+      return { kind: "bend", bendRadius: body["bend-radius"], boreRadius: body.bore / 2, angle: body.angle };
+    case "reducer":
+      return { kind: "reducer", radii: [body.diameters[0] / 2, body.diameters[1] / 2], length: body.length };
+    case "tee": {
+      const { run, branch } = body;
+      const sizes = { runRadius: run.bore / 2, runLength: run.length, branchRadius: branch.bore / 2, branchLength: branch.length };
+      return { kind: "tee", ...sizes, angle: branch.angle };
+    }
+    case "annulus":
+      return { kind: "annulus", innerRadius: body.shaft / 2, outerRadius: body.casing / 2, length: body.length };
+    case "sphere":
+      return { kind: "sphere", radius: body.diameter / 2 };
+    case "vanes":
+      return convertVanes(body, k, faults);
     case "box":
       return { kind: "box", size: body.size };
     case "cylinder":
@@ -106,6 +136,35 @@ function convertShape(body: BodyFile, k: number, meshOf: (body: number) => Float
     case "tubes":
       return { kind: "tubes", radius: body.diameter / 2, length: body.length, places: tubePlaces(body, k, faults) };
   }
+}
+
+type VanesFile = Extract<BodyFile, { shape: "vanes" }>;
+
+function convertVanes(body: VanesFile, k: number, faults: OpenFault[]): VanesShape {
+  const { row, ring, count, chord, thickness, span, stagger, camber, pitch } = body;
+  const add = (key: PathStep, problem: string, hint: string): void => {
+    faults.push({ code: "job.body", at: ["bodies", k, key], problem, hint });
+  };
+  if (row === "straight" && ring !== undefined)
+    add("ring", "is given with row: straight.", "Take it away, or say row: radial or row: axial.");
+  if (row !== "straight" && ring === undefined)
+    add("ring", `is missing with row: ${row}.`, "Give the diameter of the circle the vanes stand on.");
+  if (row === "straight" && pitch === undefined && count > 1)
+    add("pitch", "is missing.", "Give the distance between neighbours of a straight row.");
+  const radius = row === "straight" ? 0 : (ring ?? 1) / 2;
+  return {
+    kind: "vanes",
+    row,
+    count,
+    chord,
+    thickness,
+    span,
+    stagger,
+    camber,
+    // a fault stands for whatever is missing: any sound number will do
+    pitch: pitch ?? (row === "straight" ? 2 * (chord + thickness) : (2 * Math.PI * radius) / count),
+    radius,
+  };
 }
 
 type TubesFile = Extract<BodyFile, { shape: "tubes" }>;
@@ -244,20 +303,4 @@ function convertGravity(file: JobFile, faults: OpenFault[]): Vector {
   if (gravity !== undefined) return gravity;
   const down = direction === undefined ? ([0, 0, -1] as const) : unit(direction, ["conditions", "gravity-direction"], faults);
   return [down[0] * standardGravity, down[1] * standardGravity, down[2] * standardGravity];
-}
-
-function unit(direction: Vector, at: readonly PathStep[], faults: OpenFault[]): Vector {
-  const largest = Math.max(...direction.map(Math.abs));
-  if (!(largest > 0)) {
-    faults.push({
-      code: "job.direction",
-      at,
-      problem: "is 0, 0, 0 and points nowhere.",
-      hint: "Give three numbers, not all 0, as [0, 0, -1].",
-    });
-    return [0, 0, 1];
-  }
-  const scaled = direction.map((value) => value / largest);
-  const length = Math.sqrt(scaled.reduce((sum, value) => sum + value * value, 0));
-  return scaled.map((value) => value / length) as unknown as Vector;
 }

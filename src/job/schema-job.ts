@@ -2,6 +2,7 @@
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
 import { fileVersion } from "./schema-arm.ts";
+import { targetFields } from "./schema-target.ts";
 
 export function jobFields(fields: Fields) {
   const { quantity, interval, ranged } = fields;
@@ -30,6 +31,14 @@ export function jobFields(fields: Fields) {
     "stand-off": quantity("length", { says: "with touch: never, nothing comes nearer than this", from: 0 }).optional(),
     "touch-force": quantity("force", { says: "with touch: light, the greatest force", above: 0 }).optional(),
   };
+  const piped = {
+    ...placed,
+    joins: z
+      .array(name("name of another pipe"))
+      .min(1)
+      .optional()
+      .meta({ description: "pipes (bore, bend, reducer, tee, annulus) that it runs into: where they overlap, the walls of both are open" }),
+  };
   const shape = <S extends string>(kind: S, says: string) => z.literal(kind).meta({ description: says });
   const body = z.discriminatedUnion("shape", [
     group({
@@ -39,7 +48,7 @@ export function jobFields(fields: Fields) {
       unit: z.enum(["m", "cm", "mm", "um", "in", "ft"]).meta({ description: "what one unit of the file is" }),
     }),
     group({
-      ...placed,
+      ...piped,
       shape: shape("bore", "the wall of a bore along a line with rounded corners, open at both ends"),
       points: z
         .array(
@@ -50,6 +59,69 @@ export function jobFields(fields: Fields) {
           }),
         )
         .min(2),
+    }),
+    group({
+      ...piped,
+      shape: shape("bend", "the wall of a bent pipe, open at both ends: from its origin along z, turning towards x"),
+      "bend-radius": quantity("length", { says: "radius of the centre line", above: 0 }),
+      bore: quantity("length", { says: "diameter of the bore", above: 0 }),
+      angle: quantity("angle", { says: "by which it turns", above: 0 }),
+    }),
+    group({
+      ...piped,
+      shape: shape("reducer", "the wall of a concentric reducer, open at both ends, along z from its origin"),
+      diameters: z.tuple([
+        quantity("length", { says: "diameter at its origin", above: 0 }),
+        quantity("length", { says: "diameter at its far end", above: 0 }),
+      ]),
+      length: quantity("length", { says: "length", above: 0 }),
+    }),
+    group({
+      ...piped,
+      shape: shape("tee", "the wall of a tee, open at its three ends: the run along z with its middle at the origin, the branch towards x"),
+      run: group({
+        bore: quantity("length", { says: "diameter of the run", above: 0 }),
+        length: quantity("length", { says: "end to end", above: 0 }),
+      }),
+      branch: group({
+        bore: quantity("length", { says: "diameter of the branch, at most the run's", above: 0 }),
+        length: quantity("length", { says: "from the run's centre line to the branch's end", above: 0 }),
+        angle: quantity("angle", { says: "from the run's z axis to the branch", default: "90 deg", above: 0, upTo: Math.PI }),
+      }),
+    }),
+    group({
+      ...piped,
+      shape: shape("annulus", "a solid shaft in its casing, along z from its origin: the casing's wall is open at both ends"),
+      shaft: quantity("length", { says: "diameter of the shaft", above: 0 }),
+      casing: quantity("length", { says: "bore of the casing", above: 0 }),
+      length: quantity("length", { says: "length", above: 0 }),
+    }),
+    group({
+      ...placed,
+      shape: shape("sphere", "a ball about its origin"),
+      diameter: quantity("length", { says: "diameter", above: 0 }),
+    }),
+    group({
+      ...placed,
+      shape: shape("vanes", "a row of solid guide vanes of constant thickness with round edges"),
+      row: z.enum(["straight", "radial", "axial"]).default("straight").meta({
+        description:
+          "straight: side by side along x, spans along z, flow along y; radial: on a ring about z, spans along z, flow in or out; axial: outwards from a hub about z, flow along z",
+      }),
+      ring: quantity("length", {
+        says: "with row: radial or axial, diameter of the circle of the chords' middles, or of the hub",
+        above: 0,
+      }).optional(),
+      count: z.int().min(1).max(1000).meta({ description: "number of vanes" }),
+      chord: quantity("length", { says: "edge to edge", above: 0 }),
+      thickness: quantity("length", { says: "thickness", above: 0 }),
+      span: quantity("length", { says: "length from end to end", above: 0 }),
+      stagger: quantity("angle", { says: "from the direction of the flow to the chord", default: "0 deg" }),
+      camber: quantity("angle", { says: "angle by which each vane bends from edge to edge", default: "0 deg", from: 0 }),
+      pitch: quantity("length", {
+        says: "neighbour to neighbour, on a ring along the circle; all round the ring when absent",
+        above: 0,
+      }).optional(),
     }),
     group({
       ...placed,
@@ -110,15 +182,7 @@ export function jobFields(fields: Fields) {
       "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
       "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
     }),
-    target: group({
-      name: name("what to call it").default("target"),
-      task: z.enum(["look", "touch", "measure", "work", "heat"]).meta({ description: "what is done there" }),
-      place: place("place of interest on the surface"),
-      aim: direction("from the tool towards the place"),
-      cone: quantity("angle", { says: "half-angle of the cone the aim may lie in", default: "15 deg", from: 0, upTo: Math.PI }),
-      "stand-off": interval("length", { says: "least .. greatest distance of the tool point from the place", default: "0 mm", from: 0 }),
-      tolerance: quantity("length", { says: "how far the tool point may be from its planned place", default: "5 mm", above: 0 }),
-    }),
+    target: targetFields(fields),
     conditions: group({
       "gravity-direction": direction("which way things fall").optional(),
       gravity: z
@@ -191,7 +255,39 @@ export function jobFields(fields: Fields) {
     })
       .optional()
       .meta({ description: "what happens outside when the arm's base rolls" }),
-    "guide-length": quantity("length", { says: "straight guide before the port's exit", default: "60 mm", from: 0 }),
+    launch: group({
+      from: z
+        .enum(["straight", "drum"])
+        .default("straight")
+        .meta({ description: "straight: the arm lies straight behind its guide; drum: it comes off the drum of its own file" }),
+      tube: group({
+        points: z
+          .array(
+            group({
+              at: place("a corner of the tube's centre line"),
+              bend: quantity("length", { says: "radius of the centre line round this corner", default: "0 mm", from: 0 }),
+            }),
+          )
+          .min(2)
+          .meta({ description: "from where the arm enters to the exit inside" }),
+        bore: quantity("length", { says: "inside diameter", above: 0 }),
+        outside: quantity("length", { says: "outside diameter", above: 0 }),
+        "place-tolerance": quantity("length", {
+          says: "how far its exit may be from the stated place; the port's, and its tilt over the way in between, when absent",
+          from: 0,
+        }).optional(),
+        "tilt-tolerance": quantity("angle", { says: "how far its axis may tilt at the exit; the port's when absent", from: 0 }).optional(),
+      })
+        .optional()
+        .meta({ description: "a guide tube that stands still and keeps its shape; its exit is where the arm becomes free" }),
+    })
+      .optional()
+      .meta({ description: "how the arm comes to where it is free; a straight guide alone when absent" }),
+    "guide-length": quantity("length", {
+      says: "straight guide before the port's exit, or before the guide tube",
+      default: "60 mm",
+      from: 0,
+    }),
   });
 }
 

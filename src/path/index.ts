@@ -1,6 +1,6 @@
 export type { Passage } from "./find-neck.ts";
 export { measureRoute, type RouteMeasures } from "./measure-route.ts";
-export type { Obstacle, Route, RouteCurve, RouteRequest } from "./model.ts";
+export type { EndRegion, Obstacle, Route, RouteCurve, RouteRequest } from "./model.ts";
 export { readRoute } from "./read-route.ts";
 export { createRouteState, createRouteWork, type RouteState, type RouteWork } from "./route-state.ts";
 export { createRoutesState, type RouteOffer, type RoutesState } from "./routes-state.ts";

@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { DepthRecord } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
-import type { PlanResult } from "../plan/index.ts";
+import { type PlanResult, tubeLine } from "../plan/index.ts";
 import { drawBody } from "../space/index.ts";
 import type { Measure, Measures } from "./measure.ts";
 import { figure, mark, type Page, picture, tag } from "./page.ts";
@@ -28,7 +28,7 @@ export function viewFigures(
   const last = result.wayIn[result.wayIn.length - 1];
   const points = result.route.curve?.point ?? Float64Array.of(...job.port.centre, ...job.target.place);
   const views = chooseViews(job.port.centre, job.conditions.gravity, job.port.axis, points);
-  const drawn = job.bodies.map((body) => drawBody(body));
+  const drawn = job.bodies.map((body) => drawBody(body, job.bodies));
   return views.map((view) => viewFigure(page, view, job, arm, last, result, drawn, signs, measures));
 }
 
@@ -100,7 +100,7 @@ function sayCut(view: View, length: Measure): string {
 }
 
 function isSolid(kind: string): boolean {
-  return kind === "box" || kind === "cylinder" || kind === "ring" || kind === "plate";
+  return kind === "box" || kind === "cylinder" || kind === "ring" || kind === "plate" || kind === "sphere" || kind === "vanes";
 }
 
 /** Each vertebra past the guide's exit, then the tool. */
@@ -131,6 +131,7 @@ function drawArmPiece(
 
 function guideLine(view: View, job: Job): [number, number][] {
   const { centre, axis } = job.port;
+  if (job.launch?.tube !== undefined) return polyline(view, tubeLine(job.launch.tube));
   return [0, job.guideLength].map((back) =>
     onPaper(view, centre[0] - back * axis[0], centre[1] - back * axis[1], centre[2] - back * axis[2]),
   );

@@ -3,6 +3,8 @@ import { type ArmDescription, cablesRub } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
+import { assumeGuide } from "./guide-rows.ts";
+import { lookNotChecked } from "./look-rows.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
@@ -191,9 +193,9 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
 function notCheckedHere(facts: Facts): string[] {
   const list = notComputed(facts);
   const { target } = facts;
-  if (target.kind === "look") list.push("line of sight, coverage and resolution");
-  else if (target.kind === "heat") list.push("heat on the arm and the machine");
-  else list.push("tool force and stiffness at the tip");
+  list.push(...lookNotChecked(facts));
+  if (target.kind === "heat") list.push("heat on the arm and the machine");
+  else if (target.kind !== "look") list.push("tool force and stiffness at the tip");
   return list;
 }
 
@@ -208,11 +210,12 @@ function assumptionsOf(facts: Facts): string[] {
     saySpreads(facts),
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
-    `${sayRoll(facts)}; the guide is straight${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
+    `${sayRoll(facts)}; the guide is ${facts.tube === undefined ? "straight" : "the tube's own shape"}${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
     ...sayLoose(facts),
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...assumeGuide(facts),
     ...assumeDrum(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",
@@ -273,7 +276,7 @@ export function sayFitted({ fitted }: ArmDescription): string {
 function saySpreads({ spreads }: Facts): string {
   return spreads === undefined
     ? "How far the margins may be off for what is not known of the arm is not computed: it was not fitted, and its file gives no range for modulus, stretch or effective length."
-    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; friction and play count by their whole range instead, and masses and what a fit kept as described are in neither. Reach, way out, dead band, touch force and the drum carry none.";
+    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch, effective length, and of fitted friction and play, the drives drawing what the plan says; margins that take the worst of a range still do, the range moved along, and friction and play that were not fitted count by their range alone. Masses and what a fit kept as described are in neither. Where a margin has none, its note says why.";
 }
 
 function sayFluid({ fluid }: Facts): string[] {
