@@ -8,7 +8,7 @@ import { neededRoom, type RouteWork } from "./route-state.ts";
 export interface RouteMeasures {
   /** from the guide's exit to the tool point */
   readonly length: number;
-  /** least room beyond the body's radius along the curve, the straight end (the tool) left out, and what makes it */
+  /** least room beyond the body's radius along the curve, port and straight end (the tool) left out, and what makes it */
   readonly clearance: number;
   readonly clearanceAt: readonly [number, number, number];
   readonly clearanceBody: number;
@@ -27,14 +27,18 @@ export function measureRoute(space: SpaceModel, request: RouteRequest, curve: Ro
   const last = arc[count - 1]!;
   const at = (i: number): [number, number, number] => [point[3 * i]!, point[3 * i + 1]!, point[3 * i + 2]!];
   const end = last - request.endStraight - neededRoom(request);
-  let least = 0;
+  // the port is a bore, and as a rule the narrowest of all: on from it, the room grows first
+  let first = 0;
+  while (first + 1 < count && arc[first]! < end && (distance[first]! < neededRoom(request) || distance[first + 1]! > distance[first]!))
+    first += 1;
+  let least = first;
   let sharpest = 0;
   const lows: number[] = [];
   for (let i = 0; i < count; i += 1) {
     if (curvature[i]! > curvature[sharpest]!) sharpest = i;
-    if (arc[i]! > end && i > 0) continue;
+    if (i < first || (arc[i]! > end && i > first)) continue;
     if (distance[i]! < distance[least]!) least = i;
-    if ((i === 0 || distance[i]! <= distance[i - 1]!) && (i + 1 >= count || distance[i]! < distance[i + 1]!)) lows.push(i);
+    if ((i === first || distance[i]! <= distance[i - 1]!) && (i + 1 >= count || distance[i]! < distance[i + 1]!)) lows.push(i);
   }
   lows.sort((a, b) => distance[a]! - distance[b]! || a - b);
   let passage: Passage = { place: at(least), free: distance[least]!, body: body[least]! };

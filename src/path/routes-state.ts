@@ -35,13 +35,14 @@ export interface RoutesState {
   none: number;
 }
 
-export function createRoutesState(request: RouteRequest): RoutesState {
+/** @param known routes found with other demands: one that can be moved over into one of them is no new one */
+export function createRoutesState(request: RouteRequest, known: readonly RouteOffer[] = []): RoutesState {
   return {
     done: false,
     progress: 0,
     says: "looking at the port and the target",
     running: createRouteState(request),
-    offers: [],
+    offers: [...known],
     asks: [],
     cuts: [],
     compared: 0,

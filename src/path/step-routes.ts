@@ -78,7 +78,7 @@ function takeUp(space: SpaceModel, request: RouteRequest, most: number, state: R
   else if (hasWay || cuts.length === 0)
     state.offers.push({ route: readRoute(space, request, running), way: hasWay ? way : [], cuts: cuts.length });
   if (!hasWay && !running.same) state.none += 1;
-  if (!hasWay || running.same || most < 2) return;
+  if (!hasWay || (running.same && cuts.length > 0) || most < 2) return;
   for (const arc of cutPlaces(space, running.cells!, way, cutsAWay, work))
     state.asks.push([...cuts, cutWay(space, running.cells!, way, arc, work)]);
 }

@@ -1,7 +1,7 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
-import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
-import type { PlanResult, Turn } from "../plan/index.ts";
+import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
+import type { OfferedRoute, PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -164,6 +164,20 @@ const sight = group<SightFact>(
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
+const passage = group<Passage>({ place, free: length, body: whole });
+
+const measures = group<RouteMeasures>({
+  length,
+  clearance: length,
+  clearanceAt: place,
+  clearanceBody: whole,
+  bend: length,
+  bendAt: place,
+  passage,
+});
+
+const offer = group<OfferedRoute>({ number: whole, route, measures, ask: whole, came: text }, ["measures", "came"]);
+
 export const planCoding = group<PlanResult>(
   {
     version: oneOf(1),
@@ -177,9 +191,11 @@ export const planCoding = group<PlanResult>(
     sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
     verdict,
     sight,
+    routes: list(offer),
+    taken: whole,
     turns: list(turn),
   },
-  ["sight", "turns"],
+  ["sight", "routes", "taken", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -200,4 +216,7 @@ export const planGroups = {
   sight,
   look,
   turn,
+  offer,
+  measures,
+  passage,
 } as const;
