@@ -128,7 +128,7 @@ function limitPlace(arm: ArmModel, { end, at }: MapPoint): { readonly place: Lim
   if (at < 0) return {};
   if (end === "cable") {
     const section = arm.sectionOfCable[at] as number;
-    return { place: { section: section + 1, cable: at - (arm.firstCable[section] as number) + 1 } };
+    return { place: { section: section + 1, cable: at + 1 } };
   }
   return { place: { section: (arm.sectionOfSpan[at] as number) + 1, joint: at + 1 } };
 }
@@ -239,12 +239,11 @@ export function createBrokenTrack(question: Question): Track {
   };
 }
 
-function cablePlace(arm: ArmModel, cable: number): Pick<BrokenCase, "section" | "ownCable" | "angle"> {
+function cablePlace(arm: ArmModel, cable: number): Pick<BrokenCase, "section" | "angle"> {
   if (cable < 0) return {};
   const section = arm.sectionOfCable[cable] as number;
   return {
     section: section + 1,
-    ownCable: cable - (arm.firstCable[section] as number) + 1,
     angle: Math.atan2(arm.cableY[cable] as number, arm.cableX[cable] as number),
   };
 }

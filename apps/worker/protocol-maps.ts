@@ -78,9 +78,8 @@ export interface SwingPoint extends Swing {
 export interface BrokenCase extends RetentionCase {
   /** 0, 1, 2 ... in order of the cables, then the power lost */
   readonly at: number;
-  /** numbers from 1, when a cable broke */
+  /** number from 1, when a cable broke */
   readonly section?: number;
-  readonly ownCable?: number;
   /** rad, of the hole in the cross-section */
   readonly angle?: number;
 }

@@ -1,10 +1,12 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
+
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
 import type { OfferedRoute, PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
+import { driveCoding } from "./drive-coding.ts";
 
 type Triple = readonly [number, number, number];
 type Pair = readonly [number, number];
@@ -118,7 +120,7 @@ const marginRow = group<MarginRow>(
     title: text,
     demand: number,
     limit: number,
-    unit: oneOf("m", "rad", "N", "Pa", "1", "kg"),
+    unit: oneOf("m", "rad", "N", "Pa", "1", "kg", "N m", "rad/s"),
     use: number,
     warnAbove: number,
     state: oneOf("ok", "warning", "over", "unknown"),
@@ -161,6 +163,7 @@ const sight = group<SightFact>(
   { place, distance: length, depth: length, offAxis: number, normal: place, tilt: number, open: length, turn: number, look },
   ["look"],
 );
+const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
@@ -191,11 +194,12 @@ export const planCoding = group<PlanResult>(
     sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
     verdict,
     sight,
+    drives: driveTable,
     routes: list(offer),
     taken: whole,
     turns: list(turn),
   },
-  ["sight", "routes", "taken", "turns"],
+  ["sight", "drives", "routes", "taken", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -219,4 +223,9 @@ export const planGroups = {
   offer,
   measures,
   passage,
+  driveTable,
+  driveRow,
+  driveWay,
+  brake,
+  cableLife,
 } as const;

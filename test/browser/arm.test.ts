@@ -254,10 +254,10 @@ describe("the maps", () => {
     expect(await text("reading-swing")).toMatch(/first swing [\d.]+\s*Hz, second [\d.]+\s*Hz\. Settles in/);
     await page.click("#maps-broken");
     await drawn("broken", "pull");
-    expect(await text("reading-broken")).toMatch(/^Cable 1 of section 1 breaks: the tool point moves/);
+    expect(await text("reading-broken")).toMatch(/^Cable 1 \(section 1\) breaks: the tool point moves/);
     await page.focus("[data-test=map-broken] .map-body");
     await page.keyboard.press("End");
-    expect(await text("reading-broken")).toContain("Cable 3 of section 3 breaks");
+    expect(await text("reading-broken")).toContain("Cable 9 (section 3) breaks");
     expect(await text("power-lost")).toContain("Power lost, drives hold: the tool point stays where it is.");
     await page.click("#maps-payload");
   });
@@ -328,7 +328,7 @@ describe("a changed number", () => {
     await set("#field-sections-cables-circle-radius", "7.7 mm");
     const words = await page.waitForSelector("#field-sections-cables-circle-radius-words");
     // rim at 8 mm, hole of 0.8 mm at 7.7 mm
-    expect(await words.textContent()).toMatch(/cable 1 of section 1 and the rim leave a web of -0\.10 mm\. Move or shrink them/);
+    expect(await words.textContent()).toMatch(/cable 1 \(section 1\) and the rim leave a web of -0\.10 mm\. Move or shrink them/);
     expect(await page.getAttribute("#field-sections-cables-circle-radius", "aria-invalid")).toBe("true");
     expect(await page.$("[data-test=unchanged]")).not.toBeNull();
     await set("#field-sections-joint-limit", "-3 deg");

@@ -120,7 +120,9 @@ describe("the other maps", () => {
     expect([...swing].sort((a, b) => b - a)).toEqual(swing);
     const broken = (await draw("broken")).last.points;
     expect(broken.map((one) => one.kind)).toEqual([...Array<string>(9).fill("broken"), "locked", "released"]);
-    expect(broken.slice(0, 9).map((one) => [one.section, one.ownCable])).toEqual([1, 2, 3].flatMap((s) => [1, 2, 3].map((c) => [s, c])));
+    expect(broken.slice(0, 9).map((one) => [one.section, one.cable])).toEqual(
+      [1, 2, 3].flatMap((s) => [0, 1, 2].map((c) => [s, 3 * s - 3 + c])),
+    );
   });
 
   it("pretension: the arm's own is among the points, whose payload is that of the map by length with all of it out", async () => {

@@ -47,7 +47,7 @@ function limitSays(end: PayloadEnd, place: LimitPlace | undefined): string {
       ? ""
       : place.cable === undefined
         ? `joint ${place.joint} in section ${place.section}`
-        : `cable ${place.cable} of section ${place.section}`;
+        : `cable ${place.cable} (section ${place.section})`;
   if (end === "cable") return `${at} is at its working load`;
   if (end === "stop") return `${at} meets its stop`;
   if (end === "strain") return `a rod at ${at} is at its allowed strain`;
@@ -62,7 +62,7 @@ export function sayLimit(point: PayloadPoint): string {
       ? ""
       : place.cable === undefined
         ? `, joint ${place.joint}, section ${place.section}`
-        : ` ${place.cable}, section ${place.section}`;
+        : ` ${place.cable} (section ${place.section})`;
   if (point.end === "unstable" && point.bound === 0) return "does not carry itself";
   if (point.end === "cable") return `cable${at}: working load`;
   return `${endWords[point.end]}${at}`;
@@ -123,7 +123,7 @@ export function sayHertz(hertz: number): string {
 export function nameCase(one: BrokenCase): string {
   if (one.kind === "locked") return "Power lost, drives hold";
   if (one.kind === "released") return "Power lost, drives run free";
-  return `Cable ${one.ownCable} of section ${one.section} breaks`;
+  return `Cable ${one.cable + 1} (section ${one.section}) breaks`;
 }
 
 /** How far the tool point goes. */
