@@ -1,8 +1,8 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
 
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
-import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
-import type { PlanResult, Turn } from "../plan/index.ts";
+import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
+import type { OfferedRoute, PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -168,6 +168,20 @@ const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length,
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
+const passage = group<Passage>({ place, free: length, body: whole });
+
+const measures = group<RouteMeasures>({
+  length,
+  clearance: length,
+  clearanceAt: place,
+  clearanceBody: whole,
+  bend: length,
+  bendAt: place,
+  passage,
+});
+
+const offer = group<OfferedRoute>({ number: whole, route, measures, ask: whole, came: text }, ["measures", "came"]);
+
 export const planCoding = group<PlanResult>(
   {
     version: oneOf(1),
@@ -182,9 +196,11 @@ export const planCoding = group<PlanResult>(
     verdict,
     sight,
     drives: driveTable,
+    routes: list(offer),
+    taken: whole,
     turns: list(turn),
   },
-  ["sight", "drives", "turns"],
+  ["sight", "drives", "routes", "taken", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -205,6 +221,9 @@ export const planGroups = {
   sight,
   look,
   turn,
+  offer,
+  measures,
+  passage,
   driveTable,
   driveRow,
   driveWay,
