@@ -239,6 +239,14 @@ export interface Drum {
   readonly pull: number;
 }
 
+/** How hard the arm may be pulled to draw it out. */
+export interface PullOut {
+  /** [1] N, > 0 */
+  readonly strength: number;
+  /** name of the section in which something was chosen to give first; the connector at its base when absent */
+  readonly weakLink?: string;
+}
+
 export interface ArmDescription {
   readonly name: string;
   readonly sections: readonly Section[];
@@ -265,6 +273,8 @@ export interface ArmDescription {
   readonly friction?: CableFriction;
   /** none when absent */
   readonly drum?: Drum;
+  /** computed from rods and cables when absent */
+  readonly pullOut?: PullOut;
 }
 
 /**

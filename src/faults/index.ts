@@ -1,0 +1,18 @@
+export { createFaults, createFaultsState, type FaultsRequest } from "./create-faults.ts";
+export type {
+  Fault,
+  FaultEvent,
+  FaultFinding,
+  FaultKind,
+  FaultResult,
+  FaultsModel,
+  FaultsState,
+  Link,
+  Outcome,
+  Recipe,
+  Stop,
+  StopKind,
+  WayFound,
+} from "./model.ts";
+export { readFaults, stepFaults } from "./step-faults.ts";
+export { createFaultsWork, type FaultsWork } from "./work.ts";
