@@ -1,5 +1,6 @@
 /** A job as the page draws it: every body as triangles near the origin, the arm as sizes and places. */
 import type { Job } from "../../src/job/index.ts";
+import { tubeLine } from "../../src/plan/index.ts";
 import { type Body, drawBody } from "../../src/space/index.ts";
 import { describeArm } from "./describe-arm.ts";
 import type { ArmField, BodyPicture, JobPicture } from "./protocol.ts";
@@ -24,6 +25,7 @@ export function describeJob(
     target: job.target,
     limits: job.limits,
     guideLength: job.guideLength,
+    ...(job.launch?.tube === undefined ? {} : { tube: { points: tubeLine(job.launch.tube), bore: job.launch.tube.bore } }),
     gravity: job.conditions.gravity,
     ...(typeof job.conditions.fluid === "object" ? { fluid: job.conditions.fluid } : {}),
     arm: describeArm(job.arm),

@@ -116,6 +116,8 @@ export interface JobPicture {
   readonly target: Target;
   readonly limits: Limits;
   readonly guideLength: number;
+  /** the guide tube: points of its centre line from its entry to its exit, m, world, and its bore, m */
+  readonly tube?: { readonly points: Float64Array; readonly bore: number };
   /** [3] m/s^2 */
   readonly gravity: readonly [number, number, number];
   /** what the machine is filled with, when the job says so */

@@ -54,41 +54,63 @@ export function createLoadAnswers(loads: number, cables: number): LoadAnswers {
   };
 }
 
-/**
- * Loads are solved from the reference balance; where that fails, from the straight arm. Without a reference balance lengths are not known:
- * with locked drives no load has an answer then.
- *
- * @throws InputError of the arm, of the reference (`reference...`), or of all loads that are faulty (`loads[3]...`)
- */
-export function solveLoads({ arm: description, stance, bend, reference, drives, loads }: LoadBatch): LoadAnswers {
+/** Solves one load after another for one arm and reference: made once, used for as many loads as wanted. */
+export interface LoadSolver {
+  readonly cables: number;
+  /** of the reference balance */
+  readonly reference: SolveStatus;
+  /** @param name  of the load in faults @param answers  its row `k` is written @throws InputError of this load */
+  solve(load: Load, name: string, k: number, answers: LoadAnswers): void;
+}
+
+/** @throws InputError of the arm, of the reference (`reference...`) */
+export function createLoadSolver({ arm: description, stance, bend, reference, drives }: Omit<LoadBatch, "loads">): LoadSolver {
   const arm = createArm(description);
   const work = createRodWork(arm);
   const start = createRodState(arm);
   const straight = createRodState(arm);
   const state = createRodState(arm);
   const free = new Float64Array(arm.cables);
-  const answers = createLoadAnswers(loads.length, arm.cables);
-  answers.reference = rename("reference", () => solveHeld(arm, reference, stance, bend, start, work).status);
-  const found = answers.reference === "stable" || answers.reference === "slack";
+  const { status } = rename("reference", () => solveHeld(arm, reference, stance, bend, start, work));
+  const found = status === "stable" || status === "slack";
   if (found) readFreeLengths(arm, start, work, free);
-  const solve = (load: Load, from: RodState): SolveReport => {
-    setRodState(state, from);
-    const options = { ramp: from === straight };
+  const from = (load: Load, begin: RodState): SolveReport => {
+    setRodState(state, begin);
+    const options = { ramp: begin === straight };
     if (drives === "locked") return solveLocked(arm, load, stance, free, state, work, options);
     return solveHeld(arm, load, stance, bend, state, work, options);
   };
-  const faults: Fault[] = [];
-  loads.forEach((load, k) => {
-    try {
-      rename(`loads[${k}]`, () => {
-        let report = solve(load, found ? start : straight);
-        if (report.status === "not-converged" && found) report = solve(load, straight);
+  return {
+    cables: arm.cables,
+    reference: status,
+    solve(load, name, k, answers) {
+      rename(name, () => {
+        let report = from(load, found ? start : straight);
+        if (report.status === "not-converged" && found) report = from(load, straight);
         if (report.status === "not-converged" || (drives === "locked" && !found)) return;
         answers.status[k] = report.status;
         answers.iterations[k] = report.iterations;
         for (let n = 0; n < 12; n++) answers.tip[12 * k + n] = work.frame[12 * arm.spans + n] as number;
         answers.tension.set(state.tension, arm.cables * k);
       });
+    },
+  };
+}
+
+/**
+ * Loads are solved from the reference balance; where that fails, from the straight arm. Without a reference balance lengths are not known:
+ * with locked drives no load has an answer then.
+ *
+ * @throws InputError of the arm, of the reference (`reference...`), or of all loads that are faulty (`loads[3]...`)
+ */
+export function solveLoads(batch: LoadBatch): LoadAnswers {
+  const solver = createLoadSolver(batch);
+  const answers = createLoadAnswers(batch.loads.length, solver.cables);
+  answers.reference = solver.reference;
+  const faults: Fault[] = [];
+  batch.loads.forEach((load, k) => {
+    try {
+      solver.solve(load, `loads[${k}]`, k, answers);
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       faults.push(...error.faults);

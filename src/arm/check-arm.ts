@@ -19,6 +19,7 @@ export function checkArm(arm: ArmDescription): Fault[] {
     checkValues(section, `sections[${j}]`, faults);
     if (faults.length === before) checkCrossSection(arm, j, faults);
   });
+  checkPassive(arm, faults);
   const { tool } = arm;
   positive(tool.mass, "tool.mass", "kg", faults, true);
   if (tool.density !== undefined) positive(tool.density, "tool.density", "kg/m3", faults);
@@ -203,14 +204,14 @@ function checkCables(section: Section, path: string, faults: Fault[]): void {
   angles.forEach((angle, k) => {
     if (!Number.isFinite(angle)) bad("arm.cables", `${path}.cableAngles[${k}]`, angle, "rad", "Give a finite angle", faults);
   });
-  if (angles.length < 3) {
+  if (angles.length > 0 && angles.length < 3) {
     faults.push({
       code: "arm.cables",
       path: `${path}.cableAngles`,
       problem: `has ${angles.length} cables.`,
-      hint: "Give at least three: fewer cannot bend a section every way.",
+      hint: "Give at least three: fewer cannot bend a section every way; or none, for a passive length.",
     });
-  } else if (angles.every(Number.isFinite) && widestGap(angles) >= Math.PI - 1e-9) {
+  } else if (angles.length > 0 && angles.every(Number.isFinite) && widestGap(angles) >= Math.PI - 1e-9) {
     faults.push({
       code: "arm.cables",
       path: `${path}.cableAngles`,
@@ -218,6 +219,20 @@ function checkCables(section: Section, path: string, faults: Fault[]): void {
       hint: "Place them so that no gap between neighbours is 180 degrees or more.",
     });
   }
+}
+
+/** A length without cables of its own is the first of the arm: behind a section that bends it nothing would hold it. */
+function checkPassive({ sections }: ArmDescription, faults: Fault[]): void {
+  const active = sections.findIndex((section) => section.cableAngles.length > 0);
+  sections.forEach((section, j) => {
+    if (section.cableAngles.length > 0 || (j < active && active >= 0)) return;
+    faults.push({
+      code: "arm.cables",
+      path: `sections[${j}].cableAngles`,
+      problem: active < 0 ? "is empty, and no section has any cable." : "is empty, after a section with cables.",
+      hint: "Put passive lengths first, and give at least one section its cables.",
+    });
+  });
 }
 
 function widestGap(angles: readonly number[]): number {

@@ -25,3 +25,4 @@ export { heatArm, linearStrainAt } from "./heat-arm.ts";
 export { type Hole, listHoles, measureWebs, type Web } from "./measure-webs.ts";
 export type { ArmModel } from "./model.ts";
 export { rodSection } from "./rod-stiffness.ts";
+export { pairOf, turnShare } from "./turn-share.ts";

@@ -22,6 +22,7 @@ export const faultCodes = [
   "job.direction",
   "job.fluid",
   "job.guide",
+  "job.launch",
   "job.port",
   "job.stock",
   "job.target",

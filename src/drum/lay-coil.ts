@@ -1,5 +1,5 @@
 /** Where an arm lies on a drum: closed forms of the helix and the spiral, span by span. */
-import type { ArmModel, Drum, Section } from "../arm/index.ts";
+import { type ArmModel, type Drum, type Section, turnShare } from "../arm/index.ts";
 import type { Coil } from "./model.ts";
 
 /**
@@ -90,16 +90,8 @@ function turnOf(arm: ArmModel, span: number, radius: number, stretch: number): n
 
 /** The two hinges of a pair share the turn of both by how easily each bends about either axis. */
 function bendJoint(arm: ArmModel, coil: Coil, i: number): void {
-  const j = arm.sectionOfSpan[i] as number;
-  const first = arm.firstSpan[j] as number;
-  const end = arm.firstSpan[j + 1] as number;
-  const other = (i - first) % 2 === 0 && i + 1 < end ? i + 1 : Math.max(i - 1, first);
-  const share = (axis: number): number => {
-    const mine = 1 / (arm.stiffness[16 * i + 5 * axis] as number);
-    return (2 * mine) / (mine + 1 / (arm.stiffness[16 * other + 5 * axis] as number));
-  };
-  const x = (coil.turn[i] as number) * Math.cos(coil.direction[i] as number) * share(0);
-  const y = (coil.turn[i] as number) * Math.sin(coil.direction[i] as number) * share(1);
+  const x = (coil.turn[i] as number) * Math.cos(coil.direction[i] as number) * turnShare(arm, i, 0);
+  const y = (coil.turn[i] as number) * Math.sin(coil.direction[i] as number) * turnShare(arm, i, 1);
   coil.bend[2 * i] = x;
   coil.bend[2 * i + 1] = y;
   coil.joint[i] = Math.sqrt(x * x + y * y);

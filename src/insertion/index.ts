@@ -1,6 +1,7 @@
 export { rubs } from "./bound-rub.ts";
 export { clearanceReach } from "./hull.ts";
 export { type Kept, keepBetween, keepOff } from "./keep-off.ts";
+export { atDepth, frameBehind, type Launch, layTube, leastTubeRadius, type TubeLine, tubeLength } from "./launch.ts";
 export { loadWithWalls, readTouches, type WallReach } from "./lean.ts";
 export type { DepthContact, DepthRecord, InsertionModel, InsertionState, Loose, RollRule, Rub, SweepBound } from "./model.ts";
 export { askingOf, clearanceOf, leastAsked, sagOf } from "./record.ts";

@@ -3,6 +3,7 @@ import type { ArmModel } from "../arm/index.ts";
 import type { RouteCurve } from "../path/index.ts";
 import type { Load, RodState, SeatTolerance, SolveReport, SolveStatus, Wound } from "../rod/index.ts";
 import type { Target } from "../space/index.ts";
+import type { Launch } from "./launch.ts";
 
 /** What an insertion depends on. Readonly, plain data. */
 export interface InsertionModel {
@@ -16,6 +17,10 @@ export interface InsertionModel {
   readonly seat?: SeatTolerance;
   /** [body] clearance the job asks for beyond each body's keep, m; the space's keeps already hold it */
   readonly need: Float64Array;
+  /** a straight guide and nothing else when absent */
+  readonly launch?: Launch;
+  /** the arm as it was made, where `arm` is the one of a depth (see `atDepth`) */
+  readonly plain?: ArmModel;
   /** the pack rolls with the arm when absent */
   readonly roll?: RollRule;
   /** coefficient of the arm on walls it may lean on, 1; none when absent */

@@ -14,6 +14,7 @@ import {
 import { boundRub, rubOf } from "./bound-rub.ts";
 import { curveAt } from "./curve.ts";
 import { clearanceReach } from "./hull.ts";
+import { recordLaunch } from "./launch.ts";
 import { joinContacts, type Leaning } from "./lean.ts";
 import type { DepthContact, DepthRecord, InsertionModel } from "./model.ts";
 import { armLength, solved, stanceAt } from "./solve-at.ts";
@@ -88,6 +89,7 @@ export function recordDepth(
   const frames = rod.frame.slice();
   const firstFree = rod.firstFree;
   inspectShape(arm, state, rod, inspection);
+  recordLaunch(model, laid.depth, laid.roll, firstFree, frames, inspection, work);
   boundRub(model, state, work);
   const rub = rubOf(model, state, work);
   const here = clearanceOf(model, work);

@@ -6,6 +6,7 @@ import { copyRodState, createRodState, type RodState, type SolveReport, settleGr
 import type { SpaceModel } from "../space/index.ts";
 import { boundRub, rubs } from "./bound-rub.ts";
 import { followRoute } from "./follow-route.ts";
+import { atDepth } from "./launch.ts";
 import { type Leaning, leanAt } from "./lean.ts";
 import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
 import { clearanceOf, recordDepth, type Sweep } from "./record.ts";
@@ -60,9 +61,10 @@ export function insertionProgress(model: InsertionModel, state: InsertionState):
   return state.stage === "out" ? (n + (n - 1 - state.index)) / (2 * n) : (state.index + (state.stage === "in" ? 0 : 0.5)) / (2 * n);
 }
 
-function layIn(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
-  const last = state.index === model.depths.length - 1;
-  state.depth = model.depths[state.index] as number;
+function layIn(whole: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
+  const last = state.index === whole.depths.length - 1;
+  state.depth = whole.depths[state.index] as number;
+  const model = atDepth(whole, state.depth, state.roll);
   let followed = followRoute(model, space, state.depth, last, state.rod, state.bend, state.roll, work);
   let solves = followed.solves;
   if (rubs(model) && solved(followed.report)) {
@@ -129,7 +131,8 @@ function shortOf(model: InsertionModel, work: InsertionWork): number {
   return short;
 }
 
-function inspectDepth(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
+function inspectDepth(whole: InsertionModel, state: InsertionState, work: InsertionWork): void {
+  const model = atDepth(whole, state.depth, state.roll);
   const before = state.wayIn[state.wayIn.length - 1];
   const report = solveAt(model, state.depth, state.roll, state.bend, state.rod, work);
   if (solved(report)) boundRub(model, state.rod, work);
@@ -235,8 +238,9 @@ function spareOf(model: InsertionModel, record: DepthRecord): Spares {
 }
 
 /** The plan reversed: the commands of the way in, solved again from the depth beyond, each cable sliding its own way. */
-function drawOut(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
+function drawOut(whole: InsertionModel, state: InsertionState, work: InsertionWork): void {
   const record = state.wayIn[state.index] as DepthRecord;
+  const model = atDepth(whole, record.depth, record.roll);
   const beyond = state.wayOut[state.wayOut.length - 1];
   state.depth = record.depth;
   state.roll = record.roll;

@@ -9,6 +9,7 @@
 import { assert } from "../base/index.ts";
 import { pointOf } from "../math/index.ts";
 import { copyRodState, type RodState } from "../rod/index.ts";
+import { atDepth } from "./launch.ts";
 import { joinContacts, leanAt } from "./lean.ts";
 import type { DepthContact, InsertionModel } from "./model.ts";
 import { type Asked, leastAsked, type Sweep } from "./record.ts";
@@ -71,11 +72,12 @@ function halve(
   const state = copyRodState(rod);
   const grip = start.grip !== undefined && end.grip !== undefined ? meanOf(start.grip, end.grip) : undefined;
   if (grip !== undefined) state.grip.set(grip);
-  const report = solveAt(model, depth, roll, bend, state, work);
+  const here = atDepth(model, depth, roll);
+  const report = solveAt(here, depth, roll, bend, state, work);
   if (!solved(report)) return `between two depths, at ${(depth * 1e3).toFixed(1)} mm: ${sayReport(report)}`;
   const back = (end.depth - start.depth) / 2;
   let middle = measured(model, sampleOf(depth, roll, undefined, grip, work), back, work);
-  const { contact } = leanAt(model, depth, roll, bend, state, report, tightestOf(middle.spares as Spares).spare < 0, way, work);
+  const { contact } = leanAt(here, depth, roll, bend, state, report, tightestOf(middle.spares as Spares).spare < 0, way, work);
   if (contact !== undefined) middle = measured(model, sampleOf(depth, roll, contact, grip, work), back, work);
   const halves = [stretch(model, start, middle), stretch(model, middle, end)].map((part, k) => {
     if (!isOpen(model, part) || level === mostHalvings) return { ...part, confirmed: 0 };

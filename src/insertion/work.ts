@@ -14,6 +14,8 @@ export interface InsertionWork {
   readonly views: Views;
   readonly lean: LeanWalls;
   readonly inspection: Inspection;
+  /** [span, 2] bends of the part that is not free */
+  readonly bent: Float64Array;
   readonly stance: { base: Float64Array; exit: number; roll: number };
   /** point and tangent of the route */
   readonly curve: Float64Array;
@@ -45,6 +47,7 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel, re
     views: createViews(model, space),
     lean: createLeanWalls(space, reach),
     inspection: createInspection(arm),
+    bent: new Float64Array(2 * arm.spans),
     stance: { base: new Float64Array(12), exit: 0, roll: 0 },
     curve: new Float64Array(6),
     points: new Float64Array(3 * (arm.spans + 1)),

@@ -2,6 +2,7 @@
 import type { ArmDescription } from "../arm/index.ts";
 import { type Fault, formatQuantity } from "../base/index.ts";
 import { checkBodies } from "../space/index.ts";
+import { checkLaunch } from "./check-launch.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import type { ConvertedJob } from "./convert-job.ts";
 import type { JobFile } from "./schema-job.ts";
@@ -15,6 +16,7 @@ export function checkJob(job: ConvertedJob, file: JobFile, arm: ArmDescription):
   checkPort(job, arm, faults);
   checkTarget(job, faults);
   checkGrip(file["guide-length"], arm, faults);
+  faults.push(...checkLaunch(job, arm));
   faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, file)));
   return faults;
 }

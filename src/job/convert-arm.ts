@@ -37,6 +37,7 @@ export function convertArm(file: ArmFile, faults: OpenFault[]): ConvertedArm {
   const patterns = patternsOf(file);
   const total = patterns.reduce((sum, { pattern }) => sum + pattern.count, 0);
   if (tooLarge(patterns, total, faults)) return { arm: describe(file, [], faults), sectionPaths: [] };
+  const passive = patterns.reduce((sum, { pattern }) => sum + (pattern.cables.count === 0 ? pattern.count : 0), 0);
   const sectionPaths: (readonly PathStep[])[] = [];
   const sections: Section[] = [];
   for (const { pattern, at } of patterns) {
@@ -47,7 +48,7 @@ export function convertArm(file: ArmFile, faults: OpenFault[]): ConvertedArm {
       const j = sections.length;
       const stem = pattern.name ?? "section";
       const name = pattern.name !== undefined && pattern.count === 1 ? stem : `${stem} ${pattern.name === undefined ? j + 1 : k + 1}`;
-      const angles = pattern.cables.angles ?? spreadEvenly(pattern.cables.count as number, j, total);
+      const angles = pattern.cables.angles ?? spreadEvenly(pattern.cables.count as number, j - passive, total - passive);
       sections.push({ name, ...parts, cableAngles: angles, vertebraMass: 0 });
       sectionPaths.push(at);
     }

@@ -3,7 +3,7 @@ import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
 import type { Body, Placement, Port, Shape, Target, TouchRule } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
-import type { Conditions, Limits } from "./model.ts";
+import type { Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
 import type { PathStep } from "./yaml-text.ts";
 
@@ -19,6 +19,7 @@ export interface ConvertedJob {
   readonly target: Target;
   readonly conditions: Conditions;
   readonly limits: Limits;
+  readonly launch?: JobLaunch;
   readonly roll?: RollRule;
 }
 
@@ -60,7 +61,26 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       twist: limits.twist,
       ...(limits["dead-band"] === undefined ? {} : { deadBand: limits["dead-band"] }),
     },
+    ...(file.launch === undefined ? {} : { launch: convertLaunch(file.launch, port) }),
     ...(file.roll === undefined ? {} : { roll: convertRoll(file.roll, faults) }),
+  };
+}
+
+function convertLaunch({ from, tube }: NonNullable<JobFile["launch"]>, port: JobFile["port"]): JobLaunch {
+  const drum = from === "drum";
+  if (tube === undefined) return { drum };
+  const exit = (tube.points[tube.points.length - 1] as (typeof tube.points)[number]).at;
+  const away = Math.sqrt(exit.reduce((sum, value, k) => sum + (value - (port.centre[k] as number)) ** 2, 0));
+  const tilt = port["tilt-tolerance"];
+  return {
+    drum,
+    tube: {
+      points: tube.points,
+      bore: tube.bore,
+      outside: tube.outside,
+      placeTolerance: tube["place-tolerance"] ?? port["place-tolerance"] + tilt * away,
+      tiltTolerance: tube["tilt-tolerance"] ?? tilt,
+    },
   };
 }
 

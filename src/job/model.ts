@@ -33,6 +33,25 @@ export interface Limits {
   readonly deadBand?: number;
 }
 
+/** How the arm comes to where it is free. */
+export interface JobLaunch {
+  /** whether it comes off the arm's drum */
+  readonly drum: boolean;
+  readonly tube?: GuideTube;
+}
+
+/** A tube that guides the arm from the port, or from before it, to a place inside; it stands still and keeps its shape. */
+export interface GuideTube {
+  /** centre line from where the arm enters to the exit, m, world; radius of the centre line round each corner, m */
+  readonly points: readonly { readonly at: readonly [number, number, number]; readonly bend: number }[];
+  /** inside and outside diameter, m */
+  readonly bore: number;
+  readonly outside: number;
+  /** how far its exit may be from where it is said to be, m, and how far its axis may tilt there, rad */
+  readonly placeTolerance: number;
+  readonly tiltTolerance: number;
+}
+
 export interface Job {
   readonly name: string;
   readonly arm: ArmDescription;
@@ -43,6 +62,8 @@ export interface Job {
   readonly limits: Limits;
   /** length of the straight guide before the port's exit, m */
   readonly guideLength: number;
+  /** a straight guide alone when absent */
+  readonly launch?: JobLaunch;
   /** what happens outside when the base rolls; the pack rolls with the arm when absent */
   readonly roll?: RollRule;
   /** every number that was written with a range (or has one when left out), by its path in the files */

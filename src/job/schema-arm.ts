@@ -79,7 +79,11 @@ export function armFields(fields: Fields) {
     }),
   ]);
   const cables = group({
-    count: count("number of the section's own cables, spread evenly and staggered from section to section", 1, 64).optional(),
+    count: count(
+      "number of the section's own cables, spread evenly and staggered from section to section; 0 for a passive length before the first section that has any",
+      0,
+      64,
+    ).optional(),
     angles: z
       .array(quantity("angle", { says: "angle about the arm's axis, from x towards y" }))
       .max(64)

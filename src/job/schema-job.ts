@@ -191,7 +191,39 @@ export function jobFields(fields: Fields) {
     })
       .optional()
       .meta({ description: "what happens outside when the arm's base rolls" }),
-    "guide-length": quantity("length", { says: "straight guide before the port's exit", default: "60 mm", from: 0 }),
+    launch: group({
+      from: z
+        .enum(["straight", "drum"])
+        .default("straight")
+        .meta({ description: "straight: the arm lies straight behind its guide; drum: it comes off the drum of its own file" }),
+      tube: group({
+        points: z
+          .array(
+            group({
+              at: place("a corner of the tube's centre line"),
+              bend: quantity("length", { says: "radius of the centre line round this corner", default: "0 mm", from: 0 }),
+            }),
+          )
+          .min(2)
+          .meta({ description: "from where the arm enters to the exit inside" }),
+        bore: quantity("length", { says: "inside diameter", above: 0 }),
+        outside: quantity("length", { says: "outside diameter", above: 0 }),
+        "place-tolerance": quantity("length", {
+          says: "how far its exit may be from the stated place; the port's, and its tilt over the way in between, when absent",
+          from: 0,
+        }).optional(),
+        "tilt-tolerance": quantity("angle", { says: "how far its axis may tilt at the exit; the port's when absent", from: 0 }).optional(),
+      })
+        .optional()
+        .meta({ description: "a guide tube that stands still and keeps its shape; its exit is where the arm becomes free" }),
+    })
+      .optional()
+      .meta({ description: "how the arm comes to where it is free; a straight guide alone when absent" }),
+    "guide-length": quantity("length", {
+      says: "straight guide before the port's exit, or before the guide tube",
+      default: "60 mm",
+      from: 0,
+    }),
   });
 }
 

@@ -6,6 +6,7 @@ import type { Job } from "../job/index.ts";
 import { createFrameAlong } from "../math/index.ts";
 import type { RouteRequest } from "../path/index.ts";
 import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, sampleSpace } from "../space/index.ts";
+import { type Exit, exitOf, layLaunch } from "./lay-launch.ts";
 import type { PlanModel, PlanState } from "./model.ts";
 
 /**
@@ -25,7 +26,11 @@ export function createPlan(job: Job): PlanModel {
   const need = Float64Array.from(job.bodies, (body) => (body.touch.kind === "never" ? job.limits.clearance : 0));
   const space = createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
   refuse(checkTarget(job, space));
-  const requests = listRequests(job, arm);
+  const exit = exitOf(job);
+  const port = createFrameAlong(exit.at, exit.axis);
+  const drum = job.arm.drum === undefined ? undefined : createDrum(arm, { drum: job.arm.drum });
+  const launch = layLaunch(job, arm, drum, port);
+  const requests = listRequests(job, arm, exit);
   const last = requests[requests.length - 1];
   const thinnest =
     Math.min(...job.arm.sections.map((s) => s.outerDiameter), job.arm.tool.length > 0 ? job.arm.tool.diameter : Number.POSITIVE_INFINITY) /
@@ -35,8 +40,9 @@ export function createPlan(job: Job): PlanModel {
     arm,
     space,
     need,
-    port: createFrameAlong(job.port.centre, job.port.axis),
-    ...(job.arm.drum === undefined ? {} : { drum: createDrum(arm, { drum: job.arm.drum }) }),
+    port,
+    ...(drum === undefined ? {} : { drum }),
+    ...(launch === undefined ? {} : { launch }),
     requests,
     ...(thinnest < (last?.radius ?? 0) ? { proof: { ...(last as RouteRequest), radius: thinnest } } : {}),
   };
@@ -77,13 +83,13 @@ function withNeed(body: Body, need: number): Body {
   return body.touch.kind === "never" ? { ...body, touch: { kind: "never", standOff: body.touch.standOff + need } } : body;
 }
 
-function listRequests(job: Job, arm: ArmModel): RouteRequest[] {
+function listRequests(job: Job, arm: ArmModel, exit: Exit): RouteRequest[] {
   const { sections, tool } = arm.description;
   const radius = Math.max(tool.diameter, ...sections.map((s) => s.outerDiameter)) / 2;
-  const full = (arm.along[arm.spans] as number) + tool.length - job.guideLength;
+  const full = (arm.along[arm.spans] as number) + tool.length - exit.inside;
   return asks.map(({ reserve, share }) => ({
-    start: job.port.centre,
-    startDirection: job.port.axis,
+    start: exit.at,
+    startDirection: exit.axis,
     target: job.target.place,
     aim: job.target.direction,
     cone: job.target.cone,

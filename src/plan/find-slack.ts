@@ -2,6 +2,7 @@
 import { type ArmModel, heatArm } from "../arm/index.ts";
 import { assert } from "../base/index.ts";
 import {
+  atDepth,
   type InsertionModel,
   type InsertionState,
   type InsertionWork,
@@ -22,7 +23,7 @@ import type { PlanState } from "./model.ts";
  * @param at what it is warmer by than when it was set up
  */
 export function findSlack(
-  model: InsertionModel,
+  whole: InsertionModel,
   insertion: InsertionState,
   roll: number,
   at: Warming | undefined,
@@ -32,6 +33,7 @@ export function findSlack(
   const record = insertion.wayIn[insertion.wayIn.length - 1];
   assert(record !== undefined && insertion.deepest !== undefined, "there is a depth to roll at");
   if (state.slack !== undefined && Number.isNaN(state.slack.least)) return;
+  const model = atDepth(whole, record.depth, record.roll);
   const { arm } = model;
   const planned = copyRodState(insertion.deepest);
   const free = new Float64Array(arm.cables);

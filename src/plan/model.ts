@@ -1,7 +1,7 @@
 /** The whole result of one job. Plain data: it can be saved, posted and drawn. */
 import type { ArmModel } from "../arm/index.ts";
 import type { DrumModel, DrumState } from "../drum/index.ts";
-import type { DepthRecord, InsertionState, SweepBound } from "../insertion/index.ts";
+import type { DepthRecord, InsertionState, Launch, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
 import type { RodState } from "../rod/index.ts";
@@ -55,6 +55,8 @@ export interface PlanModel {
   readonly port: Float64Array;
   /** the arm's own drum */
   readonly drum?: DrumModel;
+  /** what the arm comes through before it is free; a straight guide when absent */
+  readonly launch?: Launch;
   /** what is asked of the route, the most comfortable first */
   readonly requests: readonly RouteRequest[];
   /** the last request with the thinnest part's radius, where parts differ: only this may prove that there is no way */

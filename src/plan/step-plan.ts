@@ -14,6 +14,8 @@ import { createRouteState, createRouteWork, type Route, type RouteWork, readRout
 import { listWarmings } from "../rod/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
+import { exitOf } from "./lay-launch.ts";
+import { measureTube } from "./measure-tube.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
 import { gatherSpreads, spreadMargins, spreadSteps } from "./spread-margins.ts";
@@ -91,6 +93,7 @@ function tooThickForPort(model: PlanModel, route: Route): boolean {
 export function insertionModel(model: PlanModel, route: Route): InsertionModel {
   const { job, arm } = model;
   const { fluid } = job.conditions;
+  const exit = job.launch?.tube ?? job.port;
   const curve = route.curve;
   assert(curve !== undefined, "a route that was found has a curve");
   return {
@@ -99,7 +102,8 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
     target: job.target,
     port: model.port,
     load: { gravity: job.conditions.gravity, forces: [], ...(fluid === undefined || fluid === "dry" ? {} : { fluid }) },
-    seat: { shift: job.port.placeTolerance, tilt: job.port.tiltTolerance },
+    seat: { shift: exit.placeTolerance, tilt: exit.tiltTolerance },
+    ...(model.launch === undefined ? {} : { launch: model.launch }),
     need: model.need,
     ...(job.conditions.wallFriction === undefined ? {} : { wallFriction: job.conditions.wallFriction.high }),
     ...(job.roll === undefined ? {} : { roll: job.roll }),
@@ -194,7 +198,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     fluid: job.conditions.fluid,
     remarks: job.remarks,
     ranges: Object.keys(job.ranges).length,
-    guideLength: job.guideLength,
+    guideLength: exitOf(job).inside,
     roll: job.roll,
     route,
     routeReserve: model.requests[Math.min(state.attempt, model.requests.length - 1)]?.margin ?? 0,
@@ -207,6 +211,8 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     wallFriction: job.conditions.wallFriction?.high,
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
+    tube: measureTube(model),
+    fromDrum: model.launch?.drumFrom !== undefined,
     gains: state.gains,
     spreads: gatherSpreads(model, state),
   };

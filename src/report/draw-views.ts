@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { DepthRecord } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
-import type { PlanResult } from "../plan/index.ts";
+import { type PlanResult, tubeLine } from "../plan/index.ts";
 import { drawBody } from "../space/index.ts";
 import type { Measure, Measures } from "./measure.ts";
 import { figure, mark, type Page, picture, tag } from "./page.ts";
@@ -131,6 +131,7 @@ function drawArmPiece(
 
 function guideLine(view: View, job: Job): [number, number][] {
   const { centre, axis } = job.port;
+  if (job.launch?.tube !== undefined) return polyline(view, tubeLine(job.launch.tube));
   return [0, job.guideLength].map((back) =>
     onPaper(view, centre[0] - back * axis[0], centre[1] - back * axis[1], centre[2] - back * axis[2]),
   );

@@ -11,6 +11,7 @@ import { factorLu, solveLu } from "../math/index.ts";
 import { rubbedGive } from "./cable-stiffness.ts";
 import { turnAt } from "./friction.ts";
 import { addRoot } from "./give-base.ts";
+import { firstHeld } from "./held-modes.ts";
 import type { RodState } from "./model.ts";
 import { dotReduced, reduceColumn, returnColumn } from "./solve-columns.ts";
 import { gatherRubbed } from "./stability.ts";
@@ -66,8 +67,7 @@ export function findDeadBand(arm: ArmModel, state: RodState, work: RodWork, band
   if (work.hasSkew || (active > 0 && !factorLu(dense, active, columns, work.pivots))) return forget(band);
   // low end, then high end of the coefficients, grips as they are
   addPair(arm, state, { first: 0, end: arm.sections, axis: -1, sign: 0 }, active, work, band, band.known);
-  const held = arm.sectionOfSpan[Math.min(work.firstFree, arm.spans - 1)] as number;
-  for (let j = held; j < arm.sections; j++) {
+  for (let j = firstHeld(arm, work); j < arm.sections; j++) {
     for (let axis = 0; axis < 2; axis++) addPair(arm, state, { first: j, end: j + 1, axis, sign: 0 }, active, work, band, band.full);
   }
   return true;

@@ -5,9 +5,10 @@ import { dotsReduced, reduceColumns } from "./solve-columns.ts";
 import { clearColumn, solveTangent } from "./tangent.ts";
 import type { RodWork } from "./work.ts";
 
-/** First section with any part out of the guide: it and all beyond are held. */
+/** First section with any part out of the guide, and cables of its own: it and all beyond are held. Those before it without any bend as they must. */
 export function firstHeld(arm: ArmModel, work: RodWork): number {
-  return work.firstFree < arm.spans ? (arm.sectionOfSpan[work.firstFree] as number) : arm.sections;
+  if (work.firstFree >= arm.spans) return arm.sections;
+  return Math.max(arm.sectionOfSpan[work.firstFree] as number, arm.sectionOfCable[0] as number);
 }
 
 /**

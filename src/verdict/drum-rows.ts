@@ -93,10 +93,13 @@ export function drumConditions({ drum }: Facts): string[] {
   return (drum?.faults ?? []).filter((fault) => !told.includes(fault.kind)).map((fault) => `The drum: ${fault.says}`);
 }
 
-export function assumeDrum({ drum }: Facts): string[] {
+export function assumeDrum({ drum, fromDrum }: Facts): string[] {
   if (drum === undefined) return [];
   const by = drum.bentBy === "drum" ? "core and cover, its cables kept at their pretension" : "its own sections";
   return [
     `On its drum the arm lies on the core, bent by ${by}; what is paid out is straight in its tube, and its weight is the core's to carry.`,
+    ...(fromDrum === true
+      ? ["Whatever is not yet out lies on the drum while the arm goes in; its cables rub in every hole that is turned there."]
+      : []),
   ];
 }

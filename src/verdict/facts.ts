@@ -5,6 +5,7 @@ import type { DepthRecord, RollRule } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
 import type { Fluid, Temperature, Warming } from "../rod/index.ts";
 import type { Body, Port, Target } from "../space/index.ts";
+import type { TubeFact } from "./guide-rows.ts";
 import type { Gain } from "./model.ts";
 
 export interface SlackFact {
@@ -79,6 +80,10 @@ export interface Facts {
   readonly warm?: WarmFact | undefined;
   /** the arm wound up on its drum and paid out; undefined when it has none, or before it was looked at */
   readonly drum?: DrumResult | undefined;
+  /** the guide tube; undefined where there is none */
+  readonly tube?: TubeFact | undefined;
+  /** whether the arm comes off its drum */
+  readonly fromDrum?: boolean;
   /** by row id */
   readonly gains: Readonly<Record<string, readonly Gain[]>>;
   /** by row id: one standard deviation of what was found, for what is not known of the arm; undefined when nothing says how well it is known */

@@ -3,6 +3,7 @@ import { type ArmDescription, cablesRub } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
+import { assumeGuide } from "./guide-rows.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
@@ -208,11 +209,12 @@ function assumptionsOf(facts: Facts): string[] {
     saySpreads(facts),
     ...(bare ? ["The arm is bare: no hose, lead or skin stiffens it."] : []),
     "Every section's slackest cable is kept at its pretension; drives hold their lengths exactly.",
-    `${sayRoll(facts)}; the guide is straight${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
+    `${sayRoll(facts)}; the guide is ${facts.tube === undefined ? "straight" : "the tube's own shape"}${description.base?.compliance === undefined ? " and rigid" : ", and gives as the arm's base does"}.`,
     ...sayLoose(facts),
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...assumeGuide(facts),
     ...assumeDrum(facts),
     "Surfaces are where the files and drawings say.",
     "The arm's base comes no nearer to the exit than the guide is long.",

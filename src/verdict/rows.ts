@@ -4,6 +4,7 @@ import { formatQuantity } from "../base/index.ts";
 import { type DepthRecord, sameBranch } from "../insertion/index.ts";
 import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
+import { guideRows } from "./guide-rows.ts";
 import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { at, each, mm, placeOf, type Way } from "./places.ts";
@@ -45,7 +46,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...drumRows(facts), ...rollRows(facts));
+  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
@@ -136,7 +137,7 @@ function spanPlace(facts: Facts, found: { record: DepthRecord; way: Way; span: n
   const section = facts.arm.sectionOfSpan[found.span] as number;
   return {
     where: { way: found.way, depth: found.record.depth, section, vertebra: found.span + 1, place: placeOf(found.record, found.span + 1) },
-    whereSays: `${at(found.record, found.way)}, joint ${found.span + 1} in section ${section + 1}`,
+    whereSays: `${at(found.record, found.way)}, joint ${found.span + 1} in section ${section + 1}${found.span < found.record.firstFree ? ", in the guide tube" : ""}`,
   };
 }
 

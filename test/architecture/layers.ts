@@ -43,15 +43,15 @@ export const packages: Readonly<Record<string, readonly string[]>> = {
   "src/fit": ["d3-dsv"],
   "src/job": ["yaml", "zod"],
   "src/report": ["@gltf-transform/core", "@observablehq/plot", "linkedom"],
-  "apps/worker": ["node:", "piscina", "comlink", "yaml"],
+  "apps/worker": ["node:", "comlink", "yaml"],
   "apps/server": ["node:", "fastify", "@fastify/static", "@fastify/helmet"],
   "apps/cli": ["node:", "commander", "cli-progress"],
   "apps/page": ["preact", "@preact/signals", "three", "uplot", "vite", "three-mesh-bvh"],
 };
 
-/** Files by which a folder may be entered. `apps/worker/run.ts` and `many-cores.ts` are the worker's doors for Node, `worker.ts` starts its thread. */
+/** Files by which a folder may be entered. `apps/worker/run.ts`, `many-cores.ts` and `open-pool.ts` are its doors for Node; `worker.ts` and `page-thread.ts` start threads of the page. */
 export const doors: Readonly<Record<string, readonly string[]>> = {
-  "apps/worker": ["index.ts", "run.ts", "many-cores.ts", "worker.ts"],
+  "apps/worker": ["index.ts", "run.ts", "many-cores.ts", "open-pool.ts", "worker.ts", "page-thread.ts"],
 };
 
 /** Names that src/ must not use: the clock, chance, the console, the document, files, the network. */

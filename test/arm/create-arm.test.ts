@@ -155,7 +155,7 @@ describe("faults", () => {
             { ...rod, material: { ...rod.material, youngModulus: -6e10, poissonRatio: 0.7 } },
           ],
         },
-        { ...b, cableAngles: [] },
+        { ...b, cableAngles: [0, 3] },
         { ...c, cable: { ...c.cable, breakingLoad: 0 } },
       ],
       tool: { ...whole.tool, mass: -1, centre: [0, Number.NaN, 0] },

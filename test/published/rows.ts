@@ -382,6 +382,21 @@ export const rows = {
     asked: 1e-6,
     unit: "1",
   },
+  twistHinged: {
+    group: "Stability",
+    check:
+      "rod hinged at both ends, wrung about the line through them, also pushed at 0.25, 0.5 and 0.75 of Euler's thrust (on the clamped arm's compliance)",
+    source: "(M/2EI)^2 + P/EI = pi^2/L^2; 2 pi EI/L without thrust (Greenhill 1883; Timoshenko & Gere, from memory)",
+    asked: 1e-6,
+    unit: "1",
+  },
+  twistRing: {
+    group: "Stability",
+    check: "ring closed with twist: total twist at which it leaves its plane (counts of the clamped arm's tangent and compliance)",
+    source: "2 pi sqrt(3) EI/GJ (Michell 1889; Zajac 1962, from memory)",
+    asked: 1e-6,
+    unit: "1",
+  },
   semitangential: {
     group: "Stability",
     check: "rod clamped and free, wrung about an axis that stays: its part with a potential",

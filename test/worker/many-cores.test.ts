@@ -1,5 +1,5 @@
-import { describe, expect, it } from "vitest";
-import { solveLoadsOn } from "../../apps/worker/many-cores.ts";
+import { afterAll, describe, expect, it } from "vitest";
+import { openPool, solveLoadsOn } from "../../apps/worker/many-cores.ts";
 import { type LoadBatch, solveLoads } from "../../apps/worker/solve-loads.ts";
 import { createArm } from "../../src/arm/index.ts";
 import { createRandom, InputError } from "../../src/base/index.ts";
@@ -23,6 +23,10 @@ const batch: LoadBatch = {
   loads,
 };
 
+const one = openPool(1);
+const two = openPool(2);
+afterAll(() => [one, two].forEach((pool) => pool.close()));
+
 describe("many loads over many cores (seed 71)", { timeout: 60_000 }, () => {
   it.each(["held", "locked"] as const)(
     "%s: the same bits on this thread, on one more and on two, in the order of the loads",
@@ -31,7 +35,7 @@ describe("many loads over many cores (seed 71)", { timeout: 60_000 }, () => {
       expect(here.status.every((status) => status === "stable" || status === "slack")).toBe(true);
       for (const cores of [1, 2]) {
         const told: number[] = [];
-        const there = await solveLoadsOn({ ...batch, drives }, { cores, report: (done) => told.push(done) });
+        const there = await solveLoadsOn({ ...batch, drives }, { pool: cores === 1 ? one : two, report: (done) => told.push(done) });
         expect(there).toEqual(here);
         expect(told.at(-1)).toBe(450);
       }
@@ -56,7 +60,7 @@ describe("many loads over many cores (seed 71)", { timeout: 60_000 }, () => {
     const faulty = loads.map((load, k) =>
       k === 3 || k === 333 ? { ...load, forces: [{ vertebra: 99, force: [0, 0, 0], at: [0, 0, 0] }] } : load,
     );
-    const error = await solveLoadsOn({ ...batch, loads: faulty as Load[] }, { cores: 2 }).catch((caught) => caught);
+    const error = await solveLoadsOn({ ...batch, loads: faulty as Load[] }, { pool: two }).catch((caught) => caught);
     expect(error).toBeInstanceOf(InputError);
     expect((error as InputError).faults.map((fault) => [fault.code, fault.path])).toEqual([
       ["solve.vertebra", "loads[3].forces[0].vertebra"],
@@ -65,7 +69,7 @@ describe("many loads over many cores (seed 71)", { timeout: 60_000 }, () => {
   });
 
   it("says once what is wrong with the reference", async () => {
-    const error = await solveLoadsOn({ ...batch, bend: new Float64Array(3) }, { cores: 2 }).catch((caught) => caught);
+    const error = await solveLoadsOn({ ...batch, bend: new Float64Array(3) }, { pool: two }).catch((caught) => caught);
     expect((error as InputError).faults.map((fault) => fault.path)).toEqual(["bend"]);
   });
 
@@ -83,7 +87,7 @@ describe("many loads over many cores (seed 71)", { timeout: 60_000 }, () => {
     const many = Array.from({ length: 20 }, () => loads).flat();
     const running = solveLoadsOn(
       { ...batch, loads: many },
-      { cores: 1, signal: controller.signal, report: () => controller.abort(new Error("enough")) },
+      { pool: one, signal: controller.signal, report: () => controller.abort(new Error("enough")) },
     );
     await expect(running).rejects.toThrow("enough");
   });

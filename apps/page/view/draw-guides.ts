@@ -4,6 +4,7 @@
  */
 import {
   BufferGeometry,
+  CatmullRomCurve3,
   type Color,
   ConeGeometry,
   CylinderGeometry,
@@ -21,6 +22,7 @@ import {
   Quaternion,
   SphereGeometry,
   TorusGeometry,
+  TubeGeometry,
   Vector3,
 } from "three";
 import { Line2 } from "three/addons/lines/Line2.js";
@@ -46,23 +48,34 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
   const centre = local(port.centre);
   const axis = new Vector3(...port.axis);
 
-  // the guide behind the port, seen through
+  // the guide behind the port, or behind the tube, seen through
+  const { tube } = picture;
+  const entry = tube === undefined ? centre : local(tube.points.subarray(0, 3) as unknown as number[]);
+  const inwards =
+    tube === undefined
+      ? axis
+      : local(tube.points.subarray(3, 6) as unknown as number[])
+          .sub(entry)
+          .normalize();
   const guide = new Mesh(
     new CylinderGeometry(port.bore / 2, port.bore / 2, picture.guideLength, 40, 1, true).rotateX(Math.PI / 2),
     seeThrough(colour(inks.line), 0.16),
   );
-  guide.position.copy(centre).addScaledVector(axis, -picture.guideLength / 2);
-  guide.quaternion.setFromUnitVectors(zAxis, axis);
+  guide.position.copy(entry).addScaledVector(inwards, -picture.guideLength / 2);
+  guide.quaternion.setFromUnitVectors(zAxis, inwards);
   group.add(guide);
   group.add(circle(centre, axis, port.bore / 2, colour(inks.plan)));
   group.add(
     dashed(
-      [centre.clone().addScaledVector(axis, -picture.guideLength - 0.03), centre.clone().addScaledVector(axis, 0.12)],
+      tube === undefined
+        ? [centre.clone().addScaledVector(axis, -picture.guideLength - 0.03), centre.clone().addScaledVector(axis, 0.12)]
+        : [entry.clone().addScaledVector(inwards, -picture.guideLength - 0.03), entry],
       colour(inks.line),
       0.006,
     ),
   );
 
+  if (tube !== undefined) group.add(tubeWall(tube, picture.origin, colour(inks.line)));
   if (curve !== undefined) {
     const points: number[] = [];
     for (let i = 0; i < curve.count; i++)
@@ -133,6 +146,16 @@ export function disposeAll(root: Object3D): void {
     mesh.geometry?.dispose();
     for (const material of [mesh.material].flat()) (material as Material | undefined)?.dispose();
   });
+}
+
+/** The bore of the guide tube, seen through. */
+function tubeWall({ points, bore }: NonNullable<JobPicture["tube"]>, origin: readonly number[], ink: Color): Mesh {
+  const places = Array.from(
+    { length: points.length / 3 },
+    (_, k) => new Vector3(...[0, 1, 2].map((r) => (points[3 * k + r] as number) - (origin[r] as number))),
+  );
+  const wall = new TubeGeometry(new CatmullRomCurve3(places), 2 * places.length, bore / 2, 32);
+  return new Mesh(wall, seeThrough(ink, 0.3));
 }
 
 /** Circles of the body's own diameter along the route, every 25 mm. */
