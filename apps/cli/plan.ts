@@ -23,13 +23,15 @@ import { checkPlace, type WholeFile, writeWhole } from "./write-whole.ts";
 export interface PlanOptions extends CommonOptions {
   readonly out?: string;
   readonly turn: number;
+  /** false with --no-faults */
+  readonly faults: boolean;
 }
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
   const { job } = openJob(path);
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
-  const result = await planJob(job, options.turn, console);
+  const result = await planJob(job, options.turn, options.faults, console);
   const written =
     options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units, console), console);
   if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);

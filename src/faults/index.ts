@@ -14,5 +14,6 @@ export type {
   StopKind,
   WayFound,
 } from "./model.ts";
+export { type DepthState, isAnswered, reachOf, stateAt } from "./reach.ts";
 export { readFaults, stepFaults } from "./step-faults.ts";
 export { createFaultsWork, type FaultsWork } from "./work.ts";

@@ -83,11 +83,11 @@ export interface WayFound {
   readonly pullAt: number;
   /** greatest share of the pull-out strength, 1; of which link, and where */
   readonly pullUse: number;
-  readonly link: Link | undefined;
+  readonly link?: Link;
   /** [body] greatest force it is pressed with on the way, N */
   readonly pressed: readonly number[];
-  /** of the fault itself, before anything is drawn */
-  readonly event: FaultEvent | undefined;
+  /** of the fault itself, before anything is drawn; absent where no shape was found there */
+  readonly event?: FaultEvent;
 }
 
 /** What the fault does where it happens. */

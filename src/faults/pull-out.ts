@@ -30,7 +30,7 @@ export function pullOut(
   isHeld: (cable: number) => boolean,
   work: RodWork,
 ): Pull {
-  const { arm, load, port } = insertion;
+  const { arm, load, port, launch } = insertion;
   const axis = [port[2], port[5], port[8]] as const;
   const [x, y, z] = [0, 1, 2].map((k) => load.gravity[k] as number) as [number, number, number];
   const g = Math.sqrt(x * x + y * y + z * z);
@@ -42,8 +42,19 @@ export function pullOut(
   const across = Math.sqrt(Math.max(0, dot(outside, outside) - along * along)) + inGuide * Math.sqrt(Math.max(0, g * g - down * down));
   const [moment, energy] = bendAtExit(arm, state, work);
   const rubbed = Number.isNaN(friction) ? 0 : friction * (across + (2 * moment) / guideLength);
-  const force = Math.max(0, along + inGuide * down + energy + rubbed);
+  // round the bends of a guide tube the pull grows as a rope's does
+  const turn = launch === undefined ? 0 : turnOf(launch.tube);
+  const grown = Number.isNaN(friction) ? 1 : Math.exp(friction * turn);
+  const force = Math.max(0, along + inGuide * down + energy + rubbed) * grown;
   return { force, link: weakestLink(arm, force, state, strain, isHeld, work) };
+}
+
+/** @param tube [piece, 3] length, m, and curvature about x and y, 1/m @returns all its turning, rad */
+function turnOf(tube: Float64Array): number {
+  let turn = 0;
+  for (let o = 0; o < tube.length; o += 3)
+    turn += (tube[o] as number) * Math.sqrt((tube[o + 1] as number) ** 2 + (tube[o + 2] as number) ** 2);
+  return turn;
 }
 
 /** [3] sum of all outside forces on the vertebrae from one on, N, world. */

@@ -49,9 +49,9 @@ function wayFrom(depth: number, by: Recipe, shapes: readonly Shape[], stops: rea
     pull,
     pullAt,
     pullUse: link === undefined ? Number.NaN : useOf(link),
-    link,
+    ...(link === undefined ? {} : { link }),
     pressed,
-    event,
+    ...(event === undefined ? {} : { event }),
   };
 }
 

@@ -1,5 +1,5 @@
 /** All faults of a plan, one solve a step, over a resumable state. */
-import type { Fault, FaultFinding, FaultResult, FaultsModel, FaultsState, Recipe, WayFound } from "./model.ts";
+import type { Fault, FaultEvent, FaultFinding, FaultResult, FaultsModel, FaultsState, Recipe, WayFound } from "./model.ts";
 import { planAgain } from "./plan-again.ts";
 import { bestOf, readWay, readWays } from "./read-ways.ts";
 import { startWalk, stepWalk } from "./walk-out.ts";
@@ -131,13 +131,18 @@ function takeThroughout(state: FaultsState, fault: Fault, ways: readonly WayFoun
     return;
   }
   state.helping =
-    state.helping.length === 0 ? [...ways] : state.helping.map((way, k) => bestOf([way, { ...(ways[k] as WayFound), event: way.event }]));
+    state.helping.length === 0 ? [...ways] : state.helping.map((way, k) => bestOf([way, withEvent(ways[k] as WayFound, way.event)]));
   const next = helps[helps.indexOf(state.recipe) + 1];
   if (next !== undefined && state.helping.some((way) => way.outcome !== "out")) {
     state.recipe = next;
     return;
   }
   state.task = "holding";
+}
+
+/** The cables let go beside the broken one are let go by will: what the fault itself does stays what it was. */
+function withEvent(way: WayFound, event: FaultEvent | undefined): WayFound {
+  return event === undefined ? way : { ...way, event };
 }
 
 function nextTask(state: FaultsState, fault: Fault): void {
@@ -174,6 +179,11 @@ export function readFaults(model: FaultsModel, states: readonly Pick<FaultsState
     notes: [
       "Shapes without friction of the cables in their holes and conduits; what it may shift of a planned shape is taken off the clearance.",
       ...(Number.isNaN(model.friction) ? ["Without friction on walls and in the guide: the job gives none."] : []),
+      ...(model.insertion.launch === undefined
+        ? []
+        : [
+            "What lies in the guide tube or on the drum is taken as straight for the cables; round the tube's bends the pull grows as a rope's does.",
+          ]),
       "The pull is slow and steady: blows and snags are not in it, nor friction of the cables.",
     ],
   };

@@ -44,7 +44,6 @@ export function startWalk(planned: readonly Planned[], recipe: Recipe, start: nu
   };
 }
 
-
 /** One solve; nothing happens once the stage is `done`. */
 export function stepWalk(model: FaultsModel, planned: readonly Planned[], fault: Fault, walk: WalkState, work: FaultsWork): void {
   if (walk.stage === "done") return;

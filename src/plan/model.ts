@@ -1,6 +1,7 @@
 /** The whole result of one job. Plain data: it can be saved, posted and drawn. */
 import type { ArmModel } from "../arm/index.ts";
 import type { DrumModel, DrumState } from "../drum/index.ts";
+import type { FaultResult } from "../faults/index.ts";
 import type { DepthRecord, InsertionState, Launch, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
@@ -23,6 +24,8 @@ export interface PlanResult {
   readonly wayOut: readonly DepthRecord[];
   readonly sweep: SweepBound;
   readonly verdict: Verdict;
+  /** what comes of broken cables, stalled drives and lost power; absent where that was not looked at */
+  readonly faults?: FaultResult;
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
 }

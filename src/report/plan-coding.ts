@@ -1,4 +1,5 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
+import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
@@ -143,6 +144,59 @@ const verdict = group<Verdict>({
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
+const link = group<Link>({ kind: oneOf("given", "rods", "cables"), section: whole, strength: number, demand: number });
+
+const stop = group<Stop>({
+  kind: oneOf("touch", "press", "pull", "cable", "rod", "balance", "between"),
+  depth: length,
+  vertebra: whole,
+  cable: whole,
+  body: whole,
+  is: number,
+  limit: number,
+});
+
+const faultEvent = group<FaultEvent>({
+  moved: length,
+  drop: length,
+  swing: length,
+  swingSpare: length,
+  lost: number,
+  stored: number,
+  leapt: truth,
+});
+
+const wayFound = group<WayFound>(
+  {
+    depth: length,
+    outcome: oneOf("out", "stuck", "unknown"),
+    by: oneOf("hold", "plan", "ease", "limp"),
+    stop,
+    pull: number,
+    pullAt: length,
+    pullUse: number,
+    link,
+    pressed: list(number),
+    event: faultEvent,
+  },
+  ["stop", "link", "event"],
+);
+
+const finding = group<FaultFinding>({
+  kind: oneOf("broken", "stalled", "locked", "released"),
+  cable: whole,
+  holding: list(wayFound),
+  helping: list(wayFound),
+});
+
+const faults = group<FaultResult>({
+  step: length,
+  findings: list(finding),
+  withoutFriction: truth,
+  strengthGiven: number,
+  notes: list(text),
+});
+
 export const planCoding = group<PlanResult>(
   {
     version: oneOf(1),
@@ -155,9 +209,10 @@ export const planCoding = group<PlanResult>(
     wayOut: list(depthRecord),
     sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
     verdict,
+    faults,
     turns: list(turn),
   },
-  ["turns"],
+  ["faults", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -175,5 +230,11 @@ export const planGroups = {
   marginRow,
   where,
   gain,
+  faults,
+  finding,
+  wayFound,
+  stop,
+  faultEvent,
+  link,
   turn,
 } as const;

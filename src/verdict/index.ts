@@ -1,4 +1,7 @@
+export { addFaults } from "./add-faults.ts";
 export type { Facts, SlackFact, WarmFact } from "./facts.ts";
+export { type FaultLane, type LaneStretch, layFaultLanes } from "./fault-lanes.ts";
+export { type FaultFacts, recipes, sayFault, sayLink, sayWay } from "./fault-rows.ts";
 export type { TubeFact } from "./guide-rows.ts";
 export { judge, sayFitted } from "./judge.ts";
 export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";

@@ -26,6 +26,8 @@ export interface Draft {
   warnAbove?: number;
   /** a warning however small the use */
   warn?: boolean;
+  /** a warning however large: it is a condition, and turns no answer */
+  told?: boolean;
 }
 
 export function marginRows(facts: Facts): MarginRow[] {
@@ -47,19 +49,28 @@ export function marginRows(facts: Facts): MarginRow[] {
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
   rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts));
-  return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
+  return sortRows(rows.map((draft) => finish(draft, facts)));
 }
 
-function finish(draft: Draft, facts: Facts): MarginRow {
-  const { warn = false, ...row } = draft;
+/** The tightest first. */
+export function sortRows(rows: readonly MarginRow[]): MarginRow[] {
+  return [...rows].sort((a, b) => rank(b) - rank(a));
+}
+
+export function finish(draft: Draft, facts: Pick<Facts, "gains" | "spreads">): MarginRow {
+  const { warn = false, told = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
-  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
+  const state = told && !(draft.use <= warnAbove) ? "warning" : stateOf(draft.use, warn, warnAbove);
   const spread = facts.spreads?.[draft.id];
   return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [], ...(spread === undefined ? {} : { spread }) };
 }
 
+function stateOf(use: number, warn: boolean, warnAbove: number): MarginRow["state"] {
+  return Number.isNaN(use) ? "unknown" : use > 1 ? "over" : warn || use > warnAbove ? "warning" : "ok";
+}
+
 function rank(row: MarginRow): number {
-  return row.state === "unknown" ? Number.MAX_VALUE : row.use;
+  return row.state === "unknown" || Number.isNaN(row.use) ? Number.MAX_VALUE : row.use;
 }
 
 function reachRow(facts: Facts): Draft {
