@@ -28,7 +28,7 @@ export interface PlanOptions extends CommonOptions {
 }
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
-  const { job } = openJob(path);
+  const { job } = await openJob(path, console.signal);
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   const result = await planJob(job, options.turn, options.faults, console);
@@ -44,7 +44,9 @@ export async function plan(path: string, options: PlanOptions, console: Console)
 
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { cableTableCsv, createPlanBackbones, createPlanSheet, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, sceneGlb } = await import(
+    "../../src/report/index.ts"
+  );
   const backbones = await compare(createPlanBackbones(job, result), console);
   const sheet = await fillSheet(createPlanSheet(job, result), console);
   return [
@@ -58,7 +60,8 @@ async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, conso
         ...(sheet === undefined ? {} : { sheet }),
       }),
     },
-    { name: "cables.csv", content: cableTableCsv(job, result) },
+    { name: "drives.csv", content: driveTableCsv(job, result) },
+    { name: "drives.json", content: driveTableJson(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];
 }

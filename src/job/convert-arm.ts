@@ -3,6 +3,7 @@ import {
   type ArmBase,
   type ArmDescription,
   type CableStock,
+  type Camera,
   type Drum,
   type Fitted,
   type Hose,
@@ -14,6 +15,7 @@ import {
   vertebraVolume,
 } from "../arm/index.ts";
 import type { Fault } from "../base/index.ts";
+import { convertDrives, driveKey } from "./convert-drives.ts";
 import { nearestWord } from "./nearest-word.ts";
 import { type ArmFile, greatestArm, type SectionFile } from "./schema-arm.ts";
 import { cableStocks, rodMaterials } from "./stock.ts";
@@ -79,6 +81,7 @@ function describe(file: ArmFile, sections: readonly Section[], faults: OpenFault
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
     ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
+    ...(file.drives === undefined ? {} : { drives: convertDrives(file.drives) }),
     ...(file.drum === undefined ? {} : { drum: convertDrum(file.drum, sections) }),
   };
 }
@@ -315,6 +318,12 @@ function convertBase(file: NonNullable<ArmFile["base"]>, faults: OpenFault[]): A
   };
 }
 
+type CameraFile = NonNullable<NonNullable<ArmFile["tool"]>["camera"]>;
+
+function convertCamera({ "field-of-view": fieldOfView, pixels, "pixels-down": pixelsDown, focus }: CameraFile): Camera {
+  return { fieldOfView, pixels, ...(pixelsDown === undefined ? {} : { pixelsDown }), ...(focus === undefined ? {} : { focus }) };
+}
+
 function convertTool(file: ArmFile): Tool {
   const { tool } = file;
   if (tool === undefined) return { name: "no tool", mass: 0, centre: [0, 0, 0], diameter: 0, length: 0 };
@@ -326,7 +335,7 @@ function convertTool(file: ArmFile): Tool {
     centre: tool.centre ?? [0, 0, tool.length / 2],
     diameter: tool.diameter,
     length: tool.length,
-    ...(camera === undefined ? {} : { camera: { fieldOfView: camera["field-of-view"], pixels: camera.pixels } }),
+    ...(camera === undefined ? {} : { camera: convertCamera(camera) }),
   };
 }
 
@@ -348,6 +357,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
     };
     const [first = "", ...rest] = descriptionPath.split(/[.[\]]+/).filter((step) => step !== "");
     if (first === "drum") return ["drum", ...rest.map((key) => ({ radius: "core-diameter", flange: "flange-diameter" })[key] ?? key)];
+    if (first === "drives") return ["drives", ...rest.map((key, k) => driveKey(key, rest[k - 1]))];
     if (first === "base") return ["base", ...rest.map(plainStep)];
     if (first === "tool") return ["tool", ...rest.map(plainStep)];
     return first === "" ? [] : [outer[first] ?? first];

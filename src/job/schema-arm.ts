@@ -1,6 +1,7 @@
 /** What an arm file may say. Keys are plain trade words; every quantity is written with its unit. */
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
+import { driveFields } from "./schema-drives.ts";
 import { cableStocks, rodMaterials } from "./stock.ts";
 
 /** The version of the files that this program writes and reads. */
@@ -14,7 +15,7 @@ const name = (says: string) => z.string().min(1).meta({ description: says });
 const count = (says: string, least: number, most: number) => z.int().min(least).max(most).meta({ description: says });
 
 export function armFields(fields: Fields) {
-  const { quantity } = fields;
+  const { quantity, interval } = fields;
   const material = z
     .union([
       z.string().meta({ description: `a material by name: ${rodMaterials.map((m) => m.name).join(", ")}` }),
@@ -203,6 +204,11 @@ export function armFields(fields: Fields) {
     camera: group({
       "field-of-view": quantity("angle", { says: "full angle of view", above: 0, upTo: Math.PI * (179 / 180) }),
       pixels: count("pixels across that angle", 1, 100000),
+      "pixels-down": count("pixels the other way, square ones; as many when absent", 1, 100000).optional(),
+      focus: interval("length", {
+        says: "nearest .. farthest distance along its axis at which the picture is sharp; not judged when absent",
+        above: 0,
+      }).optional(),
     }).optional(),
   });
   const drum = group({
@@ -283,6 +289,9 @@ export function armFields(fields: Fields) {
       says: "how stiffly a locked drive holds its cable (gear, spool, frame), at the cable; rigid when absent",
       above: 0,
     }).optional(),
+    drives: driveFields(fields)
+      .optional()
+      .meta({ description: "the drives outside, one a cable and all alike; what is left out is not judged" }),
     damping: fields
       .ranged("ratio", {
         says: "damping of the arm's first swing, as a share of critical; 0.05, from 0.02 to 0.1, when absent",

@@ -4,8 +4,9 @@ import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../inser
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
-import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
+import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
+import { driveCoding } from "./drive-coding.ts";
 
 type Triple = readonly [number, number, number];
 type Pair = readonly [number, number];
@@ -33,9 +34,10 @@ const obstacle = group<Obstacle>({
   says: text,
 });
 
-const route = group<Route>({ status: oneOf("found", "no-passage", "not-found"), curve, obstacles: list(obstacle), resolution: length }, [
-  "curve",
-]);
+const route = group<Route>(
+  { status: oneOf("found", "no-passage", "not-found"), curve, obstacles: list(obstacle), resolution: length, place },
+  ["curve", "place"],
+);
 
 const contact = group<DepthContact>({
   state: oneOf("held", "jammed", "not-found"),
@@ -101,6 +103,7 @@ export const depthRecord = group<DepthRecord>(
     rub,
     contact,
     deviation: list(length, 2) as unknown as Coding<Pair>,
+    inherent: list(length, 2) as unknown as Coding<Pair>,
   },
   ["wound", "loose", "rub", "contact"],
 );
@@ -118,7 +121,7 @@ const marginRow = group<MarginRow>(
     title: text,
     demand: number,
     limit: number,
-    unit: oneOf("m", "rad", "N", "Pa", "1", "kg"),
+    unit: oneOf("m", "rad", "N", "Pa", "1", "kg", "N m", "rad/s"),
     use: number,
     warnAbove: number,
     state: oneOf("ok", "warning", "over", "unknown"),
@@ -141,6 +144,27 @@ const verdict = group<Verdict>({
   assumptions: list(text),
   cautions: list(text),
 });
+
+const look = group<NonNullable<SightFact["look"]>>(
+  {
+    shift: length,
+    room: length,
+    cutBy: oneOf("body", "arm"),
+    vertebra: whole,
+    body: whole,
+    near: place,
+    pixel: number,
+    footprint: number,
+    worstFootprint: number,
+  },
+  ["cutBy", "vertebra", "pixel", "footprint", "worstFootprint"],
+);
+
+const sight = group<SightFact>(
+  { place, distance: length, depth: length, offAxis: number, normal: place, tilt: number, open: length, turn: number, look },
+  ["look"],
+);
+const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
@@ -209,10 +233,12 @@ export const planCoding = group<PlanResult>(
     wayOut: list(depthRecord),
     sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
     verdict,
+    sight,
+    drives: driveTable,
     faults,
     turns: list(turn),
   },
-  ["faults", "turns"],
+  ["sight", "drives", "faults", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -236,5 +262,12 @@ export const planGroups = {
   stop,
   faultEvent,
   link,
+  sight,
+  look,
   turn,
+  driveTable,
+  driveRow,
+  driveWay,
+  brake,
+  cableLife,
 } as const;

@@ -1,9 +1,11 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
 import { type ArmDescription, cablesRub } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
+import { driveConditions, driveGaps } from "./drive-rows.ts";
 import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { assumeGuide } from "./guide-rows.ts";
+import { lookNotChecked } from "./look-rows.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
@@ -16,6 +18,7 @@ function notComputed(facts: Facts): string[] {
   return [
     ...unseenFaults,
     ...never,
+    ...driveGaps(facts),
     ...(cablesRub(facts.arm) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(facts.wallFriction === undefined ? ["friction on the walls (the job does not give any)"] : []),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
@@ -37,7 +40,7 @@ export const unseenFaults = [
 ];
 
 /** What no plan computes yet. */
-const never = ["drive torque, speed and travel", "room outside the port"];
+const never = ["room outside the port"];
 
 /** A turn of the picture that an operator notices, rad (2 degrees; common practice, no source). */
 const visibleTwist = (2 * Math.PI) / 180;
@@ -137,11 +140,15 @@ function sayOver(row: MarginRow): string {
         ? "angle"
         : row.unit === "N"
           ? "force"
-          : row.unit === "Pa"
-            ? "pressure"
-            : row.unit === "kg"
-              ? "mass"
-              : "ratio";
+          : row.unit === "N m"
+            ? "torque"
+            : row.unit === "rad/s"
+              ? "turn-rate"
+              : row.unit === "Pa"
+                ? "pressure"
+                : row.unit === "kg"
+                  ? "mass"
+                  : "ratio";
   const say = (value: number): string => {
     if (!Number.isFinite(value)) return "none";
     return kind === "ratio" ? `${Number((100 * value).toPrecision(3))} %` : formatQuantity(value, kind, "metric", 3);
@@ -180,7 +187,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -200,9 +207,9 @@ export function sayUnchecked(unchecked: readonly string[]): string[] {
 function notCheckedHere(facts: Facts): string[] {
   const list = notComputed(facts);
   const { target } = facts;
-  if (target.kind === "look") list.push("line of sight, coverage and resolution");
-  else if (target.kind === "heat") list.push("heat on the arm and the machine");
-  else list.push("tool force and stiffness at the tip");
+  list.push(...lookNotChecked(facts));
+  if (target.kind === "heat") list.push("heat on the arm and the machine");
+  else if (target.kind !== "look") list.push("tool force and stiffness at the tip");
   return list;
 }
 
@@ -283,7 +290,7 @@ export function sayFitted({ fitted }: ArmDescription): string {
 function saySpreads({ spreads }: Facts): string {
   return spreads === undefined
     ? "How far the margins may be off for what is not known of the arm is not computed: it was not fitted, and its file gives no range for modulus, stretch or effective length."
-    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; friction and play count by their whole range instead, and masses and what a fit kept as described are in neither. Reach, way out, dead band, touch force and the drum carry none.";
+    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch, effective length, and of fitted friction and play, the drives drawing what the plan says; margins that take the worst of a range still do, the range moved along, and friction and play that were not fitted count by their range alone. Masses and what a fit kept as described are in neither. Where a margin has none, its note says why.";
 }
 
 function sayFluid({ fluid }: Facts): string[] {
