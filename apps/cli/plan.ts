@@ -28,6 +28,8 @@ export interface PlanOptions extends CommonOptions {
   readonly routes?: boolean;
   /** number of the route to plan by */
   readonly route?: number;
+  /** false with --no-faults */
+  readonly faults: boolean;
 }
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
@@ -37,7 +39,7 @@ export async function plan(path: string, options: PlanOptions, console: Console)
   if (options.routes === true) return listRoutes(job, options, console);
   const routes = options.route === undefined ? undefined : await seekRoutes(job, Math.max(routesSought, options.route), console);
   const given = routes === undefined ? undefined : { route: pickRoute(routes, options.route ?? 1), routes };
-  const result = await planJob(job, options.turn, console, given);
+  const result = await planJob(job, options.turn, options.faults, console, given);
   const written =
     options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units, console), console);
   if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);

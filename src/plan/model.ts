@@ -2,6 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { DriveTable } from "../drive/index.ts";
 import type { DrumModel, DrumState } from "../drum/index.ts";
+import type { FaultResult } from "../faults/index.ts";
 import type { DepthRecord, InsertionState, Launch, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
@@ -34,6 +35,8 @@ export interface PlanResult {
   readonly taken?: number;
   /** what the drives have to do; absent where nothing was laid, and where neither drives nor a feed rate are told */
   readonly drives?: DriveTable;
+  /** what comes of broken cables, stalled drives and lost power; absent where that was not looked at */
+  readonly faults?: FaultResult;
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
 }

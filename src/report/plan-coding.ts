@@ -1,5 +1,5 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
-
+import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
 import type { OfferedRoute, PlanResult, Turn } from "../plan/index.ts";
@@ -181,6 +181,58 @@ const measures = group<RouteMeasures>({
 });
 
 const offer = group<OfferedRoute>({ number: whole, route, measures, ask: whole, came: text }, ["measures", "came"]);
+const link = group<Link>({ kind: oneOf("given", "rods", "cables"), section: whole, strength: number, demand: number });
+
+const stop = group<Stop>({
+  kind: oneOf("touch", "press", "pull", "cable", "rod", "balance", "between"),
+  depth: length,
+  vertebra: whole,
+  cable: whole,
+  body: whole,
+  is: number,
+  limit: number,
+});
+
+const faultEvent = group<FaultEvent>({
+  moved: length,
+  drop: length,
+  swing: length,
+  swingSpare: length,
+  lost: number,
+  stored: number,
+  leapt: truth,
+});
+
+const wayFound = group<WayFound>(
+  {
+    depth: length,
+    outcome: oneOf("out", "stuck", "unknown"),
+    by: oneOf("hold", "plan", "ease", "limp"),
+    stop,
+    pull: number,
+    pullAt: length,
+    pullUse: number,
+    link,
+    pressed: list(number),
+    event: faultEvent,
+  },
+  ["stop", "link", "event"],
+);
+
+const finding = group<FaultFinding>({
+  kind: oneOf("broken", "stalled", "locked", "released"),
+  cable: whole,
+  holding: list(wayFound),
+  helping: list(wayFound),
+});
+
+const faults = group<FaultResult>({
+  step: length,
+  findings: list(finding),
+  withoutFriction: truth,
+  strengthGiven: number,
+  notes: list(text),
+});
 
 export const planCoding = group<PlanResult>(
   {
@@ -198,9 +250,10 @@ export const planCoding = group<PlanResult>(
     drives: driveTable,
     routes: list(offer),
     taken: whole,
+    faults,
     turns: list(turn),
   },
-  ["sight", "drives", "routes", "taken", "turns"],
+  ["sight", "drives", "routes", "taken", "faults", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -218,6 +271,12 @@ export const planGroups = {
   marginRow,
   where,
   gain,
+  faults,
+  finding,
+  wayFound,
+  stop,
+  faultEvent,
+  link,
   sight,
   look,
   turn,
