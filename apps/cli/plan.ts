@@ -42,7 +42,9 @@ export async function plan(path: string, options: PlanOptions, console: Console)
 
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { cableTableCsv, createPlanBackbones, createPlanSheet, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, sceneGlb } = await import(
+    "../../src/report/index.ts"
+  );
   const backbones = await compare(createPlanBackbones(job, result), console);
   const sheet = await fillSheet(createPlanSheet(job, result), console);
   return [
@@ -56,7 +58,8 @@ async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, conso
         ...(sheet === undefined ? {} : { sheet }),
       }),
     },
-    { name: "cables.csv", content: cableTableCsv(job, result) },
+    { name: "drives.csv", content: driveTableCsv(job, result) },
+    { name: "drives.json", content: driveTableJson(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];
 }

@@ -18,7 +18,7 @@ export const arrows: Readonly<Record<string, readonly string[]>> = {
   "src/drum": ["src/rod"],
   "src/task": ["src/insertion"],
   "src/line": ["src/math"],
-  "src/drive": ["src/arm"],
+  "src/drive": ["src/insertion"],
   "src/verdict": ["src/insertion", "src/capacity", "src/drum", "src/task", "src/line", "src/drive"],
   "src/live": ["src/insertion", "src/drive"],
   "src/job": ["src/verdict", "src/fit", "src/formats"],
