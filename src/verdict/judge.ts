@@ -10,6 +10,7 @@ import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
+import { assumeSurfaces } from "./say-surfaces.ts";
 import { assumeWarm, sayLine, worstLine } from "./warm.ts";
 
 /** What this plan did not compute; each is a condition by name. */
@@ -231,7 +232,7 @@ function assumptionsOf(facts: Facts): string[] {
     ...assumeWarm(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
-    "Surfaces are where the files and drawings say.",
+    assumeSurfaces(facts.bodies),
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0
       ? [`${facts.ranges} value${facts.ranges === 1 ? " is" : "s are"} written with a range; the plan takes the nominal ones.`]
