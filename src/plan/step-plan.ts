@@ -317,6 +317,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     sight: state.sight,
     drives: listDrives(job, arm, state.insertion?.wayIn ?? [], state.insertion?.wayOut ?? []),
+    turned: state.insertion?.turned,
     tube: measureTube(model),
     fromDrum: model.launch?.drumFrom !== undefined,
     gains: state.gains,

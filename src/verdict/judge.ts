@@ -214,6 +214,14 @@ function notCheckedHere(facts: Facts): string[] {
   return list;
 }
 
+function sayTurned({ turned }: Facts): string[] {
+  if (turned === undefined) return [];
+  const percent = (share: number): string => `${Math.round(100 * share)} %`;
+  return [
+    `The arm is turned by ${Math.round((turned.roll * 180) / Math.PI)} deg in its guide before it goes in: where its cables, joints and rods are used hardest they are at ${percent(turned.to)} so, at ${percent(turned.from)} as it lies.`,
+  ];
+}
+
 function assumptionsOf(facts: Facts): string[] {
   const { description } = facts.arm;
   const bare = description.sections.every((s) => s.hoses.length === 0);
@@ -230,6 +238,7 @@ function assumptionsOf(facts: Facts): string[] {
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...sayTurned(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
     assumeSurfaces(facts.bodies),
