@@ -170,6 +170,8 @@ export interface Tool {
   /** [1] how far it stands out beyond the last vertebra's centre, along z, m, >= 0; the tool point (pose, aim) is there */
   readonly length: number;
   readonly camera?: Camera;
+  /** those of the arm when absent */
+  readonly ratings?: Ratings;
 }
 
 export interface Camera {
@@ -239,6 +241,14 @@ export interface Drum {
   readonly pull: number;
 }
 
+/** What the arm's materials bear. What is absent is not told. */
+export interface Ratings {
+  /** greatest temperature, K, > 0 */
+  readonly temperature?: number;
+  /** greatest absorbed dose over its life, Gy, > 0 */
+  readonly dose?: number;
+}
+
 export interface ArmDescription {
   readonly name: string;
   readonly sections: readonly Section[];
@@ -265,6 +275,8 @@ export interface ArmDescription {
   readonly friction?: CableFriction;
   /** none when absent */
   readonly drum?: Drum;
+  /** of the sections and what is in them; nothing is told when absent */
+  readonly ratings?: Ratings;
 }
 
 /**

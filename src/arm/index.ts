@@ -14,6 +14,7 @@ export {
   type Hose,
   type Joint,
   type Play,
+  type Ratings,
   type Rod,
   type RodMaterial,
   type Section,

@@ -184,6 +184,12 @@ export function armFields(fields: Fields) {
       ])
       .optional(),
   }).meta({ id: "section" });
+  const ratings = group({
+    temperature: quantity("temperature", { says: "greatest temperature that it bears", above: 0 }).optional(),
+    dose: quantity("dose", { says: "greatest absorbed dose that it bears over its life", above: 0 }).optional(),
+  })
+    .optional()
+    .meta({ description: "what its materials bear; zones of a job are held against it" });
   const tool = group({
     name: name("what to call it"),
     mass: quantity("mass", { says: "mass", from: 0 }),
@@ -204,6 +210,7 @@ export function armFields(fields: Fields) {
       "field-of-view": quantity("angle", { says: "full angle of view", above: 0, upTo: Math.PI * (179 / 180) }),
       pixels: count("pixels across that angle", 1, 100000),
     }).optional(),
+    ratings,
   });
   const drum = group({
     "core-diameter": quantity("length", { says: "diameter of the core the vertebrae lie on", above: 0 }),
@@ -273,6 +280,7 @@ export function armFields(fields: Fields) {
     name: name("what to call the arm"),
     sections: z.union([section, z.array(section).min(1)]).meta({ description: "one pattern, or a list from base to tip" }),
     tool: tool.optional(),
+    ratings,
     drum: drum.optional().meta({ description: "the drum the arm is kept on: its base in the middle, its tip paid out" }),
     "conduit-length": quantity("length", { says: "cable between the drive and the guide end of the arm", default: "0 m", from: 0 }),
     "conduit-stiffness": quantity("force", {

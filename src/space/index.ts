@@ -38,8 +38,10 @@ export type {
   TouchRule,
   TubeBundleShape,
   VanesShape,
+  Zone,
 } from "./description.ts";
 export { drawBody } from "./draw-body.ts";
 export { isPipe } from "./lay-pipe.ts";
 export type { SpaceAnswer, SpaceModel, SpacePart } from "./model.ts";
+export { outsideZone } from "./outside-zone.ts";
 export { createSpaceAnswer, createSpaceWork, type SpaceWork, sampleSpace } from "./sample-space.ts";

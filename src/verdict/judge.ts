@@ -9,6 +9,7 @@ import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
 import { assumeWarm, sayLine, worstLine } from "./warm.ts";
+import { assumeZones, zoneConditions } from "./zone-rows.ts";
 
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
@@ -177,7 +178,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts), ...zoneConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -214,6 +215,7 @@ function assumptionsOf(facts: Facts): string[] {
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...assumeZones(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
     "Surfaces are where the files and drawings say.",

@@ -12,6 +12,7 @@ import { poseRow } from "./pose-row.ts";
 import { rollRows } from "./roll-row.ts";
 import { touchForceRows, touchRow } from "./touch-rows.ts";
 import { sayWarm, worstLine } from "./warm.ts";
+import { zoneRows } from "./zone-rows.ts";
 
 export interface Draft {
   id: string;
@@ -46,7 +47,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts));
+  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...zoneRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
