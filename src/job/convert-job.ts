@@ -4,9 +4,11 @@ import type { Fluid, Temperature } from "../rod/index.ts";
 import type { Body, Port, Shape, Target, TouchRule, VanesShape, Zone } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import { convertPlacement } from "./convert-placement.ts";
+import { convertTarget } from "./convert-target.ts";
 import { convertKeepOuts, convertZones } from "./convert-zones.ts";
 import type { Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
+import { unit } from "./unit-direction.ts";
 import type { PathStep } from "./yaml-text.ts";
 
 type FluidFile = Exclude<JobFile["conditions"]["fluid"], undefined | "dry">;
@@ -52,15 +54,7 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       placeTolerance: port["place-tolerance"],
       tiltTolerance: port["tilt-tolerance"],
     },
-    target: {
-      name: target.name,
-      kind: target.task,
-      place: target.place,
-      direction: unit(target.aim, ["target", "aim"], faults),
-      cone: target.cone,
-      standOff: target["stand-off"],
-      tolerance: target.tolerance,
-    },
+    target: convertTarget(target, ["target"], faults),
     conditions: convertConditions(file, faults),
     limits: {
       clearance: limits.clearance,
@@ -281,20 +275,4 @@ function convertGravity(file: JobFile, faults: OpenFault[]): Vector {
   if (gravity !== undefined) return gravity;
   const down = direction === undefined ? ([0, 0, -1] as const) : unit(direction, ["conditions", "gravity-direction"], faults);
   return [down[0] * standardGravity, down[1] * standardGravity, down[2] * standardGravity];
-}
-
-function unit(direction: Vector, at: readonly PathStep[], faults: OpenFault[]): Vector {
-  const largest = Math.max(...direction.map(Math.abs));
-  if (!(largest > 0)) {
-    faults.push({
-      code: "job.direction",
-      at,
-      problem: "is 0, 0, 0 and points nowhere.",
-      hint: "Give three numbers, not all 0, as [0, 0, -1].",
-    });
-    return [0, 0, 1];
-  }
-  const scaled = direction.map((value) => value / largest);
-  const length = Math.sqrt(scaled.reduce((sum, value) => sum + value * value, 0));
-  return scaled.map((value) => value / length) as unknown as Vector;
 }

@@ -2,6 +2,7 @@
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
 import { fileVersion } from "./schema-arm.ts";
+import { targetFields } from "./schema-target.ts";
 
 export function jobFields(fields: Fields) {
   const { quantity, interval, ranged } = fields;
@@ -216,15 +217,7 @@ export function jobFields(fields: Fields) {
       "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
       "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
     }),
-    target: group({
-      name: name("what to call it").default("target"),
-      task: z.enum(["look", "touch", "measure", "work", "heat"]).meta({ description: "what is done there" }),
-      place: place("place of interest on the surface"),
-      aim: direction("from the tool towards the place"),
-      cone: quantity("angle", { says: "half-angle of the cone the aim may lie in", default: "15 deg", from: 0, upTo: Math.PI }),
-      "stand-off": interval("length", { says: "least .. greatest distance of the tool point from the place", default: "0 mm", from: 0 }),
-      tolerance: quantity("length", { says: "how far the tool point may be from its planned place", default: "5 mm", above: 0 }),
-    }),
+    target: targetFields(fields),
     conditions: group({
       "gravity-direction": direction("which way things fall").optional(),
       gravity: z
