@@ -42,7 +42,9 @@ export async function plan(path: string, options: PlanOptions, console: Console)
 
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { cableTableCsv, createPlanBackbones, createPlanSheet, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+  const { cableTableCsv, createPlanBackbones, createPlanSheet, planJson, reportHtml, sceneGlb, sectionSvg } = await import(
+    "../../src/report/index.ts"
+  );
   const backbones = await compare(createPlanBackbones(job, result), console);
   const sheet = await fillSheet(createPlanSheet(job, result), console);
   return [
@@ -56,6 +58,7 @@ async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, conso
         ...(sheet === undefined ? {} : { sheet }),
       }),
     },
+    { name: "section.svg", content: sectionSvg(job, result, { units }) },
     { name: "cables.csv", content: cableTableCsv(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];

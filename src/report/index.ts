@@ -1,4 +1,5 @@
 export { cableTableCsv } from "./cable-table.ts";
+export { type SectionOptions, sectionSvg } from "./draw-section.ts";
 export { type FitReportOptions, fitHtml } from "./fit-html.ts";
 export { planJson, readPlanJson } from "./plan-json.ts";
 export { type ReportOptions, reportHtml } from "./report-html.ts";

@@ -33,9 +33,11 @@ describe("withy plan", () => {
   });
 
   it("leaves the record, whole, and nothing beside it", () => {
-    const names = ["arm.glb", "cables.csv", "plan.json", "report.html"];
+    const names = ["arm.glb", "cables.csv", "plan.json", "report.html", "section.svg"];
     expect(readdirSync(out).sort()).toEqual(names);
-    expect(JSON.parse(planned.out).written).toEqual(["plan.json", "report.html", "cables.csv", "arm.glb"].map((name) => join(out, name)));
+    expect(JSON.parse(planned.out).written).toEqual(
+      ["plan.json", "report.html", "section.svg", "cables.csv", "arm.glb"].map((name) => join(out, name)),
+    );
     const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
     expect(plan.verdict.answer).toBe(JSON.parse(planned.out).verdict.answer);
     expect(plan.wayIn.length).toBe(JSON.parse(planned.out).depths.wayIn);
