@@ -26,7 +26,7 @@ export interface PlanOptions extends CommonOptions {
 }
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
-  const { job } = openJob(path);
+  const { job } = await openJob(path, console.signal);
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   const result = await planJob(job, options.turn, console);
@@ -42,7 +42,7 @@ export async function plan(path: string, options: PlanOptions, console: Console)
 
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { cableTableCsv, createPlanBackbones, createPlanSheet, planJson, reportHtml, sceneGlb, sectionSvg } = await import(
+  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, sceneGlb, sectionSvg } = await import(
     "../../src/report/index.ts"
   );
   const backbones = await compare(createPlanBackbones(job, result), console);
@@ -59,7 +59,8 @@ async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, conso
       }),
     },
     { name: "section.svg", content: sectionSvg(job, result, { units }) },
-    { name: "cables.csv", content: cableTableCsv(job, result) },
+    { name: "drives.csv", content: driveTableCsv(job, result) },
+    { name: "drives.json", content: driveTableJson(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];
 }

@@ -48,10 +48,18 @@ function createProgram(console: Console, done: (code: number) => void): Command 
   });
 
   add("plan <job>", "plan the way in and out, and say whether it can be done")
-    .option("--out <folder>", "write plan.json, report.html, section.svg, cables.csv and arm.glb there")
+    .option("--out <folder>", "write plan.json, report.html, section.svg, drives.csv, drives.json and arm.glb there")
     .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
     .action(async (job: string, options: import("./plan.ts").PlanOptions) => {
       done(await (await import("./plan.ts")).plan(job, options, console));
+    });
+
+  add("rack <job> <folder>", "plan every arm of a folder against a job, on all cores, and say which can")
+    .option("--out <folder>", "write rack.json there, and each plan as it comes")
+    .option("--resume", "go on with what an ended run left in that folder")
+    .option("--cores <count>", "how many cores to use; all when left out", parseCores)
+    .action(async (job: string, folder: string, options: import("./rack.ts").RackOptions) => {
+      done(await (await import("./rack.ts")).rack(job, folder, options, console));
     });
 
   add("solve <arm>", "shape of an arm under its own weight, its tool and a force, for given bends or tensions")
@@ -214,6 +222,12 @@ function parseShare(text: string): number {
   const share = Number(text);
   if (text.trim() === "" || !(share >= 0 && share <= 1)) throw new InvalidArgumentError("Give a number from 0 to 1.");
   return share;
+}
+
+function parseCores(text: string): number {
+  const cores = Number(text);
+  if (!/^\d+$/.test(text) || cores < 1 || cores > 256) throw new InvalidArgumentError("Give a whole number from 1 to 256.");
+  return cores;
 }
 
 function parseCount(text: string): number {

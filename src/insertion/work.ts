@@ -2,6 +2,7 @@
 import { createDeadBand, createInspection, createRodWork, type DeadBand, type Inspection, type RodWork } from "../rod/index.ts";
 import { createSpaceAnswer, createSpaceWork, type SpaceAnswer, type SpaceModel, type SpaceWork, sampleSpace } from "../space/index.ts";
 import { clearanceReach, createHullWork, type HullWork } from "./hull.ts";
+import { bendTable } from "./inherent.ts";
 import { createLeanWalls, type LeanWalls } from "./lean.ts";
 import type { InsertionModel } from "./model.ts";
 import { createViews, type Views } from "./views.ts";
@@ -19,6 +20,8 @@ export interface InsertionWork {
   readonly stance: { base: Float64Array; exit: number; roll: number };
   /** point and tangent of the route */
   readonly curve: Float64Array;
+  /** as made by `bendTable` */
+  readonly bendTable: Float64Array;
   /** one sample a vertebra */
   readonly points: Float64Array;
   readonly answer: SpaceAnswer;
@@ -49,6 +52,7 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel): I
     bent: new Float64Array(2 * arm.spans),
     stance: { base: new Float64Array(12), exit: 0, roll: 0 },
     curve: new Float64Array(6),
+    bendTable: bendTable(model.curve),
     points: new Float64Array(3 * (arm.spans + 1)),
     answer: createSpaceAnswer(arm.spans + 1),
     routeRoom: roomAlong(model, space),

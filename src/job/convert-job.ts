@@ -1,10 +1,13 @@
 /** A job file in SI -> the machine's side of a Job: bodies, port, target, conditions, limits. */
+import type { MeshData } from "../formats/index.ts";
 import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
-import type { Body, Port, Shape, Target, TouchRule, VanesShape, Zone } from "../space/index.ts";
+import type { Body, Port, Shape, Target, VanesShape, Zone } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
+import { convertMesh } from "./convert-mesh.ts";
 import { convertPlacement } from "./convert-placement.ts";
 import { convertTarget } from "./convert-target.ts";
+import { convertTouch } from "./convert-touch.ts";
 import { convertKeepOuts, convertZones } from "./convert-zones.ts";
 import type { Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
@@ -19,6 +22,10 @@ const standardGravity = 9.80665;
 
 export interface ConvertedJob {
   readonly bodies: readonly Body[];
+  /** [body] which entry of the file it is of: an entry whose file has several parts is several bodies */
+  readonly entries: readonly number[];
+  /** what was left out, in words */
+  readonly leftOut: readonly string[];
   readonly port: Port;
   readonly target: Target;
   readonly conditions: Conditions;
@@ -29,22 +36,28 @@ export interface ConvertedJob {
 }
 
 /**
- * @param meshOf  corners of the mesh that body k names, file unit
+ * @param meshOf  the mesh that body k names
  * @param faults  every direction without length and every key at odds with another is added
  */
-export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array, faults: OpenFault[]): ConvertedJob {
+export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, faults: OpenFault[]): ConvertedJob {
   const { port, target, limits } = file;
+  const bodies: Body[] = [];
+  const entries: number[] = [];
+  const leftOut: string[] = [];
+  file.bodies.forEach((body, k) => {
+    const placed = { placement: convertPlacement(body), touch: convertTouch(body, ["bodies", k], faults) };
+    const made =
+      body.shape === "mesh"
+        ? convertMesh(body, k, meshOf(k), placed, faults, leftOut)
+        : [{ name: body.name, shape: convertShape(body, k, faults), ...placed, ...joinsOf(body) }];
+    bodies.push(...made);
+    entries.push(...made.map(() => k));
+  });
+  const keepOuts = convertKeepOuts(file, faults);
   return {
-    bodies: [
-      ...file.bodies.map((body, k) => ({
-        name: body.name,
-        shape: convertShape(body, k, meshOf, faults),
-        placement: convertPlacement(body),
-        touch: convertTouch(body, k, faults),
-        ...("joins" in body && body.joins !== undefined ? { joins: body.joins } : {}),
-      })),
-      ...convertKeepOuts(file, faults),
-    ],
+    bodies: [...bodies, ...keepOuts],
+    entries: [...entries, ...keepOuts.map((_, k) => file.bodies.length + k)],
+    leftOut,
     port: {
       name: port.name,
       centre: port.centre,
@@ -86,6 +99,10 @@ function convertLaunch({ from, tube }: NonNullable<JobFile["launch"]>, port: Job
   };
 }
 
+function joinsOf(body: BodyFile): Pick<Body, "joins"> {
+  return "joins" in body && body.joins !== undefined ? { joins: body.joins } : {};
+}
+
 function convertRoll(roll: NonNullable<JobFile["roll"]>, faults: OpenFault[]): RollRule {
   const { carries, "winding-length": windingLength, "most-turns": mostTurns } = roll;
   if (carries === "cables" && windingLength === undefined) {
@@ -111,10 +128,8 @@ function convertRoll(roll: NonNullable<JobFile["roll"]>, faults: OpenFault[]): R
   };
 }
 
-function convertShape(body: BodyFile, k: number, meshOf: (body: number) => Float64Array, faults: OpenFault[]): Shape {
+function convertShape(body: Exclude<BodyFile, { shape: "mesh" }>, k: number, faults: OpenFault[]): Shape {
   switch (body.shape) {
-    case "mesh":
-      return { kind: "mesh", corners: meshOf(k), unit: { m: 1, cm: 1e-2, mm: 1e-3, um: 1e-6, in: 0.0254, ft: 0.3048 }[body.unit] };
     case "bore":
       return { kind: "bore", points: body.points.map((point) => ({ at: point.at, radius: point.radius, bend: point.bend })) };
     case "bend":
@@ -197,22 +212,6 @@ function tubePlaces(body: TubesFile, k: number, faults: OpenFault[]): readonly (
     }
   }
   return made;
-}
-
-function convertTouch(body: BodyFile, k: number, faults: OpenFault[]): TouchRule {
-  const standOff = body["stand-off"];
-  const force = body["touch-force"];
-  const add = (key: PathStep, problem: string, hint: string): void => {
-    faults.push({ code: "job.body", at: ["bodies", k, key], problem, hint });
-  };
-  if (standOff !== undefined && body.touch !== "never")
-    add("stand-off", `is given with touch: ${body.touch}.`, "A stand-off belongs to touch: never.");
-  if (force !== undefined && body.touch !== "light")
-    add("touch-force", `is given with touch: ${body.touch}.`, "A touch-force belongs to touch: light.");
-  if (body.touch === "light" && force === undefined)
-    add("touch-force", "is missing.", "Say up to which force the body may be touched, as 2 N.");
-  if (body.touch === "free") return { kind: "free" };
-  return body.touch === "light" ? { kind: "light", force: force ?? 0 } : { kind: "never", standOff: standOff ?? 0 };
 }
 
 function convertConditions(file: JobFile, faults: OpenFault[]): Conditions {

@@ -1,5 +1,6 @@
 /** The whole result of one job. Plain data: it can be saved, posted and drawn. */
 import type { ArmModel } from "../arm/index.ts";
+import type { DriveTable } from "../drive/index.ts";
 import type { DrumModel, DrumState } from "../drum/index.ts";
 import type { DepthRecord, InsertionState, Launch, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
@@ -26,6 +27,8 @@ export interface PlanResult {
   readonly verdict: Verdict;
   /** what the tool sees at the target; absent where it did not get there */
   readonly sight?: SightFact;
+  /** what the drives have to do; absent where nothing was laid, and where neither drives nor a feed rate are told */
+  readonly drives?: DriveTable;
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
 }

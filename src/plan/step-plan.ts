@@ -16,6 +16,7 @@ import { sightSpace } from "../space/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
+import { listDrives } from "./list-drives.ts";
 import { measureTube } from "./measure-tube.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { seesAsked } from "./narrow-aims.ts";
@@ -285,6 +286,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     sight: state.sight,
+    drives: listDrives(job, arm, state.insertion?.wayIn ?? [], state.insertion?.wayOut ?? []),
     tube: measureTube(model),
     fromDrum: model.launch?.drumFrom !== undefined,
     gains: state.gains,
@@ -295,6 +297,10 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
 /** The result of a plan that is done. */
 export function readPlan(model: PlanModel, state: PlanState): PlanResult {
   assert(state.route !== undefined && state.verdict !== undefined, "the plan is done before it is read");
+  const { wayIn = [], wayOut = [] } = state.insertion ?? {};
+  const { job, arm } = model;
+  const told = job.arm.drives !== undefined || job.conditions.feedRate !== undefined;
+  const drives = told ? listDrives(job, arm, wayIn, wayOut) : undefined;
   return {
     version: 1,
     withy: version,
@@ -302,10 +308,11 @@ export function readPlan(model: PlanModel, state: PlanState): PlanResult {
     arm: model.job.arm.name,
     inputs: model.job.inputs,
     route: state.route,
-    wayIn: state.insertion?.wayIn ?? [],
-    wayOut: state.insertion?.wayOut ?? [],
+    wayIn,
+    wayOut,
     sweep: { allowance: state.insertion?.allowance ?? 0, confirmed: state.insertion?.confirmed ?? 0 },
     verdict: state.verdict,
     ...(state.sight === undefined ? {} : { sight: state.sight }),
+    ...(drives === undefined ? {} : { drives }),
   };
 }

@@ -1,10 +1,12 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
+
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
+import { driveCoding } from "./drive-coding.ts";
 
 type Triple = readonly [number, number, number];
 type Pair = readonly [number, number];
@@ -101,6 +103,7 @@ export const depthRecord = group<DepthRecord>(
     rub,
     contact,
     deviation: list(length, 2) as unknown as Coding<Pair>,
+    inherent: list(length, 2) as unknown as Coding<Pair>,
   },
   ["wound", "loose", "rub", "contact"],
 );
@@ -118,7 +121,7 @@ const marginRow = group<MarginRow>(
     title: text,
     demand: number,
     limit: number,
-    unit: oneOf("m", "rad", "N", "Pa", "1", "kg"),
+    unit: oneOf("m", "rad", "N", "Pa", "1", "kg", "N m", "rad/s"),
     use: number,
     warnAbove: number,
     state: oneOf("ok", "warning", "over", "unknown"),
@@ -161,6 +164,7 @@ const sight = group<SightFact>(
   { place, distance: length, depth: length, offAxis: number, normal: place, tilt: number, open: length, turn: number, look },
   ["look"],
 );
+const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
@@ -177,9 +181,10 @@ export const planCoding = group<PlanResult>(
     sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
     verdict,
     sight,
+    drives: driveTable,
     turns: list(turn),
   },
-  ["sight", "turns"],
+  ["sight", "drives", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -200,4 +205,9 @@ export const planGroups = {
   sight,
   look,
   turn,
+  driveTable,
+  driveRow,
+  driveWay,
+  brake,
+  cableLife,
 } as const;

@@ -1,6 +1,7 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
 import { type ArmDescription, cablesRub } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
+import { driveConditions, driveGaps } from "./drive-rows.ts";
 import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { assumeGuide } from "./guide-rows.ts";
@@ -17,6 +18,7 @@ function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
   return [
     ...never,
+    ...driveGaps(facts),
     ...(cablesRub(facts.arm) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(facts.wallFriction === undefined ? ["friction on the walls (the job does not give any)"] : []),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
@@ -35,7 +37,6 @@ function notComputed(facts: Facts): string[] {
 const never = [
   "what a broken cable, a stalled drive or lost power does among the walls (the report tells it in free air, at the deepest shape)",
   "pull-out force and what would break first",
-  "drive torque, speed and travel",
   "room outside the port",
 ];
 
@@ -137,11 +138,15 @@ function sayOver(row: MarginRow): string {
         ? "angle"
         : row.unit === "N"
           ? "force"
-          : row.unit === "Pa"
-            ? "pressure"
-            : row.unit === "kg"
-              ? "mass"
-              : "ratio";
+          : row.unit === "N m"
+            ? "torque"
+            : row.unit === "rad/s"
+              ? "turn-rate"
+              : row.unit === "Pa"
+                ? "pressure"
+                : row.unit === "kg"
+                  ? "mass"
+                  : "ratio";
   const say = (value: number): string => {
     if (!Number.isFinite(value)) return "none";
     return kind === "ratio" ? `${Number((100 * value).toPrecision(3))} %` : formatQuantity(value, kind, "metric", 3);
@@ -179,7 +184,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts), ...zoneConditions(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts), ...zoneConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(

@@ -1,7 +1,8 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
-import type { Section } from "../arm/index.ts";
+import { nameCable, type Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import { type DepthRecord, sameBranch } from "../insertion/index.ts";
+import { driveRows } from "./drive-rows.ts";
 import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { guideRows } from "./guide-rows.ts";
@@ -50,7 +51,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts), ...zoneRows(facts));
+  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts), ...driveRows(facts), ...zoneRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
@@ -242,7 +243,7 @@ function cableRow(facts: Facts): Draft {
     limit: facts.arm.workingLoad[cable] as number,
     use: lostUse(facts, worse?.use ?? worst),
     where: { way, depth: record.depth, section, cable },
-    whereSays: `${at(record, way)}, cable ${cable + 1} of section ${section + 1}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
+    whereSays: `${at(record, way)}, ${nameCable(facts.arm, cable)}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
     note: `${record.rub === undefined ? "Without friction: the pull at the drive is higher by what the holes and the conduit eat." : `Greatest anywhere from the drive to the cable's end, with the friction at the high end of its range; ${formatQuantity(record.tension[cable] as number, "force", "metric", 3)} where it enters the arm${worse === undefined ? "" : " as set up; warmth changes it in proportion"}.`} Loss of strength over the holes' bends and the locked rolls are not in it.`,
   };
 }
@@ -300,7 +301,7 @@ function slackRow(facts: Facts, last: DepthRecord): Draft {
     limit: pretension,
     use: Number.isNaN(least) ? Number.NaN : least > 0 ? 1 - least / pretension : Number.POSITIVE_INFINITY,
     where: { way: "in", depth: last.depth, section, cable },
-    whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg${fact.at === undefined ? "" : `, ${sayWarm(facts, fact.at)}`}`}`,
+    whereSays: `at the target, ${nameCable(facts.arm, cable)}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg${fact.at === undefined ? "" : `, ${sayWarm(facts, fact.at)}`}`}`,
     note: "Tension lost by the slackest cable when the arm, lengths locked, is rolled through a full turn under its load; a cable that loses all its pretension is slack.",
   };
 }

@@ -33,16 +33,16 @@ describe("withy plan", () => {
   });
 
   it("leaves the record, whole, and nothing beside it", () => {
-    const names = ["arm.glb", "cables.csv", "plan.json", "report.html", "section.svg"];
+    const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html", "section.svg"];
     expect(readdirSync(out).sort()).toEqual(names);
     expect(JSON.parse(planned.out).written).toEqual(
-      ["plan.json", "report.html", "section.svg", "cables.csv", "arm.glb"].map((name) => join(out, name)),
+      ["plan.json", "report.html", "section.svg", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
     );
     const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
     expect(plan.verdict.answer).toBe(JSON.parse(planned.out).verdict.answer);
     expect(plan.wayIn.length).toBe(JSON.parse(planned.out).depths.wayIn);
     expect(readFileSync(join(out, "report.html"), "utf8")).toContain("Marl Quay 1");
-    expect(readFileSync(join(out, "cables.csv"), "utf8").split("\n").length).toBeGreaterThan(plan.wayIn.length);
+    expect(readFileSync(join(out, "drives.csv"), "utf8").split("\n").length).toBeGreaterThan(plan.wayIn.length);
     const glb = readFileSync(join(out, "arm.glb"));
     // binary glTF 2.0: magic "glTF", version 2, the length of the whole file
     expect([glb.readUInt32LE(0), glb.readUInt32LE(4), glb.readUInt32LE(8)]).toEqual([0x46546c67, 2, glb.length]);
