@@ -59,7 +59,7 @@ async function listRoutes(job: Job, options: PlanOptions, console: Console): Pro
 
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, sceneGlb } = await import(
+  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, sceneGlb, sectionSvg } = await import(
     "../../src/report/index.ts"
   );
   const backbones = await compare(createPlanBackbones(job, result), console);
@@ -75,6 +75,7 @@ async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, conso
         ...(sheet === undefined ? {} : { sheet }),
       }),
     },
+    { name: "section.svg", content: sectionSvg(job, result, { units }) },
     { name: "drives.csv", content: driveTableCsv(job, result) },
     { name: "drives.json", content: driveTableJson(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },

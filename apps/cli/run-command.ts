@@ -49,7 +49,7 @@ function createProgram(console: Console, done: (code: number) => void): Command 
 
   add("plan <job>", "plan the way in and out, and say whether it can be done")
     .option("--no-faults", "leave out what broken cables, stalled drives and lost power do: the plan alone is sooner there")
-    .option("--out <folder>", "write plan.json, report.html, drives.csv, drives.json and arm.glb there")
+    .option("--out <folder>", "write plan.json, report.html, section.svg, drives.csv, drives.json and arm.glb there")
     .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
     .option("--routes", "only list the routes there are, with what each leaves to spare; nothing is laid on them")
     .option("--route <number>", "plan by this one of them; the first when left out, and others where the arm cannot follow it", parseRoute)
