@@ -27,7 +27,7 @@ export async function rack(path: string, folder: string, options: RackOptions, c
     const hint = "Give the --out folder that the run before wrote to.";
     refuse([{ code: "command.option", path: "--resume", problem: "does not say from where.", hint }]);
   }
-  const { job } = openJob(path);
+  const { job } = await openJob(path, console.signal);
   const { arms, faulty } = readRack(folder, path);
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);

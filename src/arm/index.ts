@@ -24,5 +24,6 @@ export { vertebraVolume } from "./displaced-volume.ts";
 export { heatArm, linearStrainAt } from "./heat-arm.ts";
 export { type Hole, listHoles, measureWebs, type Web } from "./measure-webs.ts";
 export type { ArmModel } from "./model.ts";
+export { halfView, pixelFootprint, pixelSide } from "./pixel-footprint.ts";
 export { rodSection } from "./rod-stiffness.ts";
 export { pairOf, turnShare } from "./turn-share.ts";

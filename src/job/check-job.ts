@@ -10,17 +10,22 @@ import { type PathStep, parsePath } from "./yaml-text.ts";
 
 type Vector = readonly [number, number, number];
 
-/** @returns every fault, with its place in the job file */
-export function checkJob(job: ConvertedJob, file: JobFile, arm: ArmDescription): OpenFault[] {
+type Machine = Omit<ConvertedJob, "entries" | "leftOut">;
+
+/**
+ * @param entries [body] which entry of the file it is of
+ * @returns every fault, with its place in the job file
+ */
+export function checkJob(job: Machine, entries: readonly number[], file: JobFile, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
   faults.push(...checkArmInJob(job, file["guide-length"], arm));
   checkTarget(job, faults);
-  faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, file)));
+  faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, entries, file)));
   return faults;
 }
 
 /** What depends on the arm: another one can be held against the same job. */
-export function checkArmInJob(job: Pick<ConvertedJob, "port" | "launch">, guideLength: number, arm: ArmDescription): OpenFault[] {
+export function checkArmInJob(job: Pick<Machine, "port" | "launch">, guideLength: number, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
   checkPort(job, arm, faults);
   checkGrip(guideLength, arm, faults);
@@ -28,7 +33,7 @@ export function checkArmInJob(job: Pick<ConvertedJob, "port" | "launch">, guideL
   return faults;
 }
 
-function checkPort({ port }: Pick<ConvertedJob, "port">, arm: ArmDescription, faults: OpenFault[]): void {
+function checkPort({ port }: Pick<Machine, "port">, arm: ArmDescription, faults: OpenFault[]): void {
   const thickest = Math.max(0, ...arm.sections.map((section) => section.outerDiameter));
   const through: readonly (readonly [string, number])[] = [
     ["arm", thickest],
@@ -58,7 +63,7 @@ function checkGrip(guideLength: number, { base }: ArmDescription, faults: OpenFa
   });
 }
 
-function checkTarget({ port, target }: ConvertedJob, faults: OpenFault[]): void {
+function checkTarget({ port, target }: Machine, faults: OpenFault[]): void {
   const apart = distance(port.centre, target.place);
   if (apart < 1e-3) {
     faults.push({
@@ -71,9 +76,9 @@ function checkTarget({ port, target }: ConvertedJob, faults: OpenFault[]): void 
 }
 
 /** What the space finds in its bodies, at the keys of the file. */
-function placeBodyFault({ path, ...fault }: Fault, file: JobFile): OpenFault {
+function placeBodyFault({ path, ...fault }: Fault, entries: readonly number[], file: JobFile): OpenFault {
   const [, index = "", field = ""] = /^bodies\[(\d+)\]\.(.*)$/.exec(path) ?? [];
-  const k = Number(index);
+  const k = entries[Number(index)] ?? 0;
   const keys: Record<string, PathStep> = {
     "placement.at": "at",
     "placement.rotation": "turn",

@@ -2,6 +2,7 @@
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
 import { fileVersion } from "./schema-arm.ts";
+import { targetFields } from "./schema-target.ts";
 
 export function jobFields(fields: Fields) {
   const { quantity, interval, ranged } = fields;
@@ -42,9 +43,28 @@ export function jobFields(fields: Fields) {
   const body = z.discriminatedUnion("shape", [
     group({
       ...placed,
-      shape: shape("mesh", "triangles from an STL, OBJ or PLY file"),
-      file: name("path of the file, inside the job's folder"),
-      unit: z.enum(["m", "cm", "mm", "um", "in", "ft"]).meta({ description: "what one unit of the file is" }),
+      shape: shape("mesh", "triangles from an STL, OBJ, PLY or GLB file, or a surface from a STEP, IGES or BREP file"),
+      file: name("path of the file, inside the job's folder; its ending tells a CAD file"),
+      unit: z
+        .enum(["m", "cm", "mm", "um", "in", "ft"])
+        .meta({ description: "what one unit of the file is; GLB is in metres when absent, STEP and IGES say their own" })
+        .optional(),
+      tolerance: quantity("length", {
+        says: "how far the true surface may be from the triangles, and how finely a CAD surface is made of them; 0.1 mm for CAD, else 0 mm when absent",
+        from: 0,
+      }).optional(),
+      parts: z
+        .array(
+          group({
+            name: name("as the file calls the part"),
+            touch: placed.touch.unwrap().optional(),
+            "stand-off": placed["stand-off"],
+            "touch-force": placed["touch-force"],
+            "leave-out": z.boolean().default(false).meta({ description: "the part is not there" }),
+          }),
+        )
+        .optional()
+        .meta({ description: "parts of the file with rules of their own; the others have the body's" }),
     }),
     group({
       ...piped,
@@ -181,15 +201,7 @@ export function jobFields(fields: Fields) {
       "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
       "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
     }),
-    target: group({
-      name: name("what to call it").default("target"),
-      task: z.enum(["look", "touch", "measure", "work", "heat"]).meta({ description: "what is done there" }),
-      place: place("place of interest on the surface"),
-      aim: direction("from the tool towards the place"),
-      cone: quantity("angle", { says: "half-angle of the cone the aim may lie in", default: "15 deg", from: 0, upTo: Math.PI }),
-      "stand-off": interval("length", { says: "least .. greatest distance of the tool point from the place", default: "0 mm", from: 0 }),
-      tolerance: quantity("length", { says: "how far the tool point may be from its planned place", default: "5 mm", above: 0 }),
-    }),
+    target: targetFields(fields),
     conditions: group({
       "gravity-direction": direction("which way things fall").optional(),
       gravity: z

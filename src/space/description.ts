@@ -27,6 +27,8 @@ export interface MeshShape {
   readonly corners: Float64Array;
   /** metres per file unit, > 0 */
   readonly unit: number;
+  /** how far the true surface may be from the triangles, m, >= 0; 0 when absent. It counts as part of what must stay free */
+  readonly tolerance?: number;
 }
 
 /** A bore (its wall is the surface, both ends open) along a polyline whose corners are rounded. */
@@ -198,4 +200,17 @@ export interface Target {
   readonly standOff: readonly [number, number];
   /** [1] how far the tool point may be from its planned place, m, > 0 */
   readonly tolerance: number;
+  /** [3] unit vector square to the surface there, away from it, world; that of the nearest surface when absent */
+  readonly normal?: readonly [number, number, number];
+  /** [1] greatest angle of the line of sight (look) or of the tool (other tasks) to the normal, rad; look: `usualTilt` when absent */
+  readonly mostTilt?: number;
+  /** [1] smallest indication that must be seen there, m, > 0; not judged when absent */
+  readonly indication?: number;
+  /** pixels that the smallest indication must fill; `usualPixels` when absent */
+  readonly indicationPixels?: number;
 }
+
+/** Greatest angle of a line of sight to the normal, rad: no less than 30 degrees to the surface (ASME BPVC V, Article 9). */
+export const usualTilt = Math.PI / 3;
+/** Pixels across the smallest indication (common practice, no source: the two that sampling asks for, and one more). */
+export const usualPixels = 3;

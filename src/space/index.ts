@@ -39,7 +39,9 @@ export type {
   TubeBundleShape,
   VanesShape,
 } from "./description.ts";
+export { usualPixels, usualTilt } from "./description.ts";
 export { drawBody } from "./draw-body.ts";
 export { isPipe } from "./lay-pipe.ts";
 export type { SpaceAnswer, SpaceModel, SpacePart } from "./model.ts";
 export { createSpaceAnswer, createSpaceWork, type SpaceWork, sampleSpace } from "./sample-space.ts";
+export { type Sight, type SurfaceThere, seePlace, sightSpace, surfaceAt } from "./see-place.ts";
