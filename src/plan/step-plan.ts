@@ -13,7 +13,7 @@ import {
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { listWarmings } from "../rod/index.ts";
 import { sightSpace } from "../space/index.ts";
-import { type Facts, judge } from "../verdict/index.ts";
+import { type Facts, judge, type Verdict } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
 import { measureTube } from "./measure-tube.ts";
@@ -252,6 +252,11 @@ function reserveOf({ requests, seen }: PlanModel, { attempt, blind, route }: Pla
   const request =
     blind === undefined || blind.route === route ? requests[Math.min(attempt, requests.length - 1)] : seen?.[blind.attempt - 1];
   return request?.margin ?? 0;
+}
+
+/** Of a walk made elsewhere: judged as a plan's own. @param state its route, insertion and slack, as far as there are any */
+export function judgeWalk(model: PlanModel, state: PlanState): Verdict {
+  return judge(factsOf(model, state));
 }
 
 function factsOf(model: PlanModel, state: PlanState): Facts {
