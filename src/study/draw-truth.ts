@@ -23,6 +23,7 @@ import {
   createPlan,
   createPlanState,
   createPlanWork,
+  exitOf,
   insertionModel,
   judgeWalk,
   type PlanModel,
@@ -229,6 +230,7 @@ function drawJob(
   const read = source.redraw(instead);
   const { fitted: _, ...arm } = applyParameters(read.arm, { ...untouched, ...fitted } as ParameterValues);
   const port = moveFrame(createFrameAlong(read.port.centre, read.port.axis), seat);
+  const exit = exitOf(read);
   const job: Job = {
     ...read,
     arm,
@@ -241,7 +243,12 @@ function drawJob(
       tiltTolerance: 0,
     },
   };
-  return { job, port, moved: [...instead.job.keys()].some((path) => /^bodies|^limits|^target/.test(path)) };
+  // where the arm comes free: the port itself, or the end of the guide tube
+  return {
+    job,
+    port: moveFrame(createFrameAlong(exit.at, exit.axis), seat),
+    moved: [...instead.job.keys()].some((path) => /^bodies|^limits|^target/.test(path)),
+  };
 }
 
 /** A frame moved by [5]: along its own axes, m, and turned about its own x and y, rad. */
