@@ -1,17 +1,9 @@
 /** Margins as ranges and the chance of trouble, for a person and for a machine. */
-import { formatQuantity, type QuantityKind, type UnitSystem } from "../../src/base/index.ts";
+import type { UnitSystem } from "../../src/base/index.ts";
 import type { Chance, MarginRange, Mattering, Unknown, UnsureResult } from "../../src/study/index.ts";
-import type { MarginUnit, Verdict } from "../../src/verdict/index.ts";
+import type { Verdict } from "../../src/verdict/index.ts";
 import { layTable } from "./lay-table.ts";
-
-const kindOf: Readonly<Record<MarginUnit, QuantityKind>> = {
-  m: "length",
-  rad: "angle",
-  N: "force",
-  Pa: "pressure",
-  "1": "ratio",
-  kg: "mass",
-};
+import { sayAmount, sayUse } from "./say-verdict.ts";
 
 export function sayUnsure(found: UnsureResult, planned: Verdict["answer"], asked: number, units: UnitSystem): string {
   const { draws, holds, trouble, troubleAtMost, notKnown, unknowns, margins, mode } = found;
@@ -114,17 +106,4 @@ function sayChance({ count, of, low, high }: Chance): string {
 function percent(share: number): string {
   const value = 100 * share;
   return `${value > 0 && value < 10 ? value.toFixed(1) : Math.round(value)} %`;
-}
-
-function sayUse(use: number): string {
-  if (Number.isNaN(use)) return "?";
-  if (use === Number.POSITIVE_INFINITY) return "none left";
-  return use > 9.99 ? "over 999 %" : `${Math.round(100 * use)} %`;
-}
-
-function sayAmount(value: number, unit: MarginUnit, units: UnitSystem): string {
-  if (Number.isNaN(value)) return "not known";
-  if (!Number.isFinite(value)) return value > 0 ? "none near" : "none";
-  const number = Math.abs(value) < 1e-9 ? 0 : value;
-  return unit === "1" ? `${Number((100 * number).toPrecision(3))} %` : formatQuantity(number, kindOf[unit], units, 3);
 }

@@ -13,6 +13,7 @@ export const faultCodes = [
   "solve.vertebra",
   "solve.walls",
   "command.option",
+  "drives.value",
   "drum.value",
   "file.missing",
   "file.path",

@@ -254,6 +254,7 @@ function convertConditions(file: JobFile, faults: OpenFault[]): Conditions {
     gravity,
     ...(fluid === undefined ? {} : { fluid: fluid === "dry" ? "dry" : convertFluid(fluid, gravity, faults) }),
     ...(temperature === undefined ? {} : { temperature }),
+    ...(file.conditions["feed-rate"] === undefined ? {} : { feedRate: file.conditions["feed-rate"] }),
     ...(file.conditions["wall-friction"] === undefined ? {} : { wallFriction: file.conditions["wall-friction"] }),
   };
 }

@@ -246,6 +246,10 @@ export function jobFields(fields: Fields) {
         from: 0,
         upTo: 1,
       }).optional(),
+      "feed-rate": quantity("velocity", {
+        says: "speed at which the arm is to be fed; without it nothing is timed",
+        above: 0,
+      }).optional(),
       "set-up-temperature": quantity("temperature", {
         says: "at which the arm was set up and its cables tensioned",
         default: "20 degC",

@@ -1,5 +1,6 @@
 /** What a verdict is judged from: results of the other layers, gathered by the plan. */
 import type { ArmModel } from "../arm/index.ts";
+import type { DriveTable } from "../drive/index.ts";
 import type { DrumResult } from "../drum/index.ts";
 import type { DepthRecord, RollRule } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
@@ -115,6 +116,8 @@ export interface Facts {
   readonly drum?: DrumResult | undefined;
   /** what the tool sees at the target; undefined before it is there */
   readonly sight?: SightFact | undefined;
+  /** what the drives have to do; undefined before anything was laid */
+  readonly drives?: DriveTable | undefined;
   /** the guide tube; undefined where there is none */
   readonly tube?: TubeFact | undefined;
   /** whether the arm comes off its drum */
