@@ -65,6 +65,16 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       done(await (await import("./rack.ts")).rack(job, folder, options, console));
     });
 
+  add("unsure <job>", "draw what is not surely known, and say how far margins may be off, how likely trouble is, and what matters most")
+    .option("--draws <count>", "how many to draw", parseDraws, 200)
+    .option("--seed <number>", "the same seed draws the same numbers, on any number of cores", parseSeed, 1)
+    .option("--anew", "plan every draw anew, as if its numbers were known, instead of driving the plan's commands")
+    .option("--cores <count>", "how many cores to use; all when left out", parseCores)
+    .option("--out <folder>", "write unsure.json there")
+    .action(async (job: string, options: import("./unsure.ts").UnsureOptions) => {
+      done(await (await import("./unsure.ts")).unsure(job, options, console));
+    });
+
   add("solve <arm>", "shape of an arm under its own weight, its tool and a force, for given bends or tensions")
     .option(
       "--bend <section=angle@direction>",
@@ -225,6 +235,18 @@ function parseShare(text: string): number {
   const share = Number(text);
   if (text.trim() === "" || !(share >= 0 && share <= 1)) throw new InvalidArgumentError("Give a number from 0 to 1.");
   return share;
+}
+
+function parseDraws(text: string): number {
+  const draws = Number(text);
+  if (!/^\d+$/.test(text) || draws < 1 || draws > 100_000) throw new InvalidArgumentError("Give a whole number from 1 to 100000.");
+  return draws;
+}
+
+function parseSeed(text: string): number {
+  const seed = Number(text);
+  if (!/^\d+$/.test(text) || seed > 4294967295) throw new InvalidArgumentError("Give a whole number from 0 to 4294967295.");
+  return seed;
 }
 
 function parseRoute(text: string): number {
