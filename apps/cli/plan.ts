@@ -26,7 +26,7 @@ export interface PlanOptions extends CommonOptions {
 }
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
-  const { job } = openJob(path);
+  const { job } = await openJob(path, console.signal);
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   const result = await planJob(job, options.turn, console);

@@ -17,7 +17,7 @@ export interface ServeOptions {
 
 /** Ends with 0 when the page was served, whatever the verdict. */
 export async function serve(path: string, options: CommonOptions & ServeOptions, console: Console): Promise<number> {
-  const { job, main, files } = openJob(path);
+  const { job, main, files } = await openJob(path, console.signal);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   let plan: string | undefined;
   const anyHost = !isLoopback(options.host);

@@ -1,7 +1,7 @@
 /** A job as the page draws it: every body as triangles near the origin, the arm as sizes and places. */
 import type { Job } from "../../src/job/index.ts";
 import { tubeLine } from "../../src/plan/index.ts";
-import { type Body, drawBody } from "../../src/space/index.ts";
+import { type Body, drawBody, isPipe } from "../../src/space/index.ts";
 import { describeArm } from "./describe-arm.ts";
 import type { ArmField, BodyPicture, JobPicture } from "./protocol.ts";
 
@@ -12,7 +12,7 @@ export function describeJob(
   fields: readonly ArmField[],
   sectionFields: readonly (readonly ArmField[])[],
 ): JobPicture {
-  const drawn = job.bodies.map((body) => drawBody(body));
+  const drawn = job.bodies.map((body) => drawBody(body, job.bodies));
   const bounds = boundsOf(drawn, job.port.centre, job.target.place);
   const origin = [0, 1, 2].map((k) => 0.5 * ((bounds[k] as number) + (bounds[k + 3] as number))) as unknown as JobPicture["origin"];
   return {
@@ -47,7 +47,7 @@ function describeBody(body: Body, corners: Float64Array, origin: readonly number
   return {
     name: body.name,
     corners: near,
-    solid: body.shape.kind !== "mesh" && body.shape.kind !== "bore",
+    solid: body.shape.kind !== "mesh" && !isPipe(body.shape),
     touch: body.touch.kind,
     keep: body.touch.kind === "never" ? body.touch.standOff : 0,
   };

@@ -172,11 +172,16 @@ export interface Tool {
   readonly camera?: Camera;
 }
 
+/** At the tool point, looking along the tool: a pinhole, straight lines stay straight. */
 export interface Camera {
   /** [1] full angle of view, rad, 0 to pi */
   readonly fieldOfView: number;
   /** pixels across that angle */
   readonly pixels: number;
+  /** pixels the other way, square ones; as many when absent */
+  readonly pixelsDown?: number;
+  /** [2] nearest and farthest distance along its axis at which the picture is sharp, m, > 0; not judged when absent */
+  readonly focus?: readonly [number, number];
 }
 
 /**

@@ -32,5 +32,6 @@ export { heatArm, linearStrainAt } from "./heat-arm.ts";
 export { type Hole, listHoles, measureWebs, type Web } from "./measure-webs.ts";
 export type { ArmModel } from "./model.ts";
 export { nameCable } from "./name-cable.ts";
+export { halfView, pixelFootprint, pixelSide } from "./pixel-footprint.ts";
 export { rodSection } from "./rod-stiffness.ts";
 export { pairOf, turnShare } from "./turn-share.ts";

@@ -147,6 +147,11 @@ function contactOf(walls: Walls, work: InsertionWork): DepthContact | undefined 
   return touches.length === 0 ? undefined : { state: "held", pressed, ...listTouches(touches) };
 }
 
+/** Sum of the sizes of all pushes of one body on the shape in `work.rod`, N; 0 where it does not press. */
+export function pressOn({ load }: InsertionModel, body: number, work: InsertionWork): number {
+  return load.walls === undefined ? 0 : (contactOf(load.walls, work)?.pressed[body] ?? 0);
+}
+
 function listTouches(touches: readonly Touch[]): Pick<DepthContact, "vertebra" | "body" | "force" | "place"> {
   return {
     vertebra: Int32Array.from(touches, (touch) => touch.vertebra),

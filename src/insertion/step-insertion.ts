@@ -95,7 +95,7 @@ function layIn(whole: InsertionModel, space: SpaceModel, state: InsertionState, 
 const slideEnough = { atRest: 0.02, mostTries: 24 };
 
 /** Grips and shape at a depth, from those at the depth before; the shape stands in `work.rod`. */
-function slideHere(
+export function slideHere(
   model: InsertionModel,
   depth: number,
   roll: number,

@@ -2,7 +2,7 @@
  * Which surfaces a clearance is measured to, and how: all bodies, or those that ask for some. A tool that is there to touch may come
  * near the target's own body with its end, and to that body alone.
  */
-import { createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, type SpaceWork, sampleSpace } from "../space/index.ts";
+import { createSpaceAnswer, createSpaceWork, pickBodies, type SpaceModel, type SpaceWork, sampleSpace } from "../space/index.ts";
 import { type HullWork, measureHull } from "./hull.ts";
 import type { InsertionModel } from "./model.ts";
 import { takeOffPlay } from "./take-off-play.ts";
@@ -53,13 +53,7 @@ function viewsOf(model: InsertionModel, space: SpaceModel, bodies: readonly numb
 }
 
 function viewOf(space: SpaceModel, bodies: readonly number[], exclude: number): View {
-  const part =
-    bodies.length === space.bodies.length
-      ? space
-      : createSpace(
-          bodies.map((k) => space.bodies[k] as SpaceModel["bodies"][number]),
-          space,
-        );
+  const part = bodies.length === space.bodies.length ? space : pickBodies(space, bodies);
   return { space: part, bodies: Int32Array.from(bodies), work: createSpaceWork(part), exclude };
 }
 

@@ -10,18 +10,23 @@ import { type PathStep, parsePath } from "./yaml-text.ts";
 
 type Vector = readonly [number, number, number];
 
-/** @returns every fault, with its place in the job file */
-export function checkJob(job: ConvertedJob, file: JobFile, arm: ArmDescription): OpenFault[] {
+type Machine = Omit<ConvertedJob, "entries" | "leftOut">;
+
+/**
+ * @param entries [body] which entry of the file it is of
+ * @returns every fault, with its place in the job file
+ */
+export function checkJob(job: Machine, entries: readonly number[], file: JobFile, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
   checkPort(job, arm, faults);
   checkTarget(job, faults);
   checkGrip(file["guide-length"], arm, faults);
   faults.push(...checkLaunch(job, arm));
-  faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, file)));
+  faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, entries, file)));
   return faults;
 }
 
-function checkPort({ port }: ConvertedJob, arm: ArmDescription, faults: OpenFault[]): void {
+function checkPort({ port }: Machine, arm: ArmDescription, faults: OpenFault[]): void {
   const thickest = Math.max(0, ...arm.sections.map((section) => section.outerDiameter));
   const through: readonly (readonly [string, number])[] = [
     ["arm", thickest],
@@ -51,7 +56,7 @@ function checkGrip(guideLength: number, { base }: ArmDescription, faults: OpenFa
   });
 }
 
-function checkTarget({ port, target }: ConvertedJob, faults: OpenFault[]): void {
+function checkTarget({ port, target }: Machine, faults: OpenFault[]): void {
   const apart = distance(port.centre, target.place);
   if (apart < 1e-3) {
     faults.push({
@@ -64,9 +69,9 @@ function checkTarget({ port, target }: ConvertedJob, faults: OpenFault[]): void 
 }
 
 /** What the space finds in its bodies, at the keys of the file. */
-function placeBodyFault({ path, ...fault }: Fault, file: JobFile): OpenFault {
+function placeBodyFault({ path, ...fault }: Fault, entries: readonly number[], file: JobFile): OpenFault {
   const [, index = "", field = ""] = /^bodies\[(\d+)\]\.(.*)$/.exec(path) ?? [];
-  const k = Number(index);
+  const k = entries[Number(index)] ?? 0;
   const keys: Record<string, PathStep> = {
     "placement.at": "at",
     "placement.rotation": "turn",
@@ -74,8 +79,22 @@ function placeBodyFault({ path, ...fault }: Fault, file: JobFile): OpenFault {
     "touch.force": "touch-force",
     corners: "file",
     holeRadius: "hole",
+    bendRadius: "bend-radius",
+    boreRadius: "bore",
+    innerRadius: "shaft",
+    outerRadius: "casing",
   };
   const body = file.bodies[k];
+  const inTee = {
+    runRadius: ["run", "bore"],
+    runLength: ["run", "length"],
+    branchRadius: ["branch", "bore"],
+    branchLength: ["branch", "length"],
+  };
+  if (body?.shape === "tee" && Object.hasOwn(inTee, field)) return { ...fault, at: ["bodies", k, ...inTee[field as keyof typeof inTee]] };
+  if (body?.shape === "tee" && field === "angle") return { ...fault, at: ["bodies", k, "branch", "angle"] };
+  if (body?.shape === "vanes" && field === "radius") return { ...fault, at: ["bodies", k, "ring"] };
+  if (field.startsWith("radii")) return { ...fault, at: ["bodies", k, ...(parsePath(field.replace("radii", "diameters")) ?? [])] };
   if (field === "radius") return { ...fault, at: ["bodies", k, "diameter"] };
   if (field.startsWith("places") && body?.shape === "tubes" && body.places === undefined) return { ...fault, at: ["bodies", k, "rows"] };
   return { ...fault, at: ["bodies", k, ...(keys[field] === undefined ? (parsePath(field) ?? []) : [keys[field]])] };

@@ -3,6 +3,7 @@ import {
   type ArmBase,
   type ArmDescription,
   type CableStock,
+  type Camera,
   type Drum,
   type Fitted,
   type Hose,
@@ -317,6 +318,12 @@ function convertBase(file: NonNullable<ArmFile["base"]>, faults: OpenFault[]): A
   };
 }
 
+type CameraFile = NonNullable<NonNullable<ArmFile["tool"]>["camera"]>;
+
+function convertCamera({ "field-of-view": fieldOfView, pixels, "pixels-down": pixelsDown, focus }: CameraFile): Camera {
+  return { fieldOfView, pixels, ...(pixelsDown === undefined ? {} : { pixelsDown }), ...(focus === undefined ? {} : { focus }) };
+}
+
 function convertTool(file: ArmFile): Tool {
   const { tool } = file;
   if (tool === undefined) return { name: "no tool", mass: 0, centre: [0, 0, 0], diameter: 0, length: 0 };
@@ -328,7 +335,7 @@ function convertTool(file: ArmFile): Tool {
     centre: tool.centre ?? [0, 0, tool.length / 2],
     diameter: tool.diameter,
     length: tool.length,
-    ...(camera === undefined ? {} : { camera: { fieldOfView: camera["field-of-view"], pixels: camera.pixels } }),
+    ...(camera === undefined ? {} : { camera: convertCamera(camera) }),
   };
 }
 

@@ -1,10 +1,15 @@
 /** A job file in SI -> the machine's side of a Job: bodies, port, target, conditions, limits. */
+import type { MeshData } from "../formats/index.ts";
 import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
-import type { Body, Placement, Port, Shape, Target, TouchRule } from "../space/index.ts";
+import type { Body, Placement, Port, Shape, Target, VanesShape } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
+import { convertMesh } from "./convert-mesh.ts";
+import { convertTarget } from "./convert-target.ts";
+import { convertTouch } from "./convert-touch.ts";
 import type { Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
+import { unit } from "./unit-direction.ts";
 import type { PathStep } from "./yaml-text.ts";
 
 type FluidFile = Exclude<JobFile["conditions"]["fluid"], undefined | "dry">;
@@ -15,6 +20,10 @@ const standardGravity = 9.80665;
 
 export interface ConvertedJob {
   readonly bodies: readonly Body[];
+  /** [body] which entry of the file it is of: an entry whose file has several parts is several bodies */
+  readonly entries: readonly number[];
+  /** what was left out, in words */
+  readonly leftOut: readonly string[];
   readonly port: Port;
   readonly target: Target;
   readonly conditions: Conditions;
@@ -24,18 +33,27 @@ export interface ConvertedJob {
 }
 
 /**
- * @param meshOf  corners of the mesh that body k names, file unit
+ * @param meshOf  the mesh that body k names
  * @param faults  every direction without length and every key at odds with another is added
  */
-export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array, faults: OpenFault[]): ConvertedJob {
+export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, faults: OpenFault[]): ConvertedJob {
   const { port, target, limits } = file;
+  const bodies: Body[] = [];
+  const entries: number[] = [];
+  const leftOut: string[] = [];
+  file.bodies.forEach((body, k) => {
+    const placed = { placement: convertPlacement(body), touch: convertTouch(body, ["bodies", k], faults) };
+    const made =
+      body.shape === "mesh"
+        ? convertMesh(body, k, meshOf(k), placed, faults, leftOut)
+        : [{ name: body.name, shape: convertShape(body, k, faults), ...placed, ...joinsOf(body) }];
+    bodies.push(...made);
+    entries.push(...made.map(() => k));
+  });
   return {
-    bodies: file.bodies.map((body, k) => ({
-      name: body.name,
-      shape: convertShape(body, k, meshOf, faults),
-      placement: convertPlacement(body),
-      touch: convertTouch(body, k, faults),
-    })),
+    bodies,
+    entries,
+    leftOut,
     port: {
       name: port.name,
       centre: port.centre,
@@ -45,15 +63,7 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       placeTolerance: port["place-tolerance"],
       tiltTolerance: port["tilt-tolerance"],
     },
-    target: {
-      name: target.name,
-      kind: target.task,
-      place: target.place,
-      direction: unit(target.aim, ["target", "aim"], faults),
-      cone: target.cone,
-      standOff: target["stand-off"],
-      tolerance: target.tolerance,
-    },
+    target: convertTarget(target, ["target"], faults),
     conditions: convertConditions(file, faults),
     limits: {
       clearance: limits.clearance,
@@ -84,6 +94,10 @@ function convertLaunch({ from, tube }: NonNullable<JobFile["launch"]>, port: Job
   };
 }
 
+function joinsOf(body: BodyFile): Pick<Body, "joins"> {
+  return "joins" in body && body.joins !== undefined ? { joins: body.joins } : {};
+}
+
 function convertRoll(roll: NonNullable<JobFile["roll"]>, faults: OpenFault[]): RollRule {
   const { carries, "winding-length": windingLength, "most-turns": mostTurns } = roll;
   if (carries === "cables" && windingLength === undefined) {
@@ -109,12 +123,25 @@ function convertRoll(roll: NonNullable<JobFile["roll"]>, faults: OpenFault[]): R
   };
 }
 
-function convertShape(body: BodyFile, k: number, meshOf: (body: number) => Float64Array, faults: OpenFault[]): Shape {
+function convertShape(body: Exclude<BodyFile, { shape: "mesh" }>, k: number, faults: OpenFault[]): Shape {
   switch (body.shape) {
-    case "mesh":
-      return { kind: "mesh", corners: meshOf(k), unit: { m: 1, cm: 1e-2, mm: 1e-3, um: 1e-6, in: 0.0254, ft: 0.3048 }[body.unit] };
     case "bore":
       return { kind: "bore", points: body.points.map((point) => ({ at: point.at, radius: point.radius, bend: point.bend })) };
+    case "bend":
+      return { kind: "bend", bendRadius: body["bend-radius"], boreRadius: body.bore / 2, angle: body.angle };
+    case "reducer":
+      return { kind: "reducer", radii: [body.diameters[0] / 2, body.diameters[1] / 2], length: body.length };
+    case "tee": {
+      const { run, branch } = body;
+      const sizes = { runRadius: run.bore / 2, runLength: run.length, branchRadius: branch.bore / 2, branchLength: branch.length };
+      return { kind: "tee", ...sizes, angle: branch.angle };
+    }
+    case "annulus":
+      return { kind: "annulus", innerRadius: body.shaft / 2, outerRadius: body.casing / 2, length: body.length };
+    case "sphere":
+      return { kind: "sphere", radius: body.diameter / 2 };
+    case "vanes":
+      return convertVanes(body, k, faults);
     case "box":
       return { kind: "box", size: body.size };
     case "cylinder":
@@ -126,6 +153,35 @@ function convertShape(body: BodyFile, k: number, meshOf: (body: number) => Float
     case "tubes":
       return { kind: "tubes", radius: body.diameter / 2, length: body.length, places: tubePlaces(body, k, faults) };
   }
+}
+
+type VanesFile = Extract<BodyFile, { shape: "vanes" }>;
+
+function convertVanes(body: VanesFile, k: number, faults: OpenFault[]): VanesShape {
+  const { row, ring, count, chord, thickness, span, stagger, camber, pitch } = body;
+  const add = (key: PathStep, problem: string, hint: string): void => {
+    faults.push({ code: "job.body", at: ["bodies", k, key], problem, hint });
+  };
+  if (row === "straight" && ring !== undefined)
+    add("ring", "is given with row: straight.", "Take it away, or say row: radial or row: axial.");
+  if (row !== "straight" && ring === undefined)
+    add("ring", `is missing with row: ${row}.`, "Give the diameter of the circle the vanes stand on.");
+  if (row === "straight" && pitch === undefined && count > 1)
+    add("pitch", "is missing.", "Give the distance between neighbours of a straight row.");
+  const radius = row === "straight" ? 0 : (ring ?? 1) / 2;
+  return {
+    kind: "vanes",
+    row,
+    count,
+    chord,
+    thickness,
+    span,
+    stagger,
+    camber,
+    // a fault stands for whatever is missing: any sound number will do
+    pitch: pitch ?? (row === "straight" ? 2 * (chord + thickness) : (2 * Math.PI * radius) / count),
+    radius,
+  };
 }
 
 type TubesFile = Extract<BodyFile, { shape: "tubes" }>;
@@ -190,22 +246,6 @@ function quarterSine(angle: number, ahead: number): number | undefined {
   return [0, 1, 0, -1][(((whole + ahead) % 4) + 4) % 4];
 }
 
-function convertTouch(body: BodyFile, k: number, faults: OpenFault[]): TouchRule {
-  const standOff = body["stand-off"];
-  const force = body["touch-force"];
-  const add = (key: PathStep, problem: string, hint: string): void => {
-    faults.push({ code: "job.body", at: ["bodies", k, key], problem, hint });
-  };
-  if (standOff !== undefined && body.touch !== "never")
-    add("stand-off", `is given with touch: ${body.touch}.`, "A stand-off belongs to touch: never.");
-  if (force !== undefined && body.touch !== "light")
-    add("touch-force", `is given with touch: ${body.touch}.`, "A touch-force belongs to touch: light.");
-  if (body.touch === "light" && force === undefined)
-    add("touch-force", "is missing.", "Say up to which force the body may be touched, as 2 N.");
-  if (body.touch === "free") return { kind: "free" };
-  return body.touch === "light" ? { kind: "light", force: force ?? 0 } : { kind: "never", standOff: standOff ?? 0 };
-}
-
 function convertConditions(file: JobFile, faults: OpenFault[]): Conditions {
   const gravity = convertGravity(file, faults);
   const { fluid } = file.conditions;
@@ -265,20 +305,4 @@ function convertGravity(file: JobFile, faults: OpenFault[]): Vector {
   if (gravity !== undefined) return gravity;
   const down = direction === undefined ? ([0, 0, -1] as const) : unit(direction, ["conditions", "gravity-direction"], faults);
   return [down[0] * standardGravity, down[1] * standardGravity, down[2] * standardGravity];
-}
-
-function unit(direction: Vector, at: readonly PathStep[], faults: OpenFault[]): Vector {
-  const largest = Math.max(...direction.map(Math.abs));
-  if (!(largest > 0)) {
-    faults.push({
-      code: "job.direction",
-      at,
-      problem: "is 0, 0, 0 and points nowhere.",
-      hint: "Give three numbers, not all 0, as [0, 0, -1].",
-    });
-    return [0, 0, 1];
-  }
-  const scaled = direction.map((value) => value / largest);
-  const length = Math.sqrt(scaled.reduce((sum, value) => sum + value * value, 0));
-  return scaled.map((value) => value / length) as unknown as Vector;
 }

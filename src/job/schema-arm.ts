@@ -15,7 +15,7 @@ const name = (says: string) => z.string().min(1).meta({ description: says });
 const count = (says: string, least: number, most: number) => z.int().min(least).max(most).meta({ description: says });
 
 export function armFields(fields: Fields) {
-  const { quantity } = fields;
+  const { quantity, interval } = fields;
   const material = z
     .union([
       z.string().meta({ description: `a material by name: ${rodMaterials.map((m) => m.name).join(", ")}` }),
@@ -204,6 +204,11 @@ export function armFields(fields: Fields) {
     camera: group({
       "field-of-view": quantity("angle", { says: "full angle of view", above: 0, upTo: Math.PI * (179 / 180) }),
       pixels: count("pixels across that angle", 1, 100000),
+      "pixels-down": count("pixels the other way, square ones; as many when absent", 1, 100000).optional(),
+      focus: interval("length", {
+        says: "nearest .. farthest distance along its axis at which the picture is sharp; not judged when absent",
+        above: 0,
+      }).optional(),
     }).optional(),
   });
   const drum = group({

@@ -2,6 +2,7 @@
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
 import { fileVersion } from "./schema-arm.ts";
+import { targetFields } from "./schema-target.ts";
 
 export function jobFields(fields: Fields) {
   const { quantity, interval, ranged } = fields;
@@ -30,16 +31,43 @@ export function jobFields(fields: Fields) {
     "stand-off": quantity("length", { says: "with touch: never, nothing comes nearer than this", from: 0 }).optional(),
     "touch-force": quantity("force", { says: "with touch: light, the greatest force", above: 0 }).optional(),
   };
+  const piped = {
+    ...placed,
+    joins: z
+      .array(name("name of another pipe"))
+      .min(1)
+      .optional()
+      .meta({ description: "pipes (bore, bend, reducer, tee, annulus) that it runs into: where they overlap, the walls of both are open" }),
+  };
   const shape = <S extends string>(kind: S, says: string) => z.literal(kind).meta({ description: says });
   const body = z.discriminatedUnion("shape", [
     group({
       ...placed,
-      shape: shape("mesh", "triangles from an STL, OBJ or PLY file"),
-      file: name("path of the file, inside the job's folder"),
-      unit: z.enum(["m", "cm", "mm", "um", "in", "ft"]).meta({ description: "what one unit of the file is" }),
+      shape: shape("mesh", "triangles from an STL, OBJ, PLY or GLB file, or a surface from a STEP, IGES or BREP file"),
+      file: name("path of the file, inside the job's folder; its ending tells a CAD file"),
+      unit: z
+        .enum(["m", "cm", "mm", "um", "in", "ft"])
+        .meta({ description: "what one unit of the file is; GLB is in metres when absent, STEP and IGES say their own" })
+        .optional(),
+      tolerance: quantity("length", {
+        says: "how far the true surface may be from the triangles, and how finely a CAD surface is made of them; 0.1 mm for CAD, else 0 mm when absent",
+        from: 0,
+      }).optional(),
+      parts: z
+        .array(
+          group({
+            name: name("as the file calls the part"),
+            touch: placed.touch.unwrap().optional(),
+            "stand-off": placed["stand-off"],
+            "touch-force": placed["touch-force"],
+            "leave-out": z.boolean().default(false).meta({ description: "the part is not there" }),
+          }),
+        )
+        .optional()
+        .meta({ description: "parts of the file with rules of their own; the others have the body's" }),
     }),
     group({
-      ...placed,
+      ...piped,
       shape: shape("bore", "the wall of a bore along a line with rounded corners, open at both ends"),
       points: z
         .array(
@@ -50,6 +78,69 @@ export function jobFields(fields: Fields) {
           }),
         )
         .min(2),
+    }),
+    group({
+      ...piped,
+      shape: shape("bend", "the wall of a bent pipe, open at both ends: from its origin along z, turning towards x"),
+      "bend-radius": quantity("length", { says: "radius of the centre line", above: 0 }),
+      bore: quantity("length", { says: "diameter of the bore", above: 0 }),
+      angle: quantity("angle", { says: "by which it turns", above: 0 }),
+    }),
+    group({
+      ...piped,
+      shape: shape("reducer", "the wall of a concentric reducer, open at both ends, along z from its origin"),
+      diameters: z.tuple([
+        quantity("length", { says: "diameter at its origin", above: 0 }),
+        quantity("length", { says: "diameter at its far end", above: 0 }),
+      ]),
+      length: quantity("length", { says: "length", above: 0 }),
+    }),
+    group({
+      ...piped,
+      shape: shape("tee", "the wall of a tee, open at its three ends: the run along z with its middle at the origin, the branch towards x"),
+      run: group({
+        bore: quantity("length", { says: "diameter of the run", above: 0 }),
+        length: quantity("length", { says: "end to end", above: 0 }),
+      }),
+      branch: group({
+        bore: quantity("length", { says: "diameter of the branch, at most the run's", above: 0 }),
+        length: quantity("length", { says: "from the run's centre line to the branch's end", above: 0 }),
+        angle: quantity("angle", { says: "from the run's z axis to the branch", default: "90 deg", above: 0, upTo: Math.PI }),
+      }),
+    }),
+    group({
+      ...piped,
+      shape: shape("annulus", "a solid shaft in its casing, along z from its origin: the casing's wall is open at both ends"),
+      shaft: quantity("length", { says: "diameter of the shaft", above: 0 }),
+      casing: quantity("length", { says: "bore of the casing", above: 0 }),
+      length: quantity("length", { says: "length", above: 0 }),
+    }),
+    group({
+      ...placed,
+      shape: shape("sphere", "a ball about its origin"),
+      diameter: quantity("length", { says: "diameter", above: 0 }),
+    }),
+    group({
+      ...placed,
+      shape: shape("vanes", "a row of solid guide vanes of constant thickness with round edges"),
+      row: z.enum(["straight", "radial", "axial"]).default("straight").meta({
+        description:
+          "straight: side by side along x, spans along z, flow along y; radial: on a ring about z, spans along z, flow in or out; axial: outwards from a hub about z, flow along z",
+      }),
+      ring: quantity("length", {
+        says: "with row: radial or axial, diameter of the circle of the chords' middles, or of the hub",
+        above: 0,
+      }).optional(),
+      count: z.int().min(1).max(1000).meta({ description: "number of vanes" }),
+      chord: quantity("length", { says: "edge to edge", above: 0 }),
+      thickness: quantity("length", { says: "thickness", above: 0 }),
+      span: quantity("length", { says: "length from end to end", above: 0 }),
+      stagger: quantity("angle", { says: "from the direction of the flow to the chord", default: "0 deg" }),
+      camber: quantity("angle", { says: "angle by which each vane bends from edge to edge", default: "0 deg", from: 0 }),
+      pitch: quantity("length", {
+        says: "neighbour to neighbour, on a ring along the circle; all round the ring when absent",
+        above: 0,
+      }).optional(),
     }),
     group({
       ...placed,
@@ -110,15 +201,7 @@ export function jobFields(fields: Fields) {
       "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
       "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
     }),
-    target: group({
-      name: name("what to call it").default("target"),
-      task: z.enum(["look", "touch", "measure", "work", "heat"]).meta({ description: "what is done there" }),
-      place: place("place of interest on the surface"),
-      aim: direction("from the tool towards the place"),
-      cone: quantity("angle", { says: "half-angle of the cone the aim may lie in", default: "15 deg", from: 0, upTo: Math.PI }),
-      "stand-off": interval("length", { says: "least .. greatest distance of the tool point from the place", default: "0 mm", from: 0 }),
-      tolerance: quantity("length", { says: "how far the tool point may be from its planned place", default: "5 mm", above: 0 }),
-    }),
+    target: targetFields(fields),
     conditions: group({
       "gravity-direction": direction("which way things fall").optional(),
       gravity: z

@@ -6,7 +6,7 @@ import { assert } from "../base/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import { createCheck, placeAt, stepCheck } from "./check-curve.ts";
 import type { RouteRequest } from "./model.ts";
-import { neededRoom, type RouteState, type RouteWork } from "./route-state.ts";
+import { atEnd, neededRoom, type RouteState, type RouteWork } from "./route-state.ts";
 import { sayBend, sayLength, sayUnproven } from "./say-obstacle.ts";
 import { stepSmooth } from "./smooth-curve.ts";
 import { createSmooth, wayLength } from "./smooth-model.ts";
@@ -29,7 +29,7 @@ export function startSmooth(request: RouteRequest, state: RouteState, aim: Route
   const goal = state.goals[state.wayGoal]!;
   const length = aim === "all" ? request.length : Number.POSITIVE_INFINITY;
   state.aim = aim;
-  state.smooth = createSmooth(request, state.way, state.ends[goal.end]!, bend, length, state.fineness);
+  state.smooth = createSmooth(atEnd(request, state), state.way, state.ends[goal.end]!, bend, length, state.fineness);
   goOn(state, "smooth", "bending the way into a curve", aim === "all" ? 0.5 : aim === "any length" ? 0.7 : 0.8);
 }
 

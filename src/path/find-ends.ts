@@ -3,7 +3,7 @@
  * free; and from each the arcs of the arm's bend radius by which it may be approached.
  */
 import { type SpaceModel, sampleSpace } from "../space/index.ts";
-import type { RouteRequest } from "./model.ts";
+import type { EndRegion, RouteRequest } from "./model.ts";
 import { neededRoom, type RouteState, type RouteWork, roomAtEnd, straightLength } from "./route-state.ts";
 
 /** Rings of directions about the middle of the cone: share of the half-angle, directions. */
@@ -17,10 +17,15 @@ const rings: readonly (readonly [number, number])[] = [
 const arcEnds = 10;
 const arcSides = 8;
 
-/** How many candidates there are. */
+/** How many candidates there are; of several regions each one has as many as the largest. */
 export function endCandidates(request: RouteRequest): number {
-  const directions = request.cone > 1e-6 ? rings.reduce((sum, ring) => sum + ring[1], 0) : 1;
-  return directions * standOffs(request).length;
+  const { ends } = request;
+  return ends === undefined ? ofRegion(request) : ends.length * Math.max(0, ...ends.map(ofRegion));
+}
+
+function ofRegion(region: EndRegion): number {
+  const directions = region.cone > 1e-6 ? rings.reduce((sum, ring) => sum + ring[1], 0) : 1;
+  return directions * standOffs(region).length;
 }
 
 /**
@@ -28,6 +33,8 @@ export function endCandidates(request: RouteRequest): number {
  * slope of what is asked for there. Room changes no faster, so that a greater shortfall of all candidates is a proof.
  */
 export function endGrain(request: RouteRequest): number {
+  const { ends, endsApart = 0 } = request;
+  if (ends !== undefined) return endsApart + Math.max(0, ...ends.map((region) => endGrain(inRegion(request, region))));
   const [least, most] = request.standOff;
   // rings a third of the cone apart, directions on them a fifth of it from the middle between: 0.28 of it at most
   const turn = 0.28 * request.cone;
@@ -36,6 +43,30 @@ export function endGrain(request: RouteRequest): number {
 
 /** Tries one candidate: adds its end and goals to the state when the straight end is free. */
 export function tryEnd(space: SpaceModel, request: RouteRequest, index: number, state: RouteState, work: RouteWork): void {
+  const { ends } = request;
+  if (ends === undefined) {
+    tryIn(space, request, index, undefined, state, work);
+    return;
+  }
+  // the regions in turn: the first ends are of all of them
+  const k = index % ends.length;
+  const region = ends[k]!;
+  const own = Math.floor(index / ends.length);
+  if (own < ofRegion(region)) tryIn(space, inRegion(request, region), own, k, state, work);
+}
+
+function inRegion({ ends: _, endsApart: __, ...request }: RouteRequest, region: EndRegion): RouteRequest {
+  return { ...request, ...region };
+}
+
+function tryIn(
+  space: SpaceModel,
+  request: RouteRequest,
+  index: number,
+  region: number | undefined,
+  state: RouteState,
+  work: RouteWork,
+): void {
   const choices = standOffs(request);
   const standOff = choices[index % choices.length]!;
   const direction = coneDirection(request, Math.floor(index / choices.length));
@@ -51,7 +82,7 @@ export function tryEnd(space: SpaceModel, request: RouteRequest, index: number, 
     return;
   }
   const end = state.ends.length;
-  state.ends.push({ tool: at(0), direction, standOff });
+  state.ends.push({ tool: at(0), direction, standOff, ...(region === undefined ? {} : { region }) });
   const tilt = Math.acos(Math.min(1, dot(direction, request.aim)));
   const dislike = 0.2 * request.bendRadius * tilt * tilt + 0.1 * Math.abs(standOff - choices[0]!);
   const start = at(straight);
@@ -140,8 +171,8 @@ function outsideBox(box: readonly number[], points: Float64Array, i: number): bo
 }
 
 /** The middle of the range first, then its ends. */
-function standOffs(request: RouteRequest): number[] {
-  const [least, most] = request.standOff;
+function standOffs(region: EndRegion): number[] {
+  const [least, most] = region.standOff;
   return most - least < 1e-6 ? [0.5 * (least + most)] : [0.5 * (least + most), least, most];
 }
 

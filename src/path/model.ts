@@ -14,6 +14,13 @@ export interface RouteRequest {
   readonly cone: number;
   /** [2] least and greatest distance of the curve's end (the tool point) from the target */
   readonly standOff: readonly [number, number];
+  /**
+   * ends that are permitted in place of those of `target`, `aim`, `cone` and `standOff`: any of these will do. The first four then say
+   * where to look and what to tell when there is none
+   */
+  readonly ends?: readonly EndRegion[];
+  /** with `ends`: how far, at most, a permitted place may be from the nearest of theirs (a patch is asked at some places only), m; 0 when absent */
+  readonly endsApart?: number;
   /** straight rigid length at the end of the curve (the tool), along its last direction */
   readonly endStraight: number;
   /** radius of the body */
@@ -29,6 +36,17 @@ export interface RouteRequest {
   readonly length: number;
   /** [6] min x, y, z, max x, y, z: where the search may go; the space's own bounds with some room when absent */
   readonly bounds?: readonly number[];
+}
+
+/** Ends about one place: aims within a cone, tool points within a range of stand-offs. */
+export interface EndRegion {
+  /** [3] the place the aim points at, m */
+  readonly target: readonly [number, number, number];
+  /** [3] unit vector, the middle of the cone of aims; its half-angle, rad */
+  readonly aim: readonly [number, number, number];
+  readonly cone: number;
+  /** [2] m */
+  readonly standOff: readonly [number, number];
 }
 
 /** A smooth curve, sampled evenly (the last interval may be shorter). */
@@ -75,4 +93,6 @@ export interface Route {
   readonly obstacles: readonly Obstacle[];
   /** edge of the smallest cells searched, m */
   readonly resolution: number;
+  /** [3] with a curve, the place its end aims at where the request permitted several, m, world */
+  readonly place?: readonly [number, number, number];
 }

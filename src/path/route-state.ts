@@ -13,6 +13,8 @@ export interface RouteEnd {
   readonly direction: readonly [number, number, number];
   /** distance of the tool point from the target, m */
   readonly standOff: number;
+  /** which of the request's `ends` it is of, where there are several */
+  readonly region?: number;
 }
 
 /** A place from which the end can be reached: straight, or by an arc that the arm can follow. */
@@ -175,6 +177,13 @@ export function createRouteState(request: RouteRequest): RouteState {
 
 export function createRouteWork(space: SpaceModel): RouteWork {
   return { smooth: null, cells: createCellWork(space), walk: createCellWalk() };
+}
+
+/** The request with the region of ends that the way leads to in place of all of them. */
+export function atEnd(request: RouteRequest, state: RouteState): RouteRequest {
+  const goal = state.goals[state.wayGoal];
+  const region = goal === undefined ? undefined : request.ends?.[state.ends[goal.end]?.region ?? -1];
+  return region === undefined ? request : { ...request, ...region };
 }
 
 /** Edge of the finest cells, m: the margin, but neither above half nor below an eighth of the body's radius. */

@@ -10,7 +10,7 @@ import { readNeck, stepFindNeck } from "./find-neck.ts";
 import { boundGoals, createSearch, readWay, stepFindWay } from "./find-way.ts";
 import type { Obstacle, RouteRequest } from "./model.ts";
 import { proveLeg } from "./prove-way.ts";
-import { neededRoom, type RouteState, type RouteWork } from "./route-state.ts";
+import { atEnd, neededRoom, type RouteState, type RouteWork } from "./route-state.ts";
 import { sayEnd, sayNeck, sayNoWay, sayStart, sayTargetOutside } from "./say-obstacle.ts";
 import { splitAlong } from "./split-along.ts";
 import { finish, goOn } from "./stage.ts";
@@ -22,7 +22,8 @@ const mostCells = 1_500_000;
 
 /** One step, well under 50 ms; `state.done` says when it is over. Does nothing then. */
 export function stepRoute(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
-  const inner = pastThroat(request, state.throat);
+  const whole = pastThroat(request, state.throat);
+  const inner = state.stage === "ends" || state.stage === "search" ? whole : atEnd(whole, state);
   switch (state.stage) {
     case "begin":
       begin(space, request, state, work);

@@ -8,6 +8,7 @@ import type { RouteRequest } from "../path/index.ts";
 import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, sampleSpace } from "../space/index.ts";
 import { type Exit, exitOf, layLaunch } from "./lay-launch.ts";
 import type { PlanModel, PlanState } from "./model.ts";
+import { narrowAims } from "./narrow-aims.ts";
 
 /**
  * What is asked of the route, the most comfortable first: reserve beyond the job's clearance (m; the arm leaves its route by some
@@ -31,6 +32,7 @@ export function createPlan(job: Job): PlanModel {
   const drum = job.arm.drum === undefined ? undefined : createDrum(arm, { drum: job.arm.drum });
   const launch = layLaunch(job, arm, drum, port);
   const requests = listRequests(job, arm, exit);
+  const seen = narrowAims(arm, space, job.target);
   const last = requests[requests.length - 1];
   const thinnest =
     Math.min(...job.arm.sections.map((s) => s.outerDiameter), job.arm.tool.length > 0 ? job.arm.tool.diameter : Number.POSITIVE_INFINITY) /
@@ -44,6 +46,7 @@ export function createPlan(job: Job): PlanModel {
     ...(drum === undefined ? {} : { drum }),
     ...(launch === undefined ? {} : { launch }),
     requests,
+    ...(seen === undefined ? {} : { seen: requests.map((request) => ({ ...request, ends: seen })) }),
     ...(thinnest < (last?.radius ?? 0) ? { proof: { ...(last as RouteRequest), radius: thinnest } } : {}),
   };
 }

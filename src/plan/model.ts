@@ -7,7 +7,8 @@ import type { Job } from "../job/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
 import type { RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
-import type { Gain, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
+import type { Gain, SightFact, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
+import type { DrumSpread } from "./spread-drum.ts";
 
 export interface PlanResult {
   readonly version: 1;
@@ -26,6 +27,8 @@ export interface PlanResult {
   readonly verdict: Verdict;
   /** what the drives have to do; absent where nothing was laid, and where neither drives nor a feed rate are told */
   readonly drives?: DriveTable;
+  /** what the tool sees at the target; absent where it did not get there */
+  readonly sight?: SightFact;
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
 }
@@ -62,6 +65,8 @@ export interface PlanModel {
   readonly launch?: Launch;
   /** what is asked of the route, the most comfortable first */
   readonly requests: readonly RouteRequest[];
+  /** the same for those ends alone from which a look sees its place as asked; absent where all of them do, or none */
+  readonly seen?: readonly RouteRequest[];
   /** the last request with the thinnest part's radius, where parts differ: only this may prove that there is no way */
   readonly proof?: RouteRequest;
 }
@@ -72,6 +77,8 @@ export interface PlanState {
   /** which of the requests is being sought */
   attempt: number;
   routeState: RouteState | undefined;
+  /** a route whose end does not see the place as asked, while one to an end that does is sought: which of `seen` is at work */
+  blind?: { route: Route; attempt: number };
   route: Route | undefined;
   insertion: InsertionState | undefined;
   /** by row id: its use without friction and as set up, once the probing of gains has begun */
@@ -85,7 +92,10 @@ export interface PlanState {
   /** the arm being wound up on its drum, where it has one */
   drum: DrumState | undefined;
   gains: Record<string, Gain[]>;
+  /** the drum's margins being spread; absent before that, or without a drum */
+  drumSpread?: DrumSpread;
   /** by row id: [unsure value] what one standard deviation of it does to what was found; NaN where no balance was found */
   effects: Record<string, number[]>;
   verdict: Verdict | undefined;
+  sight?: SightFact;
 }

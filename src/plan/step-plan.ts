@@ -12,26 +12,40 @@ import {
 } from "../insertion/index.ts";
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { listWarmings } from "../rod/index.ts";
+import { sightSpace } from "../space/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
 import { listDrives } from "./list-drives.ts";
 import { measureTube } from "./measure-tube.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
+import { seesAsked } from "./narrow-aims.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
-import { gatherSpreads, spreadMargins, spreadSteps } from "./spread-margins.ts";
+import { seeTarget } from "./see-target.ts";
+import { type DrumSpreadWork, hasDrumSpread, spreadDrum } from "./spread-drum.ts";
+import { gatherSpreads, type PlannedShapes, spreadMargins, spreadSteps } from "./spread-margins.ts";
 import { version } from "./version.ts";
 import { warmDepth } from "./warm-depth.ts";
+
+type Triple = readonly [number, number, number];
 
 /** Made anew at will: nothing in it changes a result. */
 export interface PlanWork {
   route: RouteWork;
   insertion: InsertionWork | undefined;
   drum: DrumWork | undefined;
+  drumSpread: DrumSpreadWork;
+  planned: PlannedShapes;
 }
 
 export function createPlanWork(model: PlanModel): PlanWork {
-  return { route: createRouteWork(model.space), insertion: undefined, drum: undefined };
+  return {
+    route: createRouteWork(model.space),
+    insertion: undefined,
+    drum: undefined,
+    drumSpread: { model: undefined, work: undefined, index: 0 },
+    planned: new Map(),
+  };
 }
 
 /** Rolls tried for slack cables. */
@@ -50,6 +64,10 @@ function say(state: PlanState, stage: PlanProgress["stage"], done: number, says:
 }
 
 function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
+  if (state.blind !== undefined) {
+    seekSeen(model, state, work);
+    return;
+  }
   const proving = state.attempt === model.requests.length && state.route?.status === "no-passage";
   const request = proving ? model.proof : model.requests[state.attempt];
   if (request === undefined) {
@@ -80,8 +98,43 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
     work.route = createRouteWork(model.space);
     return;
   }
+  if (model.seen !== undefined && !seesFromEnd(model, route)) state.blind = { route, attempt: 0 };
+  else follow(model, state, route);
+}
+
+function follow(model: PlanModel, state: PlanState, route: Route): void {
+  state.route = route;
   state.insertion = createInsertionState(insertionModel(model, route));
   say(state, "way in", 0.1, "Laying the arm on the route.");
+}
+
+/** A route was found, but from its end the place is not seen as asked: one to an end from where it is, or else the one that was found. */
+function seekSeen(model: PlanModel, state: PlanState, work: PlanWork): void {
+  const { blind } = state;
+  assert(blind !== undefined && model.seen !== undefined, "there are ends that see the place");
+  const request = model.seen[blind.attempt];
+  if (request === undefined) {
+    follow(model, state, blind.route);
+    return;
+  }
+  state.routeState ??= createRouteState(request);
+  stepRoute(model.space, request, state.routeState, work.route);
+  const { done, progress } = state.routeState;
+  say(state, "route", 0.1 * ((blind.attempt + progress) / model.seen.length), "Looking for a route to where the place is seen.");
+  if (!done) return;
+  const route = readRoute(model.space, request, state.routeState);
+  state.routeState = undefined;
+  work.route = createRouteWork(model.space);
+  blind.attempt++;
+  if (route.status === "found") follow(model, state, route);
+}
+
+/** Whether a look sees its place as asked from the end of a route. */
+function seesFromEnd({ arm, space, job }: PlanModel, { curve }: Route): boolean {
+  if (curve === undefined) return true;
+  const k = 3 * (curve.count - 1);
+  const at = (values: Float64Array): Triple => [values[k] as number, values[k + 1] as number, values[k + 2] as number];
+  return seesAsked(arm, sightSpace(space), job.target, at(curve.tangent), at(curve.point));
 }
 
 /** The last section passes the port whatever the way beyond: less room there than its radius is a proof by itself. */
@@ -127,8 +180,13 @@ function walk(model: PlanModel, state: PlanState, work: PlanWork): void {
     out ? "Solving the way out." : `Arm laid to ${depth} mm of depth.`,
   );
   if (insertion.stage !== "done") return;
-  if (insertion.failure !== "") finish(model, state);
-  else say(state, "checks", 0.9, "Rolling the arm, cables locked, to look for slack.");
+  if (insertion.failure !== "") {
+    finish(model, state);
+    return;
+  }
+  const last = insertion.wayIn[insertion.wayIn.length - 1];
+  if (last !== undefined) state.sight = seeTarget(model.arm, model.space, model.job.target, last);
+  say(state, "checks", 0.9, "Rolling the arm, cables locked, to look for slack.");
 }
 
 function check(model: PlanModel, state: PlanState, work: PlanWork): void {
@@ -152,8 +210,13 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
     return;
   } else {
     state.verdict ??= judge(factsOf(model, state));
+    if (check === warmed + probeSteps && hasDrumSpread(model, state)) {
+      spreadDrum(model, state, work.drumSpread);
+      say(state, "checks", state.progress.done, "Winding the arm up again, changed by what is not known of it.");
+      return;
+    }
     if (check < warmed + probeSteps) probeGains(model, inner, state, check - warmed, work.insertion);
-    else spreadMargins(model, inner, state, check - warmed - probeSteps, work.insertion);
+    else spreadMargins(model, inner, state, check - warmed - probeSteps, { insertion: work.insertion, planned: work.planned });
   }
   state.check++;
   const whole = warmed + probeSteps + spreadSteps(model);
@@ -185,6 +248,13 @@ function finish(model: PlanModel, state: PlanState): void {
   say(state, "done", 1, state.verdict.says);
 }
 
+/** What the route keeps beyond the job's clearance, m. */
+function reserveOf({ requests, seen }: PlanModel, { attempt, blind, route }: PlanState): number {
+  const request =
+    blind === undefined || blind.route === route ? requests[Math.min(attempt, requests.length - 1)] : seen?.[blind.attempt - 1];
+  return request?.margin ?? 0;
+}
+
 function factsOf(model: PlanModel, state: PlanState): Facts {
   const { job, arm } = model;
   const route = state.route;
@@ -202,7 +272,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     guideLength: exitOf(job).inside,
     roll: job.roll,
     route,
-    routeReserve: model.requests[Math.min(state.attempt, model.requests.length - 1)]?.margin ?? 0,
+    routeReserve: reserveOf(model, state),
     wayIn: state.insertion?.wayIn ?? [],
     wayOut: state.insertion?.wayOut ?? [],
     failure: state.insertion?.failure ?? "",
@@ -213,6 +283,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     drives: listDrives(job, arm, state.insertion?.wayIn ?? [], state.insertion?.wayOut ?? []),
+    sight: state.sight,
     tube: measureTube(model),
     fromDrum: model.launch?.drumFrom !== undefined,
     gains: state.gains,
@@ -239,5 +310,6 @@ export function readPlan(model: PlanModel, state: PlanState): PlanResult {
     sweep: { allowance: state.insertion?.allowance ?? 0, confirmed: state.insertion?.confirmed ?? 0 },
     verdict: state.verdict,
     ...(drives === undefined ? {} : { drives }),
+    ...(state.sight === undefined ? {} : { sight: state.sight }),
   };
 }

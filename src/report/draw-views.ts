@@ -28,7 +28,7 @@ export function viewFigures(
   const last = result.wayIn[result.wayIn.length - 1];
   const points = result.route.curve?.point ?? Float64Array.of(...job.port.centre, ...job.target.place);
   const views = chooseViews(job.port.centre, job.conditions.gravity, job.port.axis, points);
-  const drawn = job.bodies.map((body) => drawBody(body));
+  const drawn = job.bodies.map((body) => drawBody(body, job.bodies));
   return views.map((view) => viewFigure(page, view, job, arm, last, result, drawn, signs, measures));
 }
 
@@ -100,7 +100,7 @@ function sayCut(view: View, length: Measure): string {
 }
 
 function isSolid(kind: string): boolean {
-  return kind === "box" || kind === "cylinder" || kind === "ring" || kind === "plate";
+  return kind === "box" || kind === "cylinder" || kind === "ring" || kind === "plate" || kind === "sphere" || kind === "vanes";
 }
 
 /** Each vertebra past the guide's exit, then the tool. */

@@ -4,7 +4,7 @@ import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../inser
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
 import type { PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
-import type { Gain, MarginPlace, MarginRow, Verdict } from "../verdict/index.ts";
+import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
 import { driveCoding } from "./drive-coding.ts";
 
@@ -34,9 +34,10 @@ const obstacle = group<Obstacle>({
   says: text,
 });
 
-const route = group<Route>({ status: oneOf("found", "no-passage", "not-found"), curve, obstacles: list(obstacle), resolution: length }, [
-  "curve",
-]);
+const route = group<Route>(
+  { status: oneOf("found", "no-passage", "not-found"), curve, obstacles: list(obstacle), resolution: length, place },
+  ["curve", "place"],
+);
 
 const contact = group<DepthContact>({
   state: oneOf("held", "jammed", "not-found"),
@@ -144,6 +145,25 @@ const verdict = group<Verdict>({
 });
 
 const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
+const look = group<NonNullable<SightFact["look"]>>(
+  {
+    shift: length,
+    room: length,
+    cutBy: oneOf("body", "arm"),
+    vertebra: whole,
+    body: whole,
+    near: place,
+    pixel: number,
+    footprint: number,
+    worstFootprint: number,
+  },
+  ["cutBy", "vertebra", "pixel", "footprint", "worstFootprint"],
+);
+
+const sight = group<SightFact>(
+  { place, distance: length, depth: length, offAxis: number, normal: place, tilt: number, open: length, turn: number, look },
+  ["look"],
+);
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
@@ -160,9 +180,10 @@ export const planCoding = group<PlanResult>(
     sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
     verdict,
     drives: driveTable,
+    sight,
     turns: list(turn),
   },
-  ["drives", "turns"],
+  ["drives", "sight", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -180,6 +201,8 @@ export const planGroups = {
   marginRow,
   where,
   gain,
+  sight,
+  look,
   turn,
   driveTable,
   driveRow,

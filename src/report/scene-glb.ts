@@ -26,7 +26,7 @@ export async function sceneGlb(job: Job, result: PlanResult, depths: readonly nu
   const chosen = [...new Set(depths.map((depth) => nearest(result.wayIn, depth)).filter((record) => record !== undefined))];
   const meshes = armMeshes(arm);
   const nodes: GlbNode[] = [
-    { name: "machine", nodes: job.bodies.map(bodyNode) },
+    { name: "machine", nodes: job.bodies.map((body) => bodyNode(body, job.bodies)) },
     ...routeNodes(result),
     { name: `port ${job.port.name}`, frame: createFrameAlong(job.port.centre, job.port.axis), facts: { boreM: job.port.bore } },
     targetNode(job),
@@ -43,11 +43,11 @@ function nearest(records: readonly DepthRecord[], depth: number): DepthRecord | 
   );
 }
 
-function bodyNode(body: Body): GlbNode {
+function bodyNode(body: Body, bodies: readonly Body[]): GlbNode {
   const paint = body.touch.kind === "never" ? keepOff : wall;
   return {
     name: `body ${body.name}`,
-    mesh: { name: body.name, kind: "triangles", points: drawBody(body), paint },
+    mesh: { name: body.name, kind: "triangles", points: drawBody(body, bodies), paint },
     facts: { touch: body.touch.kind, ...(body.touch.kind === "never" ? { standOffM: body.touch.standOff } : {}) },
   };
 }

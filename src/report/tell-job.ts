@@ -104,6 +104,18 @@ function sayShape({ shape }: Body, { length }: Measures): string {
       return `mesh of ${shape.corners.length / 9} triangles, one unit of its file is ${formatQuantity(shape.unit, "length", "metric", 4)}`;
     case "bore":
       return `bore of ${shape.points.length} points, radius ${s(Math.min(...shape.points.map((p) => p.radius)))} at the least`;
+    case "bend":
+      return `bend of ${((shape.angle * 180) / Math.PI).toFixed(0)}\u00b0, radius ${s(shape.bendRadius)}, bore radius ${s(shape.boreRadius)}`;
+    case "reducer":
+      return `reducer, radius ${s(shape.radii[0])} to ${s(shape.radii[1])}, length ${s(shape.length)}`;
+    case "tee":
+      return `tee, run radius ${s(shape.runRadius)}, length ${s(shape.runLength)}, branch radius ${s(shape.branchRadius)}`;
+    case "annulus":
+      return `annulus, radius ${s(shape.innerRadius)} to ${s(shape.outerRadius)}, length ${s(shape.length)}`;
+    case "sphere":
+      return `sphere, radius ${s(shape.radius)}`;
+    case "vanes":
+      return `${shape.count} vanes, chord ${s(shape.chord)}, ${s(shape.thickness)} thick, span ${s(shape.span)}`;
     case "box":
       return `box ${shape.size.map(s).join(" by ")}`;
     case "cylinder":

@@ -17,6 +17,9 @@ export const pieceSize = 24;
 
 const looseness = 1e-12;
 
+/** Nearer to an axis than this a direction across it cannot be told: squares vanish, m. */
+export const tiny = 1e-140;
+
 /** A corner turns less than this: the line is straight there, rad. */
 export const straightAngle = 1e-9;
 
@@ -52,7 +55,8 @@ export function createBore(shape: BoreShape, frame: Float64Array): Float64Array 
   return Float64Array.from(pieces);
 }
 
-function straightPiece(from: Vector, u: Vector, length: number, r0: number, r1: number): number[] {
+/** A cone's wall; with length 0 a flat ring between two radii. */
+export function straightPiece(from: Vector, u: Vector, length: number, r0: number, r1: number): number[] {
   const to = plus(from, u, length);
   const loose = looseness * (length + r0 + r1 + Math.max(...from.map(Math.abs)));
   const low: number[] = [];
@@ -74,6 +78,16 @@ function bendPiece(points: BoreShape["points"], j: number): number[] {
   // from the centre of the bend to its start: against the side to which the line turns
   const out = unit(cross(u, n));
   const centre = plus(plus(at, u, -cutAt(points, j)), out, -bend);
+  return roundPiece(centre, out, u, bend, radius, turn);
+}
+
+/**
+ * @param out  unit vector from the centre of the bend to where it starts
+ * @param u    unit vector along its start
+ * @param turn  rad, 0 to pi
+ */
+export function roundPiece(centre: Vector, out: Vector, u: Vector, bend: number, radius: number, turn: number): number[] {
+  const n = cross(out, u);
   const loose = looseness * (bend + radius + Math.max(...centre.map(Math.abs)));
   const low: number[] = [];
   const high: number[] = [];
@@ -104,12 +118,16 @@ export function nearestOnBore(pieces: Float64Array, ask: Float64Array, hit: Floa
     const dy = y < pieces[at + 19]! ? pieces[at + 19]! - y : y > pieces[at + 22]! ? y - pieces[at + 22]! : 0;
     const dz = z < pieces[at + 20]! ? pieces[at + 20]! - z : z > pieces[at + 23]! ? z - pieces[at + 23]! : 0;
     if (dx * dx + dy * dy + dz * dz > hit[3]!) continue;
-    if (pieces[at] === 0 ? nearestOnStraight(pieces, at, ask, hit) : nearestOnBend(pieces, at, ask, hit)) found = true;
+    if (nearestOnPiece(pieces, at, ask, hit)) found = true;
   }
   return found;
 }
 
-/** Writes `hit` and says true where the piece is nearer than `hit[3]`, a squared distance. */
+/** Writes `hit` and says true where the piece that starts at number `at` is nearer than `hit[3]`, a squared distance. */
+export function nearestOnPiece(pieces: Float64Array, at: number, ask: Float64Array, hit: Float64Array): boolean {
+  return pieces[at] === 0 ? nearestOnStraight(pieces, at, ask, hit) : nearestOnBend(pieces, at, ask, hit);
+}
+
 function nearestOnStraight(pieces: Float64Array, at: number, ask: Float64Array, hit: Float64Array): boolean {
   const px = ask[0]! - pieces[at + 1]!;
   const py = ask[1]! - pieces[at + 2]!;
@@ -125,7 +143,7 @@ function nearestOnStraight(pieces: Float64Array, at: number, ask: Float64Array, 
   let sy = py - along * uy;
   let sz = pz - along * uz;
   const out = Math.sqrt(sx * sx + sy * sy + sz * sz);
-  if (out > 0) {
+  if (out > tiny) {
     sx /= out;
     sy /= out;
     sz /= out;
@@ -166,7 +184,7 @@ function nearestOnBend(pieces: Float64Array, at: number, ask: Float64Array, hit:
   let c = 1;
   let s = 0;
   let beyond = true;
-  if (f >= 0 && f * cosine - e * sine <= 0 && flat > 0) {
+  if (f >= 0 && f * cosine - e * sine <= 0 && flat > tiny) {
     c = e / flat;
     s = f / flat;
     beyond = false;
@@ -190,7 +208,7 @@ function nearestOnBend(pieces: Float64Array, at: number, ask: Float64Array, hit:
   return true;
 }
 
-function toWorld(p: Vector, frame: Float64Array): Vector {
+export function toWorld(p: Vector, frame: Float64Array): Vector {
   const row = (i: number): number => frame[3 * i]! * p[0] + frame[3 * i + 1]! * p[1] + frame[3 * i + 2]! * p[2] + frame[9 + i]!;
   return [row(0), row(1), row(2)];
 }

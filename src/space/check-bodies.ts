@@ -1,9 +1,13 @@
 /** What is wrong with the dimensions of bodies, found before any of them is made. */
 import { type Fault, formatQuantity } from "../base/index.ts";
 import { cutAt, straightAngle, turnAt } from "./bore.ts";
+import { checkPipe } from "./check-pipe.ts";
+import { checkVanes } from "./check-vanes.ts";
 import type { Body, BoreShape, MeshShape, TubeBundleShape } from "./description.ts";
+import { findOpenings, sideOfPieces } from "./find-openings.ts";
+import { isPipe } from "./lay-pipe.ts";
 
-type Add = (field: string, problem: string, hint: string) => void;
+export type Add = (field: string, problem: string, hint: string) => void;
 
 /** @returns every fault; the path of each is `bodies[k].field`, its problem names the body */
 export function checkBodies(bodies: readonly Body[]): Fault[] {
@@ -26,7 +30,58 @@ export function checkBodies(bodies: readonly Body[]): Fault[] {
     if (touch.kind === "light" && !(touch.force >= 0 && touch.force < Infinity))
       report("space.dimension")("touch.force", `is ${formatQuantity(touch.force, "force", "metric")}.`, "Give a force of 0 or more.");
   });
+  // how walls meet can be told of sound bodies alone
+  if (faults.length === 0) bodies.forEach((_, k) => faults.push(...checkJoins(bodies, k)));
   return faults;
+}
+
+/** A pair of pipes is told of once, at the body that names the other. */
+function checkJoins(bodies: readonly Body[], k: number): Fault[] {
+  const body = bodies[k]!;
+  const faults: Fault[] = [];
+  const add = (field: string, problem: string, hint: string): void => {
+    faults.push({ code: "space.join", path: `bodies[${k}].${field}`, problem: `(${body.name}) ${problem}`, hint });
+  };
+  const joins = body.joins ?? [];
+  joins.forEach((name, i) => {
+    if (name === body.name) add(`joins[${i}]`, "is its own name.", "Name the other pipe.");
+    else if (!bodies.some((other) => other.name === name))
+      add(`joins[${i}]`, `is ${name}, and no body has that name.`, "Name another body.");
+    else if (!isPipe(body.shape))
+      add(`joins[${i}]`, "is given for what is no pipe.", "Give joins to a bore, bend, reducer, tee or annulus.");
+  });
+  if (faults.length > 0) return faults;
+  const found = findOpenings(bodies, k);
+  for (const fault of found.faults) {
+    const i = joins.indexOf(fault.with);
+    if (fault.with === "")
+      add("branchRadius", fault.problem, "Give a thinner or longer branch, a longer run, or an angle nearer to 90 deg.");
+    else if (i >= 0)
+      add(
+        `joins[${i}]`,
+        `is ${fault.with}, which ${fault.problem}`,
+        "Let one pipe end within the other, or pass through it, thinner than it, through its wall and all round; or take the name away.",
+      );
+  }
+  // one opening that runs into another would leave a rim without wall
+  found.openings.forEach((opening, a) => {
+    found.openings.forEach((other, b) => {
+      if (a === b || opening.pieces[1] <= other.pieces[0] || other.pieces[1] <= opening.pieces[0]) return;
+      if (a < b && opening.rims.some(({ points }) => reaches(points, other.within)))
+        add("joins", "has two openings that run into each other.", "Move them apart.");
+    });
+  });
+  return faults;
+}
+
+function reaches(points: Float64Array, within: Float64Array): boolean {
+  const w = new Float64Array(4);
+  for (let k = 0; k < points.length; k += 3) {
+    w.set(points.subarray(k, k + 3));
+    sideOfPieces(within, w);
+    if (w[3]! < -1e-9) return true;
+  }
+  return false;
 }
 
 function checkPlacement({ placement }: Body, add: Add): void {
@@ -61,6 +116,18 @@ function checkShape({ shape }: Body, add: Add): void {
       return;
     case "bore":
       checkBore(shape, add);
+      return;
+    case "bend":
+    case "reducer":
+    case "tee":
+    case "annulus":
+      checkPipe(shape, add);
+      return;
+    case "vanes":
+      checkVanes(shape, add);
+      return;
+    case "sphere":
+      above("radius", shape.radius);
       return;
     case "box":
       shape.size.forEach((value, i) => {
@@ -97,7 +164,8 @@ function checkShape({ shape }: Body, add: Add): void {
   }
 }
 
-function checkMesh({ corners, unit }: MeshShape, add: Add): void {
+function checkMesh({ corners, unit, tolerance = 0 }: MeshShape, add: Add): void {
+  if (!(tolerance >= 0 && tolerance < Infinity)) add("tolerance", `is ${say(tolerance)}.`, "Give a length of 0 or more.");
   if (!(unit > 0 && unit < Infinity)) add("unit", `is ${unit} m.`, "Give the length of the file's unit, above 0.");
   if (corners.length === 0 || corners.length % 9 !== 0)
     add("corners", `has ${corners.length} numbers.`, "Give nine numbers a triangle, for one triangle at least.");

@@ -1,23 +1,41 @@
 /** Bodies -> a space that answers distances. */
 import { refuse } from "../base/index.ts";
-import { createBore, pieceSize } from "./bore.ts";
+import { pieceSize } from "./bore.ts";
 import { checkBodies } from "./check-bodies.ts";
-import type { Body, MeshShape, Placement, Shape } from "./description.ts";
+import type { Body, MeshShape, PipeShape, Placement, Shape } from "./description.ts";
+import { findOpenings } from "./find-openings.ts";
+import { isPipe, layPipe } from "./lay-pipe.ts";
 import { partKind, type SpaceModel, type SpacePart } from "./model.ts";
 import { createTriangleTree, type TriangleTree } from "./triangle-tree.ts";
+import { layVanes, spanOfVanes } from "./vanes.ts";
 
-type DrawnShape = Exclude<Shape, MeshShape>;
+/** Shapes told by a few numbers in their own frame. */
+type SizedShape = Exclude<Shape, MeshShape | PipeShape>;
 
 /** Boxes are this much wider than their bodies, relative, so that rounding in a distance cannot undercut them. */
 const looseness = 1e-12;
 
 /**
  * @param before  a space made earlier: meshes that are in it too, with the same corners, unit and placement, are not built again
- * @throws InputError `space.name`, `space.placement`, `space.dimension`, `space.mesh`, with every fault
+ * @throws InputError `space.name`, `space.placement`, `space.dimension`, `space.mesh`, `space.join`, with every fault
  */
 export function createSpace(bodies: readonly Body[], before?: SpaceModel): SpaceModel {
   refuse(checkBodies(bodies));
-  const parts = bodies.map((body) => createPart(body, before));
+  return gather(
+    bodies,
+    bodies.map((_, k) => createPart(bodies, k, before)),
+  );
+}
+
+/** A space of some of a space's bodies, as they are: open where they were open. */
+export function pickBodies(space: SpaceModel, which: readonly number[]): SpaceModel {
+  return gather(
+    which.map((k) => space.bodies[k]!),
+    which.map((k) => space.parts[k]!),
+  );
+}
+
+function gather(bodies: readonly Body[], parts: readonly SpacePart[]): SpaceModel {
   const bounds = emptyBounds();
   for (const { box } of parts) widen(bounds, box);
   return { bodies, bounds, parts };
@@ -50,17 +68,22 @@ export function placeCorners({ corners, unit }: MeshShape, placement: Placement)
   return placed;
 }
 
-function createPart(body: Body, before: SpaceModel | undefined): SpacePart {
+function createPart(bodies: readonly Body[], k: number, before: SpaceModel | undefined): SpacePart {
+  const body = bodies[k]!;
   const { shape, placement, touch } = body;
-  const keep = touch.kind === "never" ? touch.standOff : 0;
+  const keep = (touch.kind === "never" ? touch.standOff : 0) + (shape.kind === "mesh" ? (shape.tolerance ?? 0) : 0);
   const frame = frameOf(placement);
+  const none = createTriangleTree(new Float64Array(0));
   if (shape.kind === "mesh") {
     const tree = findTree(body, before) ?? createTriangleTree(placeCorners(shape, placement));
-    return { kind: partKind.mesh, keep, box: tree.box.slice(0, 6), frame, size: new Float64Array(0), tree };
+    return { kind: partKind.mesh, keep, box: tree.box.slice(0, 6), frame, size: new Float64Array(0), tree, openings: [] };
   }
-  const size = shape.kind === "bore" ? createBore(shape, frame) : sizeOf(shape);
-  const box = shape.kind === "bore" ? boxOfBore(size) : boxOfDrawn(shape, frame);
-  return { kind: partKind[shape.kind], keep, box, frame, size, tree: createTriangleTree(new Float64Array(0)) };
+  if (isPipe(shape)) {
+    const { pieces } = layPipe(shape, frame);
+    const { openings } = findOpenings(bodies, k);
+    return { kind: partKind.bore, keep, box: boxOfPieces(pieces), frame, size: pieces, tree: none, openings };
+  }
+  return { kind: partKind[shape.kind], keep, box: boxOfSized(shape, frame), frame, size: sizeOf(shape), tree: none, openings: [] };
 }
 
 function findTree(body: Body, before: SpaceModel | undefined): TriangleTree | undefined {
@@ -80,12 +103,16 @@ function findTree(body: Body, before: SpaceModel | undefined): TriangleTree | un
 }
 
 /** The numbers that `nearestOnDrawn` reads. */
-function sizeOf(shape: Exclude<DrawnShape, { kind: "bore" }>): Float64Array {
+function sizeOf(shape: SizedShape): Float64Array {
   switch (shape.kind) {
     case "box":
       return Float64Array.from(shape.size, (edge) => edge / 2);
     case "cylinder":
       return Float64Array.of(shape.radius, shape.length);
+    case "sphere":
+      return Float64Array.of(shape.radius);
+    case "vanes":
+      return layVanes(shape);
     case "ring":
       return Float64Array.of(shape.radius, shape.bar);
     case "plate":
@@ -97,14 +124,14 @@ function sizeOf(shape: Exclude<DrawnShape, { kind: "bore" }>): Float64Array {
   }
 }
 
-function boxOfBore(pieces: Float64Array): Float64Array {
+function boxOfPieces(pieces: Float64Array): Float64Array {
   const box = emptyBounds();
   for (let at = 0; at < pieces.length; at += pieceSize) widen(box, pieces.subarray(at + 18, at + 24));
   return box;
 }
 
 /** Tight: a disc of radius r about the unit vector n reaches r sqrt(1 - n_i^2) along axis i. */
-function boxOfDrawn(shape: Exclude<DrawnShape, { kind: "bore" }>, frame: Float64Array): Float64Array {
+function boxOfSized(shape: SizedShape, frame: Float64Array): Float64Array {
   const box = Float64Array.of(0, 0, 0, 0, 0, 0);
   for (let i = 0; i < 3; i++) {
     const [x, y, z] = [frame[3 * i]!, frame[3 * i + 1]!, frame[3 * i + 2]!];
@@ -117,7 +144,7 @@ function boxOfDrawn(shape: Exclude<DrawnShape, { kind: "bore" }>, frame: Float64
 }
 
 /** From where to where a body reaches along a direction given in its own frame, m. */
-function spanOf(shape: Exclude<DrawnShape, { kind: "bore" }>, x: number, y: number, z: number): [number, number] {
+function spanOf(shape: SizedShape, x: number, y: number, z: number): [number, number] {
   const disc = Math.sqrt(x * x + y * y);
   switch (shape.kind) {
     case "box": {
@@ -128,6 +155,10 @@ function spanOf(shape: Exclude<DrawnShape, { kind: "bore" }>, x: number, y: numb
       const side = disc * shape.radius;
       return [Math.min(0, z * shape.length) - side, Math.max(0, z * shape.length) + side];
     }
+    case "sphere":
+      return [-shape.radius, shape.radius];
+    case "vanes":
+      return spanOfVanes(layVanes(shape), x, y, z);
     case "ring": {
       const half = disc * shape.radius + shape.bar;
       return [-half, half];

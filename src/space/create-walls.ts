@@ -1,7 +1,7 @@
 /** Bodies -> walls that a loaded arm may lean on, around where it goes. */
 import { assert, type Fault, refuse } from "../base/index.ts";
 import type { DistanceField, Wall } from "../math/index.ts";
-import { createSpace } from "./create-space.ts";
+import { pickBodies } from "./create-space.ts";
 import { fillBand } from "./fill-band.ts";
 import { partKind, type SpaceModel, type SpacePart } from "./model.ts";
 
@@ -56,12 +56,13 @@ export function createWalls(space: SpaceModel, request: WallRequest): SpaceWalls
       walls.push(closed);
       return;
     }
-    const only = space.bodies[body];
-    assert(only !== undefined, "every part has its body");
-    const bare = createSpace([{ ...only, touch: { kind: "free" } }], space);
+    const only = pickBodies(space, [body]);
+    const bare: SpaceModel = { ...only, parts: [{ ...part, keep: 0 }] };
     const band = fillBand(bare, request.boxes, request.free, request.step);
     walls.push(band.wall);
-    error[k] = band.error;
+    // leaning is found on the triangles as they are: what they may be off by is told with the error
+    const shape = space.bodies[body]?.shape;
+    error[k] = band.error + (shape?.kind === "mesh" ? (shape.tolerance ?? 0) : 0);
     twoSided[k] = band.twoSided;
   });
   return { field: { walls }, body: Int32Array.from(request.bodies), error, twoSided };
@@ -113,8 +114,8 @@ function boxOf(part: SpacePart, { free }: WallRequest): Wall | undefined {
 
 /** A bore of one straight and one radius, all free places in it, all boxes between its ends. */
 function tubeOf(part: SpacePart, { free, boxes }: WallRequest): Wall | undefined {
-  const { kind, size } = part;
-  if (kind !== partKind.bore || size.length !== 24 || size[0] !== 0 || size[8] !== size[9]) return undefined;
+  const { kind, size, openings } = part;
+  if (kind !== partKind.bore || openings.length > 0 || size.length !== 24 || size[0] !== 0 || size[8] !== size[9]) return undefined;
   const at = [size[1], size[2], size[3]] as [number, number, number];
   const axis = [size[4], size[5], size[6]] as [number, number, number];
   const [length, radius] = [size[7] as number, size[8] as number];

@@ -27,6 +27,8 @@ export interface MeshShape {
   readonly corners: Float64Array;
   /** metres per file unit, > 0 */
   readonly unit: number;
+  /** how far the true surface may be from the triangles, m, >= 0; 0 when absent. It counts as part of what must stay free */
+  readonly tolerance?: number;
 }
 
 /** A bore (its wall is the surface, both ends open) along a polyline whose corners are rounded. */
@@ -79,13 +81,92 @@ export interface TubeBundleShape {
   readonly places: readonly (readonly [number, number])[];
 }
 
-export type Shape = MeshShape | BoreShape | BoxShape | CylinderShape | RingShape | PlateShape | TubeBundleShape;
+export interface SphereShape {
+  readonly kind: "sphere";
+  /** m, > 0; about the origin */
+  readonly radius: number;
+}
+
+/** The wall of a bent pipe, open at both ends: from the origin along z, turning towards x. */
+export interface BendShape {
+  readonly kind: "bend";
+  /** of the centre line, m, >= the bore's radius */
+  readonly bendRadius: number;
+  readonly boreRadius: number;
+  /** by which it turns, rad, above 0 and below 2 pi */
+  readonly angle: number;
+}
+
+/** The wall of a concentric reducer, open at both ends, from z = 0 to z = length. */
+export interface ReducerShape {
+  readonly kind: "reducer";
+  /** [2] radius at z = 0 and at z = length, m, > 0 */
+  readonly radii: readonly [number, number];
+  readonly length: number;
+}
+
+/**
+ * The wall of a tee: the run along z with its middle at the origin, the branch from the origin in the x, z plane, one surface: each is
+ * open where it lies within the other. All three ends are open.
+ */
+export interface TeeShape {
+  readonly kind: "tee";
+  readonly runRadius: number;
+  /** end to end, m */
+  readonly runLength: number;
+  /** m, at most the run's */
+  readonly branchRadius: number;
+  /** from the run's centre line to the branch's end, m */
+  readonly branchLength: number;
+  /** from the run's z to the branch, rad: pi/2 is straight across */
+  readonly angle: number;
+}
+
+/** A shaft within its casing, from z = 0 to z = length: the casing's wall is open at both ends, the shaft is solid. */
+export interface AnnulusShape {
+  readonly kind: "annulus";
+  readonly innerRadius: number;
+  readonly outerRadius: number;
+  readonly length: number;
+}
+
+/**
+ * A row of guide vanes: solid, all alike, of constant thickness with round edges and square ends, each along an arc.
+ *
+ * `straight`: side by side along x, the row's middle at the origin, spans along z from z = 0; the flow goes along y.
+ * `radial`: on a circle about z, spans along z; the flow goes inwards or outwards. `axial`: on a hub about z, spans outwards from it; the
+ * flow goes along z. The middle of every chord stands on the line, circle or hub; stagger turns it from the flow.
+ */
+export interface VanesShape {
+  readonly kind: "vanes";
+  readonly row: "straight" | "radial" | "axial";
+  readonly count: number;
+  /** edge to edge in a straight line, m */
+  readonly chord: number;
+  readonly thickness: number;
+  readonly span: number;
+  /** from the direction of the flow to the chord, rad */
+  readonly stagger: number;
+  /** by which the vane turns the flow, edge to edge, rad, 0 to below pi; bulges to the chord's left as seen against the span */
+  readonly camber: number;
+  /** neighbour to neighbour: straight along x, else along the circle, m */
+  readonly pitch: number;
+  /** of the circle or the hub, m; 0 for a straight row */
+  readonly radius: number;
+}
+
+/** Walls around free space that can be opened into each other. */
+export type PipeShape = BoreShape | BendShape | ReducerShape | TeeShape | AnnulusShape;
+
+export type Shape = MeshShape | PipeShape | BoxShape | CylinderShape | RingShape | PlateShape | TubeBundleShape | SphereShape | VanesShape;
 
 export interface Body {
   readonly name: string;
   readonly shape: Shape;
   readonly placement: Placement;
   readonly touch: TouchRule;
+  /** names of other pipes: where their free space and this one's overlap, the walls of both are open */
+  readonly joins?: readonly string[];
 }
 
 /** Where the arm goes in. The guide's exit is at `centre`; `axis` points into the machine. */
@@ -119,4 +200,17 @@ export interface Target {
   readonly standOff: readonly [number, number];
   /** [1] how far the tool point may be from its planned place, m, > 0 */
   readonly tolerance: number;
+  /** [3] unit vector square to the surface there, away from it, world; that of the nearest surface when absent */
+  readonly normal?: readonly [number, number, number];
+  /** [1] greatest angle of the line of sight (look) or of the tool (other tasks) to the normal, rad; look: `usualTilt` when absent */
+  readonly mostTilt?: number;
+  /** [1] smallest indication that must be seen there, m, > 0; not judged when absent */
+  readonly indication?: number;
+  /** pixels that the smallest indication must fill; `usualPixels` when absent */
+  readonly indicationPixels?: number;
 }
+
+/** Greatest angle of a line of sight to the normal, rad: no less than 30 degrees to the surface (ASME BPVC V, Article 9). */
+export const usualTilt = Math.PI / 3;
+/** Pixels across the smallest indication (common practice, no source: the two that sampling asks for, and one more). */
+export const usualPixels = 3;

@@ -3,9 +3,10 @@
  * Distances are unsigned; free space is what is connected to the port.
  *
  * Every body carries a **keep**: what must stay between it and the arm beyond mere touching (the stand-off of a
- * `never` body, 0 for the others). Distances are reported *less the keep*, so that one threshold serves all bodies.
+ * `never` body, 0 for the others, and on top of it how far a mesh may be from the true surface). Distances are reported *less the keep*, so that one threshold serves all bodies.
  */
 import type { Body } from "./description.ts";
+import type { Opening } from "./find-openings.ts";
 import type { TriangleTree } from "./triangle-tree.ts";
 
 /** Plain data, made once by `createSpace`, can be posted to a worker. Owned by this folder; read it only through its verbs. */
@@ -18,7 +19,7 @@ export interface SpaceModel {
 }
 
 /** How the nearest point of a part is found. */
-export const partKind = { mesh: 0, bore: 1, box: 2, cylinder: 3, ring: 4, plate: 5, tubes: 6 } as const;
+export const partKind = { mesh: 0, bore: 1, box: 2, cylinder: 3, ring: 4, plate: 5, tubes: 6, sphere: 7, vanes: 8 } as const;
 
 /** One body, ready to be asked. All parts have the same fields, so that the loop over them meets one kind of object. */
 export interface SpacePart {
@@ -34,6 +35,8 @@ export interface SpacePart {
   readonly size: Float64Array;
   /** the triangles of a mesh, empty for a drawn body */
   readonly tree: TriangleTree;
+  /** where the wall of a bore is open into another; none for all others */
+  readonly openings: readonly Opening[];
 }
 
 /** What one batch of questions writes. One a thread. */

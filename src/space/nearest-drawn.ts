@@ -3,9 +3,11 @@
  * In the body's own frame; numbers go in and out by arrays: nothing is allocated.
  *
  * size of a part: box: half edges x, y, z; cylinder: radius, length; ring: radius, bar; plate: half edges x, y, thickness,
- * hole radius; tubes: radius, length, number, then [tube] x sorted, [tube] y.
+ * hole radius; tubes: radius, length, number, then [tube] x sorted, [tube] y; sphere: radius; vanes: see vanes.ts.
  */
+import { tiny } from "./bore.ts";
 import { partKind } from "./model.ts";
+import { nearestOnVanes } from "./vanes.ts";
 
 /**
  * @param p    [3] the point, body frame, m
@@ -16,7 +18,9 @@ export function nearestOnDrawn(kind: number, size: Float64Array, p: Float64Array
   else if (kind === partKind.cylinder) nearestOnCylinder(size, -1, p, hit);
   else if (kind === partKind.ring) nearestOnRing(size, p, hit);
   else if (kind === partKind.plate) nearestOnPlate(size, p, hit);
-  else nearestOnTubes(size, p, hit);
+  else if (kind === partKind.tubes) nearestOnTubes(size, p, hit);
+  else if (kind === partKind.sphere) nearestOnSphere(size, p, hit);
+  else nearestOnVanes(size, p, hit);
   const dx = p[0]! - hit[0]!;
   const dy = p[1]! - hit[1]!;
   const dz = p[2]! - hit[2]!;
@@ -66,10 +70,21 @@ function nearestOnCylinder(size: Float64Array, tube: number, p: Float64Array, hi
     side = radius - out <= toEnd;
     if (!side) hit[2] = z < length - z ? 0 : length;
   }
-  const c = out > 0 ? x / out : 1;
-  const s = out > 0 ? y / out : 0;
+  const c = out > tiny ? x / out : 1;
+  const s = out > tiny ? y / out : 0;
   hit[0] = side ? atX + radius * c : p[0]!;
   hit[1] = side ? atY + radius * s : p[1]!;
+}
+
+function nearestOnSphere(size: Float64Array, p: Float64Array, hit: Float64Array): void {
+  const x = p[0]!;
+  const y = p[1]!;
+  const z = p[2]!;
+  const out = Math.sqrt(x * x + y * y + z * z);
+  const scale = out > tiny ? size[0]! / out : 0;
+  hit[0] = out > tiny ? scale * x : size[0]!;
+  hit[1] = scale * y;
+  hit[2] = scale * z;
 }
 
 function nearestOnRing(size: Float64Array, p: Float64Array, hit: Float64Array): void {
@@ -79,12 +94,12 @@ function nearestOnRing(size: Float64Array, p: Float64Array, hit: Float64Array): 
   const y = p[1]!;
   const z = p[2]!;
   const out = Math.sqrt(x * x + y * y);
-  const c = out > 0 ? x / out : 1;
-  const s = out > 0 ? y / out : 0;
+  const c = out > tiny ? x / out : 1;
+  const s = out > tiny ? y / out : 0;
   const o = out - radius;
   const from = Math.sqrt(o * o + z * z);
-  const k = from > 0 ? bar / from : 0;
-  const r = radius + (from > 0 ? k * o : bar);
+  const k = from > tiny ? bar / from : 0;
+  const r = radius + (from > tiny ? k * o : bar);
   hit[0] = r * c;
   hit[1] = r * s;
   hit[2] = k * z;
@@ -100,8 +115,8 @@ function nearestOnPlate(size: Float64Array, p: Float64Array, hit: Float64Array):
   const z = p[2]!;
   const out = Math.sqrt(x * x + y * y);
   const cz = z < 0 ? 0 : z > thickness ? thickness : z;
-  const c = out > 0 ? x / out : 1;
-  const s = out > 0 ? y / out : 0;
+  const c = out > tiny ? x / out : 1;
+  const s = out > tiny ? y / out : 0;
   if (out < hole) {
     hit[0] = hole * c;
     hit[1] = hole * s;

@@ -3,6 +3,7 @@ import { assert } from "../base/index.ts";
 import { nearestOnBore } from "./bore.ts";
 import { partKind, type SpaceAnswer, type SpaceModel } from "./model.ts";
 import { nearestOnDrawn } from "./nearest-drawn.ts";
+import { nearestOnOpened, rimScratch } from "./nearest-opened.ts";
 import { nearestTriangle } from "./nearest-triangle.ts";
 import { stackSize } from "./triangle-tree.ts";
 
@@ -15,6 +16,8 @@ export interface SpaceWork {
   readonly trial: Float64Array;
   /** [4] the point in a body's own frame, m */
   readonly local: Float64Array;
+  /** [12] for the rims of openings */
+  readonly rim: Float64Array;
   readonly pile: Int32Array;
   readonly bound: Float64Array;
   /** [body] the triangle that was nearest last, -1 for none */
@@ -29,6 +32,7 @@ export function createSpaceWork(space: SpaceModel): SpaceWork {
     hit: new Float64Array(4),
     trial: new Float64Array(4),
     local: new Float64Array(4),
+    rim: new Float64Array(rimScratch),
     pile: new Int32Array(stackSize),
     bound: new Float64Array(stackSize),
     last: new Int32Array(space.parts.length).fill(-1),
@@ -97,7 +101,9 @@ function samplePoint(space: SpaceModel, points: Float64Array, k: number, answer:
       if (triangle < 0) continue;
       last[b] = triangle;
     } else if (part.kind === partKind.bore) {
-      if (!nearestOnBore(part.size, ask, hit)) continue;
+      if (part.openings.length === 0) {
+        if (!nearestOnBore(part.size, ask, hit)) continue;
+      } else if (!nearestOnOpened(part.size, part.openings, ask, hit, work.trial, work.rim)) continue;
     } else {
       intoBody(part.frame, ask, local);
       nearestOnDrawn(part.kind, part.size, local, hit);

@@ -6,7 +6,7 @@ import { type DrumResult, type DrumRow, type Pull, type Worst, worstRow } from "
 import type { Facts } from "./facts.ts";
 import type { Draft } from "./rows.ts";
 
-export function drumRows(facts: Facts): Draft[] {
+export function drumRows(facts: Pick<Facts, "arm" | "drum">): Draft[] {
   const { drum } = facts;
   if (drum === undefined) return [];
   const lost = drum.faults.some((fault) => fault.kind === "balance");

@@ -47,6 +47,39 @@ export interface WarmFact {
   readonly lost: number;
 }
 
+/** What the tool sees of the place from its planned pose at the target. Plain data. */
+export interface SightFact {
+  /** [3] what is looked at: the surface's nearest point to the target's place, or that place where no surface is near, m, world */
+  readonly place: readonly [number, number, number];
+  /** from the tool point to it, and along the tool's axis, m; angle between the two, rad */
+  readonly distance: number;
+  readonly depth: number;
+  readonly offAxis: number;
+  /** [3] unit vector square to the surface; 0, 0, 0 where none is known */
+  readonly normal: readonly [number, number, number];
+  /** angle of the line of sight (look) or of the tool (other tasks) to that normal, rad; NaN where none is known */
+  readonly tilt: number;
+  /** what play, tolerances and the whole dead band may shift the tool point by, m, and turn it by, rad */
+  readonly open: number;
+  readonly turn: number;
+  /** for a look alone */
+  readonly look?: {
+    /** how far the camera is taken to be off, any way: what the target allows, or what is open where that is more, m */
+    readonly shift: number;
+    /** how far it may shift any way with the line of sight free, m; 0 where it is cut */
+    readonly room: number;
+    readonly cutBy?: "body" | "arm";
+    readonly vertebra?: number;
+    /** body that comes nearest to the line or cuts it, -1 for none, and where, m, world */
+    readonly body: number;
+    readonly near: readonly [number, number, number];
+    /** what a pixel covers square on at the planned distance; along the surface's tilt; the same at the worst shift, m; with a camera */
+    readonly pixel?: number;
+    readonly footprint?: number;
+    readonly worstFootprint?: number;
+  };
+}
+
 export interface Facts {
   readonly arm: ArmModel;
   readonly bodies: readonly Body[];
@@ -83,6 +116,8 @@ export interface Facts {
   readonly drum?: DrumResult | undefined;
   /** what the drives have to do; undefined before anything was laid */
   readonly drives?: DriveTable | undefined;
+  /** what the tool sees at the target; undefined before it is there */
+  readonly sight?: SightFact | undefined;
   /** the guide tube; undefined where there is none */
   readonly tube?: TubeFact | undefined;
   /** whether the arm comes off its drum */

@@ -1,4 +1,5 @@
-export type { Facts, SlackFact, WarmFact } from "./facts.ts";
+export { drumRows } from "./drum-rows.ts";
+export type { Facts, SightFact, SlackFact, WarmFact } from "./facts.ts";
 export type { TubeFact } from "./guide-rows.ts";
 export { judge, sayFitted } from "./judge.ts";
 export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";

@@ -5,6 +5,7 @@ import { driveConditions, driveGaps } from "./drive-rows.ts";
 import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { assumeGuide } from "./guide-rows.ts";
+import { lookNotChecked } from "./look-rows.ts";
 import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
@@ -197,9 +198,9 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
 function notCheckedHere(facts: Facts): string[] {
   const list = notComputed(facts);
   const { target } = facts;
-  if (target.kind === "look") list.push("line of sight, coverage and resolution");
-  else if (target.kind === "heat") list.push("heat on the arm and the machine");
-  else list.push("tool force and stiffness at the tip");
+  list.push(...lookNotChecked(facts));
+  if (target.kind === "heat") list.push("heat on the arm and the machine");
+  else if (target.kind !== "look") list.push("tool force and stiffness at the tip");
   return list;
 }
 
@@ -280,7 +281,7 @@ export function sayFitted({ fitted }: ArmDescription): string {
 function saySpreads({ spreads }: Facts): string {
   return spreads === undefined
     ? "How far the margins may be off for what is not known of the arm is not computed: it was not fitted, and its file gives no range for modulus, stretch or effective length."
-    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; friction and play count by their whole range instead, and masses and what a fit kept as described are in neither. Reach, way out, dead band, touch force and the drum carry none.";
+    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch, effective length, and of fitted friction and play, the drives drawing what the plan says; margins that take the worst of a range still do, the range moved along, and friction and play that were not fitted count by their range alone. Masses and what a fit kept as described are in neither. Where a margin has none, its note says why.";
 }
 
 function sayFluid({ fluid }: Facts): string[] {

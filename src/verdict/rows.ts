@@ -6,6 +6,7 @@ import { driveRows } from "./drive-rows.ts";
 import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { guideRows } from "./guide-rows.ts";
+import { lookRows } from "./look-rows.ts";
 import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
 import { at, each, mm, placeOf, type Way } from "./places.ts";
@@ -27,6 +28,8 @@ export interface Draft {
   warnAbove?: number;
   /** a warning however small the use */
   warn?: boolean;
+  /** no number of the arm that may not be surely known moves it */
+  certain?: boolean;
 }
 
 export function marginRows(facts: Facts): MarginRow[] {
@@ -47,16 +50,27 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...driveRows(facts));
+  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts));
+  rows.push(...driveRows(facts));
   return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
 }
 
 function finish(draft: Draft, facts: Facts): MarginRow {
-  const { warn = false, ...row } = draft;
+  const { warn = false, certain = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
   const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
   const spread = facts.spreads?.[draft.id];
-  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [], ...(spread === undefined ? {} : { spread }) };
+  const note = [draft.note ?? "", sayUnspread(facts, spread, certain)].filter((part) => part !== "").join(" ");
+  const gains = facts.gains[draft.id] ?? [];
+  return { ...row, warnAbove, state, gains, ...(spread === undefined ? {} : { spread }), ...(note === "" ? {} : { note }) };
+}
+
+/** Why a row has no spread, where the others have one. */
+function sayUnspread({ spreads }: Facts, spread: number | undefined, certain: boolean): string {
+  if (spreads === undefined || spread !== undefined) return "";
+  return certain
+    ? "No number of the arm that is not surely known moves it."
+    : "How far it may be off for what is not surely known of the arm is not computed.";
 }
 
 function rank(row: MarginRow): number {
@@ -79,6 +93,7 @@ function reachRow(facts: Facts): Draft {
     where: { depth: demand },
     whereSays: facts.failure === "" ? "length out at the target" : "length out where the walk stopped",
     note: "Length from the guide's exit to the tool point against all the arm has but what stays in the guide.",
+    certain: true,
     warnAbove: 0.97,
   };
 }

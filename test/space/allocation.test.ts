@@ -2,10 +2,10 @@ import { expect, test } from "vitest";
 import { bumpyMesh, pointsAbout } from "../../bench/bumpy-mesh.ts";
 import { createRandom } from "../../src/base/index.ts";
 import { createSpace, createSpaceAnswer, createSpaceWork, sampleSpace } from "../../src/space/index.ts";
-import { bodyOf, meshOf, placed, shapes } from "./bodies.ts";
+import { bodyOf, meshOf, more, placed, shapes } from "./bodies.ts";
 
 test("asking allocates nothing: 20 000 questions to every kind of body leave not one number on the heap for a hundred of them", () => {
-  const bodies = Object.entries(shapes).map(([name, shape], k) =>
+  const bodies = Object.entries({ ...shapes, ...more }).map(([name, shape], k) =>
     bodyOf(shape, placed(k, k, k, [0.1 * k, 0, 0]), { kind: "never", standOff: 0.01 }, name),
   );
   const space = createSpace([...bodies, meshOf(bumpyMesh(2000))]);

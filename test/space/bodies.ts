@@ -42,6 +42,21 @@ export const shapes: Readonly<Record<string, Shape>> = {
   tubes: { kind: "tubes", radius: 0.005, length: 0.1, places: [[0, 0], [0.02, 0], [0.01, 0.02], [0.03, 0.04], [0.01, -0.03]] }, // biome-ignore format: one row
 };
 
+/** Pipes that open into themselves or stand alone, a ball, and rows of vanes. */
+export const more: Readonly<Record<string, Shape>> = {
+  bend: { kind: "bend", bendRadius: 0.1, boreRadius: 0.03, angle: 2 },
+  "return bend": { kind: "bend", bendRadius: 0.08, boreRadius: 0.025, angle: 1.5 * Math.PI },
+  reducer: { kind: "reducer", radii: [0.04, 0.02], length: 0.08 },
+  tee: { kind: "tee", runRadius: 0.03, runLength: 0.2, branchRadius: 0.02, branchLength: 0.09, angle: Math.PI / 2 },
+  "equal tee": { kind: "tee", runRadius: 0.03, runLength: 0.2, branchRadius: 0.03, branchLength: 0.09, angle: Math.PI / 2 },
+  lateral: { kind: "tee", runRadius: 0.03, runLength: 0.24, branchRadius: 0.018, branchLength: 0.1, angle: Math.PI / 4 },
+  annulus: { kind: "annulus", innerRadius: 0.02, outerRadius: 0.035, length: 0.1 },
+  sphere: { kind: "sphere", radius: 0.05 },
+  cascade: { kind: "vanes", row: "straight", count: 5, chord: 0.06, thickness: 0.006, span: 0.05, stagger: 0.6, camber: 0, pitch: 0.03, radius: 0 },
+  "guide vanes": { kind: "vanes", row: "radial", count: 9, chord: 0.05, thickness: 0.005, span: 0.04, stagger: 0.9, camber: 0.7, pitch: (2 * Math.PI * 0.09) / 9, radius: 0.09 },
+  "stator vanes": { kind: "vanes", row: "axial", count: 7, chord: 0.04, thickness: 0.004, span: 0.05, stagger: -0.5, camber: 0.4, pitch: (2 * Math.PI * 0.06) / 7, radius: 0.06 },
+}; // biome-ignore format: a table
+
 export function bodyOf(shape: Shape, placement: Placement = upright, touch: TouchRule = { kind: "free" }, name = "a body"): Body {
   return { name, shape, placement, touch };
 }

@@ -1,0 +1,2 @@
+export type { SurfaceAnswer } from "./convert.ts";
+export { cadLimits } from "./kernel.ts";
