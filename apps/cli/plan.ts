@@ -42,22 +42,19 @@ export async function plan(path: string, options: PlanOptions, console: Console)
 
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, sceneGlb } = await import(
-    "../../src/report/index.ts"
-  );
+  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, runSheetHtml, sceneGlb } =
+    await import("../../src/report/index.ts");
   const backbones = await compare(createPlanBackbones(job, result), console);
   const sheet = await fillSheet(createPlanSheet(job, result), console);
+  const date = new Date().toISOString().slice(0, 10);
+  const filled = sheet === undefined ? {} : { sheet };
   return [
     { name: "plan.json", content: planJson(result) },
     {
       name: "report.html",
-      content: reportHtml(job, result, {
-        date: new Date().toISOString().slice(0, 10),
-        units,
-        backbones,
-        ...(sheet === undefined ? {} : { sheet }),
-      }),
+      content: reportHtml(job, result, { date, units, backbones, ...filled }),
     },
+    { name: "runsheet.html", content: runSheetHtml(job, result, { date, units, ...filled }) },
     { name: "drives.csv", content: driveTableCsv(job, result) },
     { name: "drives.json", content: driveTableJson(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },

@@ -48,7 +48,7 @@ function createProgram(console: Console, done: (code: number) => void): Command 
   });
 
   add("plan <job>", "plan the way in and out, and say whether it can be done")
-    .option("--out <folder>", "write plan.json, report.html, drives.csv, drives.json and arm.glb there")
+    .option("--out <folder>", "write plan.json, report.html, runsheet.html, drives.csv, drives.json and arm.glb there")
     .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
     .action(async (job: string, options: import("./plan.ts").PlanOptions) => {
       done(await (await import("./plan.ts")).plan(job, options, console));

@@ -33,10 +33,10 @@ describe("withy plan", () => {
   });
 
   it("leaves the record, whole, and nothing beside it", () => {
-    const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html"];
+    const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html", "runsheet.html"];
     expect(readdirSync(out).sort()).toEqual(names);
     expect(JSON.parse(planned.out).written).toEqual(
-      ["plan.json", "report.html", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
+      ["plan.json", "report.html", "runsheet.html", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
     );
     const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
     expect(plan.verdict.answer).toBe(JSON.parse(planned.out).verdict.answer);
