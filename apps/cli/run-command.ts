@@ -54,6 +54,14 @@ function createProgram(console: Console, done: (code: number) => void): Command 
       done(await (await import("./plan.ts")).plan(job, options, console));
     });
 
+  add("drives <job>", "what every drive does for a plan of the job: lengths, turns, torques, speeds, and how long it takes")
+    .option("--feed-rate <speed>", "speed of the feed, as 3mm/s; the job's when left out")
+    .option("--plan <file>", "plan.json of the same files, to be timed anew; planned when left out")
+    .option("--out <folder>", "write drives.csv and drives.json there")
+    .action(async (job: string, options: import("./drives.ts").DriveOptions) => {
+      done(await (await import("./drives.ts")).drives(job, options, console));
+    });
+
   add("solve <arm>", "shape of an arm under its own weight, its tool and a force, for given bends or tensions")
     .option(
       "--bend <section=angle@direction>",

@@ -18,15 +18,15 @@ thead { display: table-header-group; } thead th { font-weight: 600; border-botto
 .facts th { width: 34%; }
 .tick { display: inline-block; width: 3.6mm; height: 3.6mm; border: 0.35mm solid #000; margin-right: 2mm; vertical-align: -0.5mm; }
 .checks { list-style: none; padding-left: 0; }
-.hold { border-top: 0.5mm solid #000; padding-top: 2mm; margin-top: 4mm; break-inside: avoid; }
+.apart .hold:first-child { border-top: 0; margin-top: 0; padding-top: 0; } .hold { border-top: 0.5mm solid #000; padding-top: 2mm; margin-top: 4mm; break-inside: avoid; }
 .hold .head { display: flex; justify-content: space-between; gap: 4mm; align-items: baseline; }
 .two { border: 0.4mm solid #000; padding: 0 1.5mm; font-weight: 700; white-space: nowrap; font-size: 9pt; }
 .views { display: flex; gap: 3mm; margin-bottom: 2mm; } figure { margin: 0; flex: 1; } figure svg { width: 100%; height: auto; display: block; } figcaption { font-size: 8pt; }
 .picture text { font: 10px sans-serif; }
 .hidden { position: absolute; }
-.tensions { font-size: 7.6pt; table-layout: fixed; } .tensions th, .tensions td { padding: 0.35mm 1mm; } .tensions .number { text-align: right; }
+.tensions { font-size: 7.6pt; table-layout: fixed; } .tensions th, .tensions td { padding: 0.35mm 1mm; } .tensions .number { text-align: right; } .tensions th:nth-child(1) { width: 19%; } .tensions th:nth-child(2) { width: 21%; } .tensions th:nth-child(3) { width: 19%; }
 .columns { display: grid; gap: 0 3mm; grid-template-columns: 1fr 1fr 1fr; }
-.sign td { height: 9mm; } .write { border-bottom: 0.2mm solid #000; display: inline-block; min-width: 28mm; height: 4.5mm; }
+.sign { table-layout: fixed; } .sign th:first-child { width: 40%; } .sign td { height: 9mm; } .steps { table-layout: fixed; } .steps th:nth-child(1) { width: 9mm; } .steps th:nth-child(3) { width: 16mm; } .steps th:nth-child(4) { width: 13mm; } .write { border-bottom: 0.2mm solid #000; display: inline-block; min-width: 28mm; height: 4.5mm; }
 @media screen { body { background: #e8e8e8; } main { background: #fff; padding: 10mm; max-width: 206mm; } }
 @page { size: A4; margin: 13mm 12mm 15mm; @bottom-left { content: "Simulated. It advises; the owner's engineer decides."; font: 8pt sans-serif; } @bottom-right { content: counter(page) " / " counter(pages); font: 8pt sans-serif; } }
 @media print { main { max-width: none; padding: 0; } body { -webkit-print-color-adjust: exact; print-color-adjust: exact; } .apart { break-before: page; } }

@@ -46,8 +46,8 @@ export function runSheetHtml(job: Job, result: PlanResult, options: RunSheetOpti
       part(page, "How long it takes", ...tellTimes(page, job, table, holds, settlingOf(options.sheet))),
       part(page, "Steps", steps(page, job, inward, outward, measures)),
       tally(page, job),
-      ...listOf(page, "Way in: holds", holds, inward, (hold, k) => tellHold(page, stage, job, arm, hold, k, measures)),
-      ...listOf(page, "Way out: holds", holds, outward, (hold, k) => tellHold(page, stage, job, arm, hold, k, measures)),
+      ...listOf(page, holds, inward, (hold, k) => tellHold(page, stage, job, arm, hold, k, measures)),
+      ...listOf(page, holds, outward, (hold, k) => tellHold(page, stage, job, arm, hold, k, measures)),
       signatures(page),
     );
   }
@@ -55,17 +55,9 @@ export function runSheetHtml(job: Job, result: PlanResult, options: RunSheetOpti
   return writePage(page);
 }
 
-function listOf(
-  page: Page,
-  heading: string,
-  all: readonly Hold[],
-  some: readonly Hold[],
-  tell: (hold: Hold, number: number) => HTMLElement,
-): HTMLElement[] {
-  if (some.length === 0) return [];
-  const list = part(page, heading, ...some.map((hold) => tell(hold, all.indexOf(hold) + 1)));
-  list.setAttribute("class", "apart");
-  return [list];
+/** Begins on a new page. */
+function listOf(page: Page, all: readonly Hold[], some: readonly Hold[], tell: (hold: Hold, number: number) => HTMLElement): HTMLElement[] {
+  return some.length === 0 ? [] : [tag(page, "div", { class: "apart" }, ...some.map((hold) => tell(hold, all.indexOf(hold) + 1)))];
 }
 
 function head(page: Page, job: Job, result: PlanResult, options: RunSheetOptions, measures: Measures): HTMLElement {
