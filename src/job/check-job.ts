@@ -18,15 +18,22 @@ type Machine = Omit<ConvertedJob, "entries" | "leftOut">;
  */
 export function checkJob(job: Machine, entries: readonly number[], file: JobFile, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
-  checkPort(job, arm, faults);
+  faults.push(...checkArmInJob(job, file["guide-length"], arm));
   checkTarget(job, faults);
-  checkGrip(file["guide-length"], arm, faults);
-  faults.push(...checkLaunch(job, arm));
   faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, entries, file)));
   return faults;
 }
 
-function checkPort({ port }: Machine, arm: ArmDescription, faults: OpenFault[]): void {
+/** What depends on the arm: another one can be held against the same job. */
+export function checkArmInJob(job: Pick<ConvertedJob, "port" | "launch">, guideLength: number, arm: ArmDescription): OpenFault[] {
+  const faults: OpenFault[] = [];
+  checkPort(job, arm, faults);
+  checkGrip(guideLength, arm, faults);
+  faults.push(...checkLaunch(job, arm));
+  return faults;
+}
+
+function checkPort({ port }: Pick<ConvertedJob, "port">, arm: ArmDescription, faults: OpenFault[]): void {
   const thickest = Math.max(0, ...arm.sections.map((section) => section.outerDiameter));
   const through: readonly (readonly [string, number])[] = [
     ["arm", thickest],

@@ -8,4 +8,5 @@ export type { SurfaceAsk } from "./read-meshes.ts";
 export { spliceValue } from "./splice-value.ts";
 export { splitSections } from "./split-sections.ts";
 export { cableStocks, rodMaterials } from "./stock.ts";
+export { swapArm } from "./swap-arm.ts";
 export { writeFitted } from "./write-fitted.ts";

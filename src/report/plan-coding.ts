@@ -1,8 +1,8 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
-
+import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
-import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
-import type { PlanResult, Turn } from "../plan/index.ts";
+import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
+import type { OfferedRoute, PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -103,6 +103,7 @@ export const depthRecord = group<DepthRecord>(
     rub,
     contact,
     deviation: list(length, 2) as unknown as Coding<Pair>,
+    inherent: list(length, 2) as unknown as Coding<Pair>,
   },
   ["wound", "loose", "rub", "contact"],
 );
@@ -144,7 +145,6 @@ const verdict = group<Verdict>({
   cautions: list(text),
 });
 
-const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
 const look = group<NonNullable<SightFact["look"]>>(
   {
     shift: length,
@@ -164,8 +164,75 @@ const sight = group<SightFact>(
   { place, distance: length, depth: length, offAxis: number, normal: place, tilt: number, open: length, turn: number, look },
   ["look"],
 );
+const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
+
+const passage = group<Passage>({ place, free: length, body: whole });
+
+const measures = group<RouteMeasures>({
+  length,
+  clearance: length,
+  clearanceAt: place,
+  clearanceBody: whole,
+  bend: length,
+  bendAt: place,
+  passage,
+});
+
+const offer = group<OfferedRoute>({ number: whole, route, measures, ask: whole, came: text }, ["measures", "came"]);
+const link = group<Link>({ kind: oneOf("given", "rods", "cables"), section: whole, strength: number, demand: number });
+
+const stop = group<Stop>({
+  kind: oneOf("touch", "press", "pull", "cable", "rod", "balance", "between"),
+  depth: length,
+  vertebra: whole,
+  cable: whole,
+  body: whole,
+  is: number,
+  limit: number,
+});
+
+const faultEvent = group<FaultEvent>({
+  moved: length,
+  drop: length,
+  swing: length,
+  swingSpare: length,
+  lost: number,
+  stored: number,
+  leapt: truth,
+});
+
+const wayFound = group<WayFound>(
+  {
+    depth: length,
+    outcome: oneOf("out", "stuck", "unknown"),
+    by: oneOf("hold", "plan", "ease", "limp"),
+    stop,
+    pull: number,
+    pullAt: length,
+    pullUse: number,
+    link,
+    pressed: list(number),
+    event: faultEvent,
+  },
+  ["stop", "link", "event"],
+);
+
+const finding = group<FaultFinding>({
+  kind: oneOf("broken", "stalled", "locked", "released"),
+  cable: whole,
+  holding: list(wayFound),
+  helping: list(wayFound),
+});
+
+const faults = group<FaultResult>({
+  step: length,
+  findings: list(finding),
+  withoutFriction: truth,
+  strengthGiven: number,
+  notes: list(text),
+});
 
 export const planCoding = group<PlanResult>(
   {
@@ -179,11 +246,14 @@ export const planCoding = group<PlanResult>(
     wayOut: list(depthRecord),
     sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
     verdict,
-    drives: driveTable,
     sight,
+    drives: driveTable,
+    routes: list(offer),
+    taken: whole,
+    faults,
     turns: list(turn),
   },
-  ["drives", "sight", "turns"],
+  ["sight", "drives", "routes", "taken", "faults", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -201,9 +271,18 @@ export const planGroups = {
   marginRow,
   where,
   gain,
+  faults,
+  finding,
+  wayFound,
+  stop,
+  faultEvent,
+  link,
   sight,
   look,
   turn,
+  offer,
+  measures,
+  passage,
   driveTable,
   driveRow,
   driveWay,

@@ -114,10 +114,10 @@ export interface Facts {
   readonly warm?: WarmFact | undefined;
   /** the arm wound up on its drum and paid out; undefined when it has none, or before it was looked at */
   readonly drum?: DrumResult | undefined;
-  /** what the drives have to do; undefined before anything was laid */
-  readonly drives?: DriveTable | undefined;
   /** what the tool sees at the target; undefined before it is there */
   readonly sight?: SightFact | undefined;
+  /** what the drives have to do; undefined before anything was laid */
+  readonly drives?: DriveTable | undefined;
   /** the guide tube; undefined where there is none */
   readonly tube?: TubeFact | undefined;
   /** whether the arm comes off its drum */
