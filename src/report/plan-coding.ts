@@ -2,7 +2,7 @@
 
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
-import type { PlanResult, Turn } from "../plan/index.ts";
+import type { PlanResult, Sought, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -165,7 +165,9 @@ const sight = group<SightFact>(
 );
 const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
 
-const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
+const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text, size: number }, ["size"]);
+const leftOut = group<Sought["leftOut"][number]>({ says: text, why: text });
+const sought = group<Sought>({ found: turn, leftOut: list(leftOut) }, ["found"]);
 
 export const planCoding = group<PlanResult>(
   {
@@ -182,8 +184,9 @@ export const planCoding = group<PlanResult>(
     sight,
     drives: driveTable,
     turns: list(turn),
+    sought,
   },
-  ["sight", "drives", "turns"],
+  ["sight", "drives", "turns", "sought"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -204,6 +207,8 @@ export const planGroups = {
   sight,
   look,
   turn,
+  sought,
+  leftOut,
   driveTable,
   driveRow,
   driveWay,

@@ -1,3 +1,4 @@
+export { type ChangedJob, type ChangeName, changeJob, kindOf, sizesOf } from "./change-job.ts";
 export { listTurns, type TurnJob } from "./list-turns.ts";
 export {
   createRackState,
@@ -16,6 +17,16 @@ export {
   sortRack,
   stepRack,
 } from "./rack.ts";
+export {
+  createSeek,
+  createSeekState,
+  createSeekWork,
+  type SeekModel,
+  type SeekState,
+  type SeekWork,
+  stepSeek,
+  withSeek,
+} from "./seek-turn.ts";
 export {
   createTurns,
   createTurnsState,
