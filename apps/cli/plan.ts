@@ -23,13 +23,14 @@ import { checkPlace, type WholeFile, writeWhole } from "./write-whole.ts";
 export interface PlanOptions extends CommonOptions {
   readonly out?: string;
   readonly turn: number;
+  readonly seek?: boolean;
 }
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
   const { job } = await openJob(path, console.signal);
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
-  const result = await planJob(job, options.turn, console);
+  const result = await planJob(job, { turns: options.turn, seek: options.seek === true }, console);
   const written =
     options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units, console), console);
   if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);

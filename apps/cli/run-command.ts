@@ -50,6 +50,7 @@ function createProgram(console: Console, done: (code: number) => void): Command 
   add("plan <job>", "plan the way in and out, and say whether it can be done")
     .option("--out <folder>", "write plan.json, report.html, drives.csv, drives.json and arm.glb there")
     .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
+    .option("--seek", "where it is no go, look for the smallest allowed change that would do, by planning again")
     .action(async (job: string, options: import("./plan.ts").PlanOptions) => {
       done(await (await import("./plan.ts")).plan(job, options, console));
     });

@@ -7,7 +7,7 @@ import type { OpenFault } from "./convert-arm.ts";
 import { convertMesh } from "./convert-mesh.ts";
 import { convertTarget } from "./convert-target.ts";
 import { convertTouch } from "./convert-touch.ts";
-import type { Conditions, JobLaunch, Limits } from "./model.ts";
+import type { ChangeKind, Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
 import { unit } from "./unit-direction.ts";
 import type { PathStep } from "./yaml-text.ts";
@@ -30,6 +30,8 @@ export interface ConvertedJob {
   readonly limits: Limits;
   readonly launch?: JobLaunch;
   readonly roll?: RollRule;
+  readonly mayChange?: readonly ChangeKind[];
+  readonly otherPorts?: readonly Port[];
 }
 
 /**
@@ -54,15 +56,11 @@ export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, fa
     bodies,
     entries,
     leftOut,
-    port: {
-      name: port.name,
-      centre: port.centre,
-      axis: unit(port.axis, ["port", "axis"], faults),
-      bore: port.bore,
-      wall: port.wall,
-      placeTolerance: port["place-tolerance"],
-      tiltTolerance: port["tilt-tolerance"],
-    },
+    port: convertPort(port, ["port"], faults),
+    ...(file["may-change"] === undefined ? {} : { mayChange: file["may-change"] }),
+    ...(file["other-ports"] === undefined
+      ? {}
+      : { otherPorts: file["other-ports"].map((other, k) => convertPort(other, ["other-ports", k], faults)) }),
     target: convertTarget(target, ["target"], faults),
     conditions: convertConditions(file, faults),
     limits: {
@@ -73,6 +71,18 @@ export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, fa
     },
     ...(file.launch === undefined ? {} : { launch: convertLaunch(file.launch, port) }),
     ...(file.roll === undefined ? {} : { roll: convertRoll(file.roll, faults) }),
+  };
+}
+
+function convertPort(port: JobFile["port"], at: readonly PathStep[], faults: OpenFault[]): Port {
+  return {
+    name: port.name,
+    centre: port.centre,
+    axis: unit(port.axis, [...at, "axis"], faults),
+    bore: port.bore,
+    wall: port.wall,
+    placeTolerance: port["place-tolerance"],
+    tiltTolerance: port["tilt-tolerance"],
   };
 }
 

@@ -55,7 +55,8 @@ export interface GuideTube {
 }
 
 /** What may be changed to turn an answer: of the arm, and, where allowed, the port and how free the target is. */
-export type ChangeKind = "length" | "sections" | "pretension" | "cable" | "backbone" | "diameter" | "port" | "target";
+export const changeKinds = ["length", "sections", "pretension", "cable", "backbone", "diameter", "port", "target"] as const;
+export type ChangeKind = (typeof changeKinds)[number];
 
 export interface Job {
   readonly name: string;

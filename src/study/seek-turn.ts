@@ -195,5 +195,9 @@ function settle(state: SeekState, work: SeekWork, { name, size }: Size, turn: Tu
 /** The result with what was found, and all that was tried on the way. */
 export function withSeek(result: PlanResult, model: SeekModel, state: SeekState): PlanResult {
   const found = state.best?.turn;
-  return { ...result, turns: state.turns, sought: { ...(found === undefined ? {} : { found }), leftOut: model.leftOut } };
+  return {
+    ...result,
+    turns: [...(result.turns ?? []), ...state.turns],
+    sought: { ...(found === undefined ? {} : { found }), leftOut: model.leftOut },
+  };
 }
