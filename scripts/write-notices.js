@@ -1,4 +1,4 @@
-// Writes NOTICE.md: the licences of the packages whose code the built page contains, and of the CAD kernel that lies beside it. Packages
+// Writes NOTICE.md: the licences of the packages whose code the built page contains, and of the CAD kernel that is used beside it. Packages
 // that are installed beside withy bring their own.
 //
 //   node scripts/write-notices.js
@@ -17,8 +17,8 @@ const beside = ["occt-import-js"];
 export function sayNotices() {
   const head = "# Notices\n\nThe built page (dist/page) contains code of these packages, under their own licences.\n";
   const apart =
-    "# Beside the page\n\nThe CAD kernel is no part of our code: its files are taken over unchanged, in a folder of their own (dist/page/cad-kernel),\n" +
-    "loaded only when a job names a CAD file. Whoever has another build of it may put that in their place. Its sources are at\n" +
+    "# Beside the page\n\nThe CAD kernel is no part of our code: it is a package of its own, unchanged, loaded in a thread of its own and only when a job names a CAD\n" +
+    "file; the page fetches its files as they lie in that package. Whoever has another build of it may put that in their place. Its sources are at\n" +
     "<https://github.com/kovacsv/occt-import-js>, those of the library within it at <https://github.com/Open-Cascade-SAS/OCCT>.\n";
   return [head, ...bundled.map(sayOne), apart, ...beside.map(sayOne), sayInner()].join("\n");
 }

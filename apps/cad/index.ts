@@ -1,2 +1,2 @@
+export { askWorker } from "./ask-worker.ts";
 export type { SurfaceAnswer } from "./convert.ts";
-export { cadLimits } from "./kernel.ts";

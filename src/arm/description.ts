@@ -244,6 +244,14 @@ export interface Drum {
   readonly pull: number;
 }
 
+/** How hard the arm may be pulled to draw it out. */
+export interface PullOut {
+  /** [1] N, > 0 */
+  readonly strength: number;
+  /** name of the section in which something was chosen to give first; the connector at its base when absent */
+  readonly weakLink?: string;
+}
+
 /** What the cables are wound on. */
 export interface Spool {
   /** [1] from its axis to the middle of a cable in the first layer, m, > 0 */
@@ -343,6 +351,8 @@ export interface ArmDescription {
   readonly friction?: CableFriction;
   /** none when absent */
   readonly drum?: Drum;
+  /** computed from rods and cables when absent */
+  readonly pullOut?: PullOut;
   /** absent: nothing is said of them but what `driveStiffness` says */
   readonly drives?: Drives;
 }

@@ -3,9 +3,9 @@ import type { Section } from "../arm/index.ts";
 import { pointOf } from "../math/index.ts";
 import { firstHeld, heldResponse, type RodWork } from "../rod/index.ts";
 import { type SpaceModel, sampleSpace } from "../space/index.ts";
+import { armLength } from "./arm-length.ts";
 import { curveAt } from "./curve.ts";
 import type { InsertionModel } from "./model.ts";
-import { armLength } from "./solve-at.ts";
 import type { InsertionWork } from "./work.ts";
 
 // Weights. A vertebra's distance from the route counts 1.

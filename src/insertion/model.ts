@@ -120,6 +120,8 @@ export interface DepthRecord {
   readonly loose?: Loose;
   /** distance of the vertebrae from the route: rms and greatest, m */
   readonly deviation: readonly [number, number];
+  /** the least that sections of even curvature could have there, whatever carries them: rms and greatest, m */
+  readonly inherent: readonly [number, number];
   /** absent when nothing rubs */
   readonly rub?: Rub;
   /** what the arm leans on, here or on the way from the depth before; absent where nothing that may be touched is */

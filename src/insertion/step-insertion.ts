@@ -4,13 +4,14 @@
  */
 import { copyRodState, createRodState, type RodState, type SolveReport, settleGrips, solveHeld } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
+import { armLength } from "./arm-length.ts";
 import { boundRub, rubs } from "./bound-rub.ts";
 import { followRoute } from "./follow-route.ts";
 import { atDepth } from "./launch.ts";
 import { type Leaning, leanAt } from "./lean.ts";
 import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
 import { clearanceOf, recordDepth, type Sweep } from "./record.ts";
-import { armLength, sayReport, solveAt, solved, stanceAt } from "./solve-at.ts";
+import { sayReport, solveAt, solved, stanceAt } from "./solve-at.ts";
 import { type Sample, sweepBetween } from "./sweep-between.ts";
 import { needOf, type Spares, tightestOf } from "./views.ts";
 import type { InsertionWork } from "./work.ts";

@@ -10,12 +10,14 @@ import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
+import { assumeSurfaces } from "./say-surfaces.ts";
 import { assumeWarm, sayLine, worstLine } from "./warm.ts";
 
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
   return [
+    ...unseenFaults,
     ...never,
     ...driveGaps(facts),
     ...(cablesRub(facts.arm) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
@@ -32,12 +34,14 @@ function notComputed(facts: Facts): string[] {
   ];
 }
 
-/** What no plan computes yet. */
-const never = [
+/** A stage of its own after the plan: `addFaults` takes them out. */
+export const unseenFaults = [
   "what a broken cable, a stalled drive or lost power does among the walls (the report tells it in free air, at the deepest shape)",
   "pull-out force and what would break first",
-  "room outside the port",
 ];
+
+/** What no plan computes yet. */
+const never = ["room outside the port"];
 
 /** A turn of the picture that an operator notices, rad (2 degrees; common practice, no source). */
 const visibleTwist = (2 * Math.PI) / 180;
@@ -97,7 +101,7 @@ export function judge(facts: Facts): Verdict {
   const tightest = rows[0];
   return {
     ...base,
-    answer: "go with conditions",
+    answer: base.conditions.length > 0 ? "go with conditions" : "go",
     says:
       tightest === undefined
         ? "All computed margins hold."
@@ -158,7 +162,8 @@ function sayOver(row: MarginRow): string {
 }
 
 function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
-  const conditions = [`Not yet checked, to be settled before use: ${notCheckedHere(facts).join("; ")}.`];
+  const unchecked = notCheckedHere(facts);
+  const conditions = sayUnchecked(unchecked);
   for (const remark of facts.remarks) conditions.push(`To be confirmed: ${remark}${/[.?!]$/.test(remark) ? "" : "."}`);
   for (const row of rows)
     if (row.state === "warning") conditions.push(`${row.title} is at ${percent(row.use)} of its limit (${row.whereSays}).`);
@@ -195,6 +200,11 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
   return conditions;
 }
 
+/** The condition that leaves nothing unchecked, first of all. */
+export function sayUnchecked(unchecked: readonly string[]): string[] {
+  return unchecked.length > 0 ? [`Not yet checked, to be settled before use: ${unchecked.join("; ")}.`] : [];
+}
+
 function notCheckedHere(facts: Facts): string[] {
   const list = notComputed(facts);
   const { target } = facts;
@@ -222,7 +232,7 @@ function assumptionsOf(facts: Facts): string[] {
     ...assumeWarm(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
-    "Surfaces are where the files and drawings say.",
+    assumeSurfaces(facts.bodies),
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0
       ? [`${facts.ranges} value${facts.ranges === 1 ? " is" : "s are"} written with a range; the plan takes the nominal ones.`]
