@@ -96,6 +96,22 @@ describe("withy plan", () => {
     expect(said).toMatch(/Planned again\n {2}- pretension up by half: (go|no go|undecided)/);
   });
 
+  it("looks for the smallest change that would do, where it is no go: of what the job allows alone", async () => {
+    const text = readFileSync(jobFile, "utf8");
+    const rows = JSON.parse(planned.out).verdict.rows as { id: string; demand: number }[];
+    const sag = 1000 * (rows.find((row) => row.id === "sag")?.demand ?? Number.NaN);
+    writeFileSync(jobFile, `${text.replace(/sag: \S+ mm/, `sag: ${0.97 * sag} mm`)}\nmay-change: [pretension, backbone]\n`);
+    const { code, out: said } = await call(["plan", job, "--seek", "--json"]);
+    writeFileSync(jobFile, text);
+    const told = JSON.parse(said);
+    // the arm of the file is no go all the same
+    expect(code).toBe(2);
+    expect(told.sought.found.says).toMatch(/^(rods|pretension|twin)/);
+    expect(told.sought.found.answer).toBe("go with conditions");
+    expect(told.turns.at(-1).size).toBeGreaterThan(0);
+    expect(told.turns.every((turn: { says: string }) => /^(rods|pretension|twin)/.test(turn.says))).toBe(true);
+  });
+
   it("stops before it writes when told to", async () => {
     const stop = new AbortController();
     setTimeout(() => stop.abort(), 300);
