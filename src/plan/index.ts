@@ -4,6 +4,7 @@ export { listDrives } from "./list-drives.ts";
 export type { PlanModel, PlanProgress, PlanResult, PlanState, Sought, Turn } from "./model.ts";
 export { createOffersState, type OfferedRoute, type OffersState, stepOffers } from "./offer-routes.ts";
 export { createPlanFaults, withFaults } from "./plan-faults.ts";
-export { createPlanWork, insertionModel, type PlanWork, readPlan, stepPlan } from "./step-plan.ts";
+export { seeTarget } from "./see-target.ts";
+export { createPlanWork, insertionModel, judgeWalk, type PlanWork, readPlan, stepPlan } from "./step-plan.ts";
 export { isProbed, useAt } from "./use-at.ts";
 export { version } from "./version.ts";
