@@ -170,6 +170,8 @@ export interface WorkerVerbs {
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** the operator's sheet of a plan of the job opened last, as one HTML file */
+  runSheet(result: PlanResult): Promise<string>;
   /** ends a running plan at its next pause; does nothing when none runs */
   cancel(): void;
   /** draws maps of an arm one after another; ends those asked for before */
