@@ -3,7 +3,7 @@ import * as comlink from "comlink";
 import { InputError } from "../../src/base/index.ts";
 import { type Job, loadJob, splitSections } from "../../src/job/index.ts";
 import type { PlanResult, PlanState } from "../../src/plan/index.ts";
-import { readPlanJson } from "../../src/report/index.ts";
+import { readPlanJson, runSheetHtml } from "../../src/report/index.ts";
 import { listArmFields, listSectionFields } from "./arm-fields.ts";
 import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
@@ -47,6 +47,10 @@ const verbs: WorkerVerbs = {
   async tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
     return run((open) => runTurns(open, result, count, { ...caller, report }));
+  },
+  async runSheet(result: PlanResult): Promise<string> {
+    if (job === undefined) throw new Error("bug: no job is open");
+    return runSheetHtml(job, result);
   },
   async seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });

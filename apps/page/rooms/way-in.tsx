@@ -1,5 +1,6 @@
 /** The Way in room: the arm in the space at one depth, seen five ways under one cursor, and what follows from it. */
 import { useState } from "preact/hooks";
+import { DrivesPanel } from "../drives/drives-panel.tsx";
 import { ArmNumbers } from "../panel/arm-numbers.tsx";
 import { PlanBar } from "../panel/plan-bar.tsx";
 import { VerdictPanel } from "../panel/verdict-panel.tsx";
@@ -9,7 +10,7 @@ import { isStale } from "../state/store.ts";
 import { MainView } from "../view/main-view.tsx";
 import { TipView } from "../view/tip-view.tsx";
 
-const tabs = { verdict: "Verdict", arm: "Arm numbers" } as const;
+const tabs = { verdict: "Verdict", arm: "Arm numbers", drives: "Drives" } as const;
 type Tab = keyof typeof tabs;
 
 export function WayIn() {
@@ -23,7 +24,7 @@ export function WayIn() {
         <CableRose />
         <DepthRibbon />
         <aside class="panel">
-          <div class="tabs" role="tablist" aria-label="Verdict and arm">
+          <div class="tabs" role="tablist" aria-label="Verdict, arm and drives">
             {(Object.keys(tabs) as Tab[]).map((one) => (
               <button
                 key={one}
@@ -36,7 +37,9 @@ export function WayIn() {
                 onClick={() => setTab(one)}
                 onKeyDown={(event) => {
                   if (event.key !== "ArrowLeft" && event.key !== "ArrowRight") return;
-                  const other = one === "verdict" ? "arm" : "verdict";
+                  const all = Object.keys(tabs) as Tab[];
+                  const step = event.key === "ArrowLeft" ? all.length - 1 : 1;
+                  const other = all[(all.indexOf(one) + step) % all.length] as Tab;
                   setTab(other);
                   document.getElementById(`tab-${other}`)?.focus();
                 }}
@@ -47,7 +50,7 @@ export function WayIn() {
           </div>
           {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keys */}
           <div class="panel-body" id="panel-body" role="tabpanel" aria-labelledby={`tab-${tab}`} tabIndex={0}>
-            {tab === "verdict" ? <VerdictPanel /> : <ArmNumbers />}
+            {tab === "verdict" ? <VerdictPanel /> : tab === "arm" ? <ArmNumbers /> : <DrivesPanel />}
           </div>
         </aside>
       </div>

@@ -251,9 +251,19 @@ export function clearFault(key: string): void {
 export function saveFile(file: string): void {
   const bytes = files.value.get(file);
   if (bytes === undefined) return;
+  hand(new Blob([bytes as BlobPart], { type: "application/yaml" }), file.split("/").at(-1) as string);
+}
+
+/** Hands the operator's sheet of the plan to the person, to be printed. */
+export async function saveRunSheet(): Promise<void> {
+  if (planner === undefined || plan.value === undefined) return;
+  hand(new Blob([await planner.runSheet(plan.value)], { type: "text/html" }), "runsheet.html");
+}
+
+function hand(content: Blob, name: string): void {
   const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([bytes as BlobPart], { type: "application/yaml" }));
-  link.download = file.split("/").at(-1) as string;
+  link.href = URL.createObjectURL(content);
+  link.download = name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 1000);
 }
