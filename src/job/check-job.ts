@@ -92,6 +92,7 @@ function placeBodyFault({ path, ...fault }: Fault, entries: readonly number[], f
     outerRadius: "casing",
   };
   const body = file.bodies[k];
+  if (body === undefined) return { ...fault, at: placeZoneFault(field, k - file.bodies.length, file) };
   const inTee = {
     runRadius: ["run", "bore"],
     runLength: ["run", "length"],
@@ -105,6 +106,18 @@ function placeBodyFault({ path, ...fault }: Fault, entries: readonly number[], f
   if (field === "radius") return { ...fault, at: ["bodies", k, "diameter"] };
   if (field.startsWith("places") && body?.shape === "tubes" && body.places === undefined) return { ...fault, at: ["bodies", k, "rows"] };
   return { ...fault, at: ["bodies", k, ...(keys[field] === undefined ? (parsePath(field) ?? []) : [keys[field]])] };
+}
+
+/** A keep-out zone is a body after those of the file. */
+function placeZoneFault(field: string, keepOut: number, { zones = [] }: JobFile): PathStep[] {
+  const index = zones.flatMap((zone, k) => (zone.kind === "keep-out" ? [k] : []))[keepOut] as number;
+  const keys: Record<string, string> = {
+    "placement.at": "at",
+    "placement.rotation": "turn",
+    "touch.standOff": "stand-off",
+    radius: "diameter",
+  };
+  return ["zones", index, ...(keys[field] === undefined ? (parsePath(field) ?? []) : [keys[field]])];
 }
 
 function length(value: number): string {
