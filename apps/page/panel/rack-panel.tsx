@@ -33,9 +33,7 @@ export function RackPanel() {
     <div class="rack">
       <section aria-label="Arms of the rack">
         <header class="panel-head">
-          <h2 data-test="rack-count">
-            {entries.length === 0 ? `${rackFiles.value.length} arms in the rack` : `${can} of ${entries.length} arms can`}
-          </h2>
+          <h2 data-test="rack-count">{sayCount(entries, can)}</h2>
           {rackRunning.value ? (
             <button type="button" onClick={stopRack}>
               Stop
@@ -81,6 +79,12 @@ export function RackPanel() {
       </section>
     </div>
   );
+}
+
+function sayCount(entries: readonly RackEntry[], can: number): string {
+  if (entries.length === 0) return `${rackFiles.value.length} arms in the rack`;
+  const open = entries.filter(({ kind }) => kind === "waiting").length;
+  return open === 0 ? `${can} of ${entries.length} arms can` : `${can} can, ${open} of ${entries.length} still open`;
 }
 
 function RackRow({ entry }: { entry: RackEntry }) {
