@@ -104,7 +104,7 @@ function isSolid(kind: string): boolean {
 }
 
 /** Each vertebra past the guide's exit, then the tool. */
-function armOutlines(view: View, arm: ArmModel, record: DepthRecord): [number, number][][] {
+export function armOutlines(view: View, arm: ArmModel, record: DepthRecord): [number, number][][] {
   const out: [number, number][][] = [];
   for (let i = Math.max(record.firstFree, 1); i <= arm.spans; i++) {
     const section = arm.description.sections[arm.sectionOfSpan[i - 1]!]!;

@@ -1,3 +1,4 @@
+export { type SectionOptions, sectionSvg } from "./draw-section.ts";
 export { type DriveFile, driveTableCsv, driveTableJson, driveTableOf, readDriveTableJson } from "./drive-table.ts";
 export { type FitReportOptions, fitHtml } from "./fit-html.ts";
 export { planJson, readPlanJson } from "./plan-json.ts";
