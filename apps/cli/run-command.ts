@@ -49,12 +49,21 @@ function createProgram(console: Console, done: (code: number) => void): Command 
 
   add("plan <job>", "plan the way in and out, and say whether it can be done")
     .option("--no-faults", "leave out what broken cables, stalled drives and lost power do: the plan alone is sooner there")
-    .option("--out <folder>", "write plan.json, report.html, section.svg, drives.csv, drives.json and arm.glb there")
+    .option("--out <folder>", "write plan.json, report.html, runsheet.html, section.svg, drives.csv, drives.json and arm.glb there")
     .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
+    .option("--seek", "where it is no go, look for the smallest allowed change that would do, by planning again")
     .option("--routes", "only list the routes there are, with what each leaves to spare; nothing is laid on them")
     .option("--route <number>", "plan by this one of them; the first when left out, and others where the arm cannot follow it", parseRoute)
     .action(async (job: string, options: import("./plan.ts").PlanOptions) => {
       done(await (await import("./plan.ts")).plan(job, options, console));
+    });
+
+  add("drives <job>", "what every drive does for a plan of the job: lengths, turns, torques, speeds, and how long it takes")
+    .option("--feed-rate <speed>", "speed of the feed, as 3mm/s; the job's when left out")
+    .option("--plan <file>", "plan.json of the same files, to be timed anew; planned when left out")
+    .option("--out <folder>", "write drives.csv and drives.json there")
+    .action(async (job: string, options: import("./drives.ts").DriveOptions) => {
+      done(await (await import("./drives.ts")).drives(job, options, console));
     });
 
   add("rack <job> <folder>", "plan every arm of a folder against a job, on all cores, and say which can")

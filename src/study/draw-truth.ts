@@ -7,6 +7,7 @@ import { assert, InputError } from "../base/index.ts";
 import { applyParameters, type ParameterValues, untouched } from "../fit/index.ts";
 import {
   atDepth,
+  createInsertionState,
   createInsertionWork,
   type DepthRecord,
   type InsertionModel,
@@ -34,7 +35,7 @@ import {
   seeTarget,
   stepPlan,
 } from "../plan/index.ts";
-import { copyRodState, createRodState, type Load, type RodState, solveLocked } from "../rod/index.ts";
+import { copyRodState, type Load, type RodState, solveLocked } from "../rod/index.ts";
 import { readMargin, type Verdict } from "../verdict/index.ts";
 import { drawValues, portParts, type Unknowns } from "./list-unknowns.ts";
 import { type Command, type Replay, walkOf, zeroLengths } from "./replay-commands.ts";
@@ -284,24 +285,7 @@ function beginWalk(model: DrawModel, values: Float64Array): Walk {
   // where bodies are as planned, their trees are too; otherwise everything is made anew
   const plan: PlanModel = moved ? { ...createPlan(job), port } : { ...base, job: { ...job, bodies: model.plan.job.bodies }, arm, port };
   const inner = insertionModel(plan, model.result.route);
-  const insertion: InsertionState = {
-    stage: "done",
-    index: 0,
-    rod: createRodState(arm),
-    bend: new Float64Array(2 * arm.sections),
-    roll: 0,
-    solves: 0,
-    settled: true,
-    depth: 0,
-    report: { status: "stable", iterations: 0, step: 0, unstable: 0, escaped: false },
-    deepest: undefined,
-    wayIn: [],
-    wayOut: [],
-    confirmed: 0,
-    allowance: 0,
-    failure: "",
-    branchGap: { shape: 0, tension: 0, depth: 0, explained: 0 },
-  };
+  const insertion: InsertionState = { ...createInsertionState(inner), stage: "done" };
   const state: PlanState = { ...createPlanState(plan), route: model.result.route, insertion };
   return {
     kind: "walk",
