@@ -7,6 +7,7 @@ import type { Facts } from "./facts.ts";
 import { assumeGuide } from "./guide-rows.ts";
 import { lookNotChecked } from "./look-rows.ts";
 import type { MarginRow, Verdict } from "./model.ts";
+import { assumeOutside, outsideConditions } from "./outside-rows.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
@@ -18,6 +19,7 @@ function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
   return [
     ...never,
+    ...(facts.outside === undefined ? ["room outside the port (the job says nothing of it)"] : []),
     ...driveGaps(facts),
     ...(cablesRub(facts.arm) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(facts.wallFriction === undefined ? ["friction on the walls (the job does not give any)"] : []),
@@ -37,7 +39,6 @@ function notComputed(facts: Facts): string[] {
 const never = [
   "what a broken cable, a stalled drive or lost power does among the walls (the report tells it in free air, at the deepest shape)",
   "pull-out force and what would break first",
-  "room outside the port",
 ];
 
 /** A turn of the picture that an operator notices, rad (2 degrees; common practice, no source). */
@@ -184,7 +185,13 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts), ...zoneConditions(facts));
+  conditions.push(
+    ...sayLine(facts),
+    ...drumConditions(facts),
+    ...driveConditions(facts),
+    ...zoneConditions(facts),
+    ...outsideConditions(facts),
+  );
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -222,6 +229,7 @@ function assumptionsOf(facts: Facts): string[] {
     ...sayFluid(facts),
     ...assumeWarm(facts),
     ...assumeZones(facts),
+    ...assumeOutside(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
     "Surfaces are where the files and drawings say.",
