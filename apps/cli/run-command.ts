@@ -48,8 +48,11 @@ function createProgram(console: Console, done: (code: number) => void): Command 
   });
 
   add("plan <job>", "plan the way in and out, and say whether it can be done")
+    .option("--no-faults", "leave out what broken cables, stalled drives and lost power do: the plan alone is sooner there")
     .option("--out <folder>", "write plan.json, report.html, section.svg, drives.csv, drives.json and arm.glb there")
     .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
+    .option("--routes", "only list the routes there are, with what each leaves to spare; nothing is laid on them")
+    .option("--route <number>", "plan by this one of them; the first when left out, and others where the arm cannot follow it", parseRoute)
     .action(async (job: string, options: import("./plan.ts").PlanOptions) => {
       done(await (await import("./plan.ts")).plan(job, options, console));
     });
@@ -222,6 +225,11 @@ function parseShare(text: string): number {
   const share = Number(text);
   if (text.trim() === "" || !(share >= 0 && share <= 1)) throw new InvalidArgumentError("Give a number from 0 to 1.");
   return share;
+}
+
+function parseRoute(text: string): number {
+  if (!/^[1-9]$/.test(text)) throw new InvalidArgumentError("Give a whole number from 1 to 9.");
+  return Number(text);
 }
 
 function parseCores(text: string): number {

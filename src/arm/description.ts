@@ -246,6 +246,14 @@ export interface Drum {
   readonly pull: number;
 }
 
+/** How hard the arm may be pulled to draw it out. */
+export interface PullOut {
+  /** [1] N, > 0 */
+  readonly strength: number;
+  /** name of the section in which something was chosen to give first; the connector at its base when absent */
+  readonly weakLink?: string;
+}
+
 /** What the arm's materials bear. What is absent is not told. */
 export interface Ratings {
   /** greatest temperature, K, > 0 */
@@ -353,6 +361,8 @@ export interface ArmDescription {
   readonly friction?: CableFriction;
   /** none when absent */
   readonly drum?: Drum;
+  /** computed from rods and cables when absent */
+  readonly pullOut?: PullOut;
   /** of the sections and what is in them; nothing is told when absent */
   readonly ratings?: Ratings;
   /** absent: nothing is said of them but what `driveStiffness` says */

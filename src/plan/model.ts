@@ -2,6 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { DriveTable } from "../drive/index.ts";
 import type { DrumModel, DrumState } from "../drum/index.ts";
+import type { FaultResult } from "../faults/index.ts";
 import type { DepthRecord, InsertionState, Launch, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import type { OutsideFact } from "../outside/index.ts";
@@ -9,6 +10,7 @@ import type { Route, RouteRequest, RouteState } from "../path/index.ts";
 import type { RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import type { Gain, SightFact, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
+import type { OfferedRoute, OffersState } from "./offer-routes.ts";
 import type { DrumSpread } from "./spread-drum.ts";
 
 export interface PlanResult {
@@ -28,8 +30,14 @@ export interface PlanResult {
   readonly verdict: Verdict;
   /** what the tool sees at the target; absent where it did not get there */
   readonly sight?: SightFact;
+  /** the routes there were to choose from, where they were sought; `taken` says which one this plan is by */
+  readonly routes?: readonly OfferedRoute[];
+  /** number of the route in `routes` that this plan is by; absent when it is the first, or none was offered */
+  readonly taken?: number;
   /** what the drives have to do; absent where nothing was laid, and where neither drives nor a feed rate are told */
   readonly drives?: DriveTable;
+  /** what comes of broken cables, stalled drives and lost power; absent where that was not looked at */
+  readonly faults?: FaultResult;
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
 }
@@ -81,6 +89,10 @@ export interface PlanState {
   /** a route whose end does not see the place as asked, while one to an end that does is sought: which of `seen` is at work */
   blind?: { route: Route; attempt: number };
   route: Route | undefined;
+  /** the offer that this plan is to be by */
+  given?: OfferedRoute;
+  /** another way round, where the arm could not follow the first */
+  aside?: Aside;
   insertion: InsertionState | undefined;
   /** by row id: its use without friction and as set up, once the probing of gains has begun */
   bare?: Record<string, number>;
@@ -101,4 +113,17 @@ export interface PlanState {
   effects: Record<string, number[]>;
   verdict: Verdict | undefined;
   sight?: SightFact;
+}
+
+/** The arm could not follow the first route: what came of it, and the others. */
+export interface Aside {
+  readonly route: Route;
+  readonly insertion: InsertionState;
+  readonly sight: SightFact | undefined;
+  offers: OffersState;
+  /** number of the offer that is being followed; 0 while they are sought, and again when none of them would do */
+  trying: number;
+  /** what came of each, by its number, in words */
+  came: Record<number, string>;
+  over: boolean;
 }

@@ -1,8 +1,8 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
-
+import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
-import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
-import type { PlanResult, Turn } from "../plan/index.ts";
+import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
+import type { OfferedRoute, PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -168,6 +168,72 @@ const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length,
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
+const passage = group<Passage>({ place, free: length, body: whole });
+
+const measures = group<RouteMeasures>({
+  length,
+  clearance: length,
+  clearanceAt: place,
+  clearanceBody: whole,
+  bend: length,
+  bendAt: place,
+  passage,
+});
+
+const offer = group<OfferedRoute>({ number: whole, route, measures, ask: whole, came: text }, ["measures", "came"]);
+const link = group<Link>({ kind: oneOf("given", "rods", "cables"), section: whole, strength: number, demand: number });
+
+const stop = group<Stop>({
+  kind: oneOf("touch", "press", "pull", "cable", "rod", "balance", "between"),
+  depth: length,
+  vertebra: whole,
+  cable: whole,
+  body: whole,
+  is: number,
+  limit: number,
+});
+
+const faultEvent = group<FaultEvent>({
+  moved: length,
+  drop: length,
+  swing: length,
+  swingSpare: length,
+  lost: number,
+  stored: number,
+  leapt: truth,
+});
+
+const wayFound = group<WayFound>(
+  {
+    depth: length,
+    outcome: oneOf("out", "stuck", "unknown"),
+    by: oneOf("hold", "plan", "ease", "limp"),
+    stop,
+    pull: number,
+    pullAt: length,
+    pullUse: number,
+    link,
+    pressed: list(number),
+    event: faultEvent,
+  },
+  ["stop", "link", "event"],
+);
+
+const finding = group<FaultFinding>({
+  kind: oneOf("broken", "stalled", "locked", "released"),
+  cable: whole,
+  holding: list(wayFound),
+  helping: list(wayFound),
+});
+
+const faults = group<FaultResult>({
+  step: length,
+  findings: list(finding),
+  withoutFriction: truth,
+  strengthGiven: number,
+  notes: list(text),
+});
+
 export const planCoding = group<PlanResult>(
   {
     version: oneOf(1),
@@ -182,9 +248,12 @@ export const planCoding = group<PlanResult>(
     verdict,
     sight,
     drives: driveTable,
+    routes: list(offer),
+    taken: whole,
+    faults,
     turns: list(turn),
   },
-  ["sight", "drives", "turns"],
+  ["sight", "drives", "routes", "taken", "faults", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -202,9 +271,18 @@ export const planGroups = {
   marginRow,
   where,
   gain,
+  faults,
+  finding,
+  wayFound,
+  stop,
+  faultEvent,
+  link,
   sight,
   look,
   turn,
+  offer,
+  measures,
+  passage,
   driveTable,
   driveRow,
   driveWay,

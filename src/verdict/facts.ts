@@ -2,7 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { DriveTable } from "../drive/index.ts";
 import type { DrumResult } from "../drum/index.ts";
-import type { DepthRecord, RollRule } from "../insertion/index.ts";
+import type { DepthRecord, RollChoice, RollRule } from "../insertion/index.ts";
 import type { OutsideFact } from "../outside/index.ts";
 import type { Route } from "../path/index.ts";
 import type { Fluid, Temperature, Warming } from "../rod/index.ts";
@@ -128,6 +128,8 @@ export interface Facts {
   readonly drives?: DriveTable | undefined;
   /** the guide tube; undefined where there is none */
   readonly tube?: TubeFact | undefined;
+  /** how the arm is turned in its guide before it goes in; undefined where it goes in as it is */
+  readonly turned?: RollChoice | undefined;
   /** whether the arm comes off its drum */
   readonly fromDrum?: boolean;
   /** by row id */

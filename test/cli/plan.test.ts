@@ -58,6 +58,21 @@ describe("withy plan", () => {
     expect(code).toBe(2);
   });
 
+  it("lists the routes there are with what each leaves to spare, and refuses a number that is none of them", async () => {
+    const { code, out: said } = await call(["plan", job, "--routes", "--json"]);
+    const { routes } = JSON.parse(said) as { routes: { number: number; lengthM?: number; leastRoomM?: number; status: string }[] };
+    const found = routes.filter(({ status }) => status === "found");
+    expect(code).toBe(0);
+    expect(found.length).toBeGreaterThan(1);
+    // no shorter than the straight line from port to place less the greatest stand-off; the first is the one that the plan took
+    const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
+    expect(found[0]!.lengthM).toBeCloseTo(plan.route.curve!.arc[plan.route.curve!.count - 1]!, 9);
+    for (const { leastRoomM } of found) expect(leastRoomM).toBeGreaterThanOrEqual(0);
+    const refused = await call(["plan", job, "--route", "9"]);
+    expect(refused.code).toBe(1);
+    expect(refused.err).toMatch(/--route.* is 9, and \d routes were found/);
+  });
+
   it("tries changes of the arm when asked, and says what they did", async () => {
     const { out: said } = await call(["plan", job, "--turn", "1"]);
     expect(said).toMatch(/Planned again\n {2}- pretension up by half: (go|no go|undecided)/);
