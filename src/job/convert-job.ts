@@ -248,7 +248,7 @@ function convertTemperature({ conditions }: JobFile, faults: OpenFault[]): Tempe
 
 /** A surface lies across gravity. A current of nothing is none. */
 function convertFluid(fluid: FluidFile, gravity: Vector, faults: OpenFault[]): Fluid {
-  const { density, surface, current, "drag-coefficient": dragCoefficient } = fluid;
+  const { density, surface, within, current, "drag-coefficient": dragCoefficient } = fluid;
   const size = Math.sqrt(gravity.reduce((sum, value) => sum + value * value, 0));
   if (surface !== undefined && !(size > 0)) {
     faults.push({
@@ -261,6 +261,7 @@ function convertFluid(fluid: FluidFile, gravity: Vector, faults: OpenFault[]): F
   return {
     density,
     ...(surface === undefined ? {} : { surface: { at: surface, up: gravity.map((value) => -value / size) as unknown as Vector } }),
+    ...(within === undefined ? {} : { within: { ...convertPlacement(within), size: within.size } }),
     ...(current === undefined || current.every((value) => value === 0) ? {} : { current: { velocity: current, dragCoefficient } }),
   };
 }

@@ -251,6 +251,17 @@ export function jobFields(fields: Fields) {
           group({
             density: quantity("density", { says: "density", above: 0 }),
             surface: place("any place on its surface; all is immersed when absent").optional(),
+            within: group({
+              at: placed.at,
+              turn: placed.turn,
+              size: z.tuple([
+                quantity("length", { says: "edge of the box along x", above: 0 }),
+                quantity("length", { says: "edge along y", above: 0 }),
+                quantity("length", { says: "edge along z", above: 0 }),
+              ]),
+            })
+              .optional()
+              .meta({ description: "a box about its origin that the fluid is in alone; everywhere when absent" }),
             current: z
               .tuple([
                 quantity("velocity", { says: "velocity of the current, x" }),

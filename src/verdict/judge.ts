@@ -317,7 +317,7 @@ function sayFluid({ fluid }: Facts): string[] {
   const density = formatQuantity(fluid.density, "density", "metric", 4);
   const speed = current === undefined ? 0 : Math.sqrt(current.velocity.reduce((sum, value) => sum + value * value, 0));
   return [
-    `In a fluid of ${density}, ${surface === undefined ? "all immersed" : "up to its surface"}: channel, holes and gaps are flooded, ${"the tool is closed unless its density is given"}.`,
+    `In a fluid of ${density}, ${surface === undefined ? "all immersed" : "up to its surface"}${fluid.within === undefined ? "" : ", in the stated box alone"}: channel, holes and gaps are flooded, ${"the tool is closed unless its density is given"}.`,
     current === undefined
       ? "The fluid stands still."
       : `A steady current of ${formatQuantity(speed, "velocity", "metric", 3)} drags the arm across it (coefficient ${current.dragCoefficient.toFixed(2)}); it neither stirs nor shakes it.`,

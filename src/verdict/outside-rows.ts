@@ -18,7 +18,7 @@ export function outsideRows({ outside: fact }: Facts): Draft[] {
       use: feed / strokes / outside.stroke,
       warnAbove: 0.97,
       where: { depth: feed },
-      whereSays: strokes === 1 ? "fed in one stroke" : `fed in ${strokes} strokes, ${strokes - 1} times gripped anew`,
+      whereSays: strokes === 1 ? "fed in one stroke" : `fed in ${strokes} strokes, gripped anew ${times(strokes - 1)}`,
       note: `A feed of ${mm(feed)} in all${strokes > 1 ? "; each time the carriage goes back something else must hold the arm, against its pull too" : ""}.`,
     });
   }
@@ -60,7 +60,9 @@ export function outsideConditions({ outside: fact }: Facts): string[] {
   if (fact === undefined) return [];
   return [
     ...(fact.strokes > 1
-      ? [`The arm is gripped anew ${fact.strokes - 1} times on the way in: a clamp at the guide must hold it while the carriage goes back.`]
+      ? [
+          `The arm is gripped anew ${times(fact.strokes - 1)} on the way in: a clamp at the guide must hold it while the carriage goes back.`,
+        ]
       : []),
     ...(fact.outside.things.length === 0
       ? ["The job lists nothing that stands outside the port: room for pack, clamp, drum and hands is to be looked at."]
@@ -77,6 +79,10 @@ export function assumeOutside({ outside: fact }: Facts): string[] {
   return [
     `Between carriage and guide the arm is a straight column of ${formatQuantity(column.stiffness, "bending-stiffness", "metric", 3)}; its cables' ${newton(column.tension)} run through the vertebrae and do not buckle it as a load from outside would.`,
   ];
+}
+
+function times(count: number): string {
+  return count === 1 ? "once" : `${count} times`;
 }
 
 function newton(value: number): string {

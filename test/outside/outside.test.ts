@@ -113,7 +113,7 @@ describe("the rows", () => {
     const row = again.rows.find(({ id }) => id === "outside-stroke");
     expect(row?.use).toBeCloseTo(36 / 60, 12);
     expect(row?.whereSays).toContain("2 strokes");
-    expect(again.conditions.some((text) => text.includes("gripped anew 1 times"))).toBe(true);
+    expect(again.conditions.some((text) => text.includes("gripped anew once"))).toBe(true);
   });
 
   test("room is asked against the clearance, a push against Euler's load over the reserve", () => {
