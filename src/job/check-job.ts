@@ -25,7 +25,7 @@ export function checkJob(job: Machine, entries: readonly number[], file: JobFile
 }
 
 /** What depends on the arm: another one can be held against the same job. */
-export function checkArmInJob(job: Pick<ConvertedJob, "port" | "launch">, guideLength: number, arm: ArmDescription): OpenFault[] {
+export function checkArmInJob(job: Pick<Machine, "port" | "launch">, guideLength: number, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
   checkPort(job, arm, faults);
   checkGrip(guideLength, arm, faults);
@@ -33,7 +33,7 @@ export function checkArmInJob(job: Pick<ConvertedJob, "port" | "launch">, guideL
   return faults;
 }
 
-function checkPort({ port }: Pick<ConvertedJob, "port">, arm: ArmDescription, faults: OpenFault[]): void {
+function checkPort({ port }: Pick<Machine, "port">, arm: ArmDescription, faults: OpenFault[]): void {
   const thickest = Math.max(0, ...arm.sections.map((section) => section.outerDiameter));
   const through: readonly (readonly [string, number])[] = [
     ["arm", thickest],

@@ -12,7 +12,7 @@ import {
 } from "../insertion/index.ts";
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { listWarmings } from "../rod/index.ts";
-import { type Facts, judge } from "../verdict/index.ts";
+import { type Facts, judge, type Verdict } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
 import { listDrives } from "./list-drives.ts";
@@ -287,6 +287,11 @@ function reserveOf(model: PlanModel, state: PlanState): number {
   const request =
     blind === undefined || blind.route === route ? requests[Math.min(attempt, requests.length - 1)] : seen?.[blind.attempt - 1];
   return request?.margin ?? 0;
+}
+
+/** Of a walk made elsewhere: judged as a plan's own. @param state its route, insertion and slack, as far as there are any */
+export function judgeWalk(model: PlanModel, state: PlanState): Verdict {
+  return judge(factsOf(model, state));
 }
 
 function factsOf(model: PlanModel, state: PlanState): Facts {

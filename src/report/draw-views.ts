@@ -116,7 +116,7 @@ export function armOutlines(view: View, arm: ArmModel, record: DepthRecord): [nu
   return out;
 }
 
-function drawArmPiece(
+export function drawArmPiece(
   page: Page,
   corners: readonly (readonly [number, number])[],
   isTool: boolean,
@@ -129,7 +129,7 @@ function drawArmPiece(
   return mark(page, "path", { d: pathOf(corners, window, true), fill, stroke: "#33424b", "stroke-width": 0.6 });
 }
 
-function guideLine(view: View, job: Job): [number, number][] {
+export function guideLine(view: View, job: Job): [number, number][] {
   const { centre, axis } = job.port;
   if (job.launch?.tube !== undefined) return polyline(view, tubeLine(job.launch.tube));
   return [0, job.guideLength].map((back) =>
@@ -142,7 +142,7 @@ function polyline(view: View, points: ArrayLike<number>): [number, number][] {
 }
 
 /** Segments outside of the window and those shorter than can be seen are left out. */
-function cutPath(view: View, drawn: readonly Float64Array[], window: Window): string {
+export function cutPath(view: View, drawn: readonly Float64Array[], window: Window): string {
   const out: string[] = [];
   const [width, height] = [window.width * window.scale, window.height * window.scale];
   for (const corners of drawn) {

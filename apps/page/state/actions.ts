@@ -110,6 +110,13 @@ export async function tryChanges(): Promise<void> {
   await work("Changing the arm", (owner, news) => owner.tryChanges(base, changesTried, news));
 }
 
+/** Looks for the smallest allowed change that makes it a go, and adds what was tried to the plan. */
+export async function seekTurn(): Promise<void> {
+  const base = plan.value;
+  if (base === undefined || isStale.value) return;
+  await work("Looking for the smallest change", (owner, news) => owner.seekTurn(base, news));
+}
+
 /** How many changes are planned at a time. */
 const changesTried = 3;
 
