@@ -1,7 +1,6 @@
 /** What may fail, kind by kind over the depth of feed, in words: for a picture of the whole way. */
 import { type DepthState, type FaultFinding, type FaultKind, type FaultResult, stateAt, type WayFound } from "../faults/index.ts";
-import type { Facts } from "./facts.ts";
-import { recipes, sayFault, sayWay } from "./fault-rows.ts";
+import { type FaultNames, recipes, sayFault, sayWay } from "./fault-rows.ts";
 
 export interface LaneStretch {
   /** m of feed */
@@ -31,14 +30,14 @@ const titles: Readonly<Record<FaultKind, string>> = {
 const badness: Readonly<Record<DepthState, number>> = { ok: 0, helped: 1, unknown: 2, stuck: 3 };
 
 /** @param depths of the records, rising, m */
-export function layFaultLanes(facts: Pick<Facts, "arm" | "bodies">, faults: FaultResult, depths: readonly number[]): FaultLane[] {
+export function layFaultLanes(facts: FaultNames, faults: FaultResult, depths: readonly number[]): FaultLane[] {
   return (Object.keys(titles) as FaultKind[]).flatMap((kind) => {
     const findings = faults.findings.filter((finding) => finding.kind === kind);
     return findings.length === 0 ? [] : [{ kind, title: titles[kind], stretches: stretchesOf(facts, findings, depths) }];
   });
 }
 
-function stretchesOf(facts: Pick<Facts, "arm" | "bodies">, findings: readonly FaultFinding[], depths: readonly number[]): LaneStretch[] {
+function stretchesOf(facts: FaultNames, findings: readonly FaultFinding[], depths: readonly number[]): LaneStretch[] {
   const stretches: LaneStretch[] = [];
   let from = 0;
   depths.forEach((depth, k) => {
@@ -54,7 +53,7 @@ function stretchesOf(facts: Pick<Facts, "arm" | "bodies">, findings: readonly Fa
   return stretches;
 }
 
-function worstAt(facts: Pick<Facts, "arm" | "bodies">, findings: readonly FaultFinding[], depth: number): Omit<LaneStretch, "from" | "to"> {
+function worstAt(facts: FaultNames, findings: readonly FaultFinding[], depth: number): Omit<LaneStretch, "from" | "to"> {
   const all = findings.map((finding) => ({ finding, ...stateAt(finding, depth) }));
   const state = all.reduce<DepthState>((worst, one) => (badness[one.state] > badness[worst] ? one.state : worst), "ok");
   const such = all.filter((one) => one.state === state);
@@ -72,7 +71,7 @@ function worstAt(facts: Pick<Facts, "arm" | "bodies">, findings: readonly FaultF
   };
 }
 
-function sayState(facts: Pick<Facts, "bodies">, state: DepthState, way: WayFound | undefined): string {
+function sayState(facts: Pick<FaultNames, "bodies">, state: DepthState, way: WayFound | undefined): string {
   if (way === undefined) return "not looked at";
   if (state === "helped") return `drawn out with the healthy drives ${recipes[way.by]}`;
   // from the depth that was looked at nearest to it

@@ -15,6 +15,12 @@ const kinds: readonly { readonly id: string; readonly title: string; readonly of
   { id: "power-lost", title: "Power lost", of: ["locked", "released"] },
 ];
 
+/** What the words need: to which section a cable belongs, and what the bodies are called. */
+export interface FaultNames {
+  readonly arm: { readonly sectionOfCable: ArrayLike<number> };
+  readonly bodies: readonly { readonly name: string }[];
+}
+
 /** What these margins are read from. */
 export interface FaultFacts extends Pick<Facts, "arm" | "bodies"> {
   readonly faults: FaultResult;
@@ -63,7 +69,7 @@ function depthRow(facts: FaultFacts, faults: FaultResult, { id, title, of }: (ty
 }
 
 /** A fault in words. */
-export function sayFault(facts: Pick<Facts, "arm">, { kind, cable }: Pick<FaultFinding, "kind" | "cable">): string {
+export function sayFault(facts: Pick<FaultNames, "arm">, { kind, cable }: Pick<FaultFinding, "kind" | "cable">): string {
   if (kind === "locked") return "power lost, drives that hold";
   if (kind === "released") return "power lost, drives that let go";
   const section = (facts.arm.sectionOfCable[cable] as number) + 1;
@@ -71,7 +77,7 @@ export function sayFault(facts: Pick<Facts, "arm">, { kind, cable }: Pick<FaultF
 }
 
 /** What ends a way, in words. */
-export function sayWay({ bodies }: Pick<Facts, "bodies">, { depth, stop, by }: WayFound): string {
+export function sayWay({ bodies }: Pick<FaultNames, "bodies">, { depth, stop, by }: WayFound): string {
   const from = `at ${mm(depth)}`;
   if (stop === undefined) return `${from}: drawn out${by === "hold" ? "" : ` by ${recipes[by]}`}`;
   const place = `${mm(stop.depth)} deep`;
