@@ -19,6 +19,7 @@ export {
   type Joint,
   type Motor,
   type Play,
+  type PullOut,
   type Rod,
   type RodMaterial,
   type RollDrive,
