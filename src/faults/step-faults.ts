@@ -29,6 +29,22 @@ export function stepFaults(model: FaultsModel, state: FaultsState, work: FaultsW
   else advance(model, state, fault);
 }
 
+/** What one state found that another need not find again: the same whichever finds it. */
+export interface SharedWays {
+  readonly planned?: FaultsState["planned"];
+  readonly locked?: FaultsState["locked"];
+  readonly limp?: FaultsState["limp"];
+}
+
+/** Gives a state that has not begun what others found. */
+export function takeShared(model: FaultsModel, state: FaultsState, { planned, locked, limp }: SharedWays): void {
+  state.locked = locked;
+  state.limp = limp;
+  if (planned === undefined) return;
+  state.planned = planned;
+  begin(model, state);
+}
+
 /** The fault at hand from its first task on. */
 function begin(model: FaultsModel, state: FaultsState): void {
   if (state.at >= state.which.length) {
