@@ -65,13 +65,13 @@ function saySpread({ spread, unit }: MarginRow, units: UnitSystem): string {
 
 const states = { ok: "holds", warning: "close", over: "over", unknown: "not known" } as const;
 
-function sayUse(use: number): string {
+export function sayUse(use: number): string {
   if (Number.isNaN(use)) return "?";
   if (use === Number.POSITIVE_INFINITY) return "none left";
   return use > 9.99 ? "over 999 %" : `${Math.round(100 * use)} %`;
 }
 
-function sayAmount(value: number, unit: MarginUnit, units: UnitSystem): string {
+export function sayAmount(value: number, unit: MarginUnit, units: UnitSystem): string {
   if (Number.isNaN(value)) return "not known";
   if (!Number.isFinite(value)) return value > 0 ? "none near" : "none";
   // what is left of a zero after rounding is not worth its digits

@@ -19,6 +19,8 @@ export interface BodyPicture {
   readonly corners: Float32Array;
   /** its surface encloses material, so that a cut through it shows a section */
   readonly solid: boolean;
+  /** nothing is there to be seen: drawn by its edges alone */
+  readonly unseen?: boolean;
   readonly touch: "free" | "light" | "never";
   /** stand-off to be kept, m */
   readonly keep: number;

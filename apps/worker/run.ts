@@ -5,14 +5,17 @@
 import { createFaultsState, createFaultsWork, readFaults, stepFaults } from "../../src/faults/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import {
+  createOffersState,
   createPlan,
   createPlanFaults,
   createPlanState,
   createPlanWork,
+  type OfferedRoute,
   type PlanModel,
   type PlanResult,
   type PlanState,
   readPlan,
+  stepOffers,
   stepPlan,
   withFaults,
 } from "../../src/plan/index.ts";
@@ -31,10 +34,35 @@ export interface TurnsCaller extends Caller {
 
 export type RunAnswer = { readonly kind: "result"; readonly result: PlanResult } | { readonly kind: "cancelled" };
 
-/** @throws InputError when the job cannot be planned at all */
-export async function runPlan(job: Job, caller: RunCaller): Promise<RunAnswer> {
+export interface RoutesCaller extends Caller {
+  /** @param progress 0 to 1 */
+  report(progress: number, says: string): void;
+}
+
+/**
+ * Looks for the routes there are.
+ *
+ * @param most routes wanted
+ * @returns undefined when it was cancelled; none where no route meets any demand
+ * @throws InputError when the job cannot be planned at all
+ */
+export async function runRoutes(job: Job, most: number, caller: RoutesCaller): Promise<readonly OfferedRoute[] | undefined> {
   const model = createPlan(job);
-  const state = createPlanState(model);
+  const state = createOffersState();
+  const work = createPlanWork(model);
+  const ended = await runInSlices(
+    () => stepOffers(model, most, state, work),
+    () => state.done,
+    () => caller.report(state.progress, state.says),
+    caller,
+  );
+  return ended ? state.offers : undefined;
+}
+
+/** @param given the offered route to plan by; sought when absent @throws InputError when the job cannot be planned at all */
+export async function runPlan(job: Job, caller: RunCaller, given?: OfferedRoute): Promise<RunAnswer> {
+  const model = createPlan(job);
+  const state = createPlanState(model, given);
   const work = createPlanWork(model);
   const ended = await runInSlices(
     () => stepPlan(model, state, work),

@@ -20,6 +20,7 @@ export {
   type Motor,
   type Play,
   type PullOut,
+  type Ratings,
   type Rod,
   type RodMaterial,
   type RollDrive,

@@ -22,6 +22,8 @@ const clearanceAim = 1e-3;
 /** m a radian: how much leaving the bends and the roll of the depth before counts */
 const bendHabit = 2e-3;
 const rollHabit = 20e-3;
+/** m a radian: how much leaving a roll that was chosen counts */
+const rollSteady = 0.1;
 /** m a newton metre: how much changing a section's effort counts; keeps bends out of directions in which no free hinge bends */
 const effortHabit = 40e-3;
 /** m a radian of a joint beyond nine tenths of its limit */
@@ -68,6 +70,11 @@ export function gatherEquations(
     work.row.fill(0);
     work.row[a] = weight;
     cost += addRow(held + 1, weight * change, work);
+  }
+  if (model.steady !== undefined) {
+    work.row.fill(0);
+    work.row[held] = rollSteady;
+    cost += addRow(held + 1, rollSteady * (roll - model.steady), work);
   }
   work.row.fill(0);
   work.row[held] = rollHabit;

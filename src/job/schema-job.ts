@@ -187,11 +187,46 @@ export function jobFields(fields: Fields) {
       }).optional(),
     }),
   ]);
+  const zoned = {
+    name: name("what to call it"),
+    at: placed.at,
+    turn: placed.turn,
+    shape: z
+      .enum(["box", "cylinder", "sphere"])
+      .meta({ description: "a box about its origin, a cylinder along z from it, a ball about it" }),
+    size: z
+      .tuple([
+        quantity("length", { says: "edge of the box along x", above: 0 }),
+        quantity("length", { says: "edge along y", above: 0 }),
+        quantity("length", { says: "edge along z", above: 0 }),
+      ])
+      .optional(),
+    diameter: quantity("length", { says: "of the cylinder or ball", above: 0 }).optional(),
+    length: quantity("length", { says: "of the cylinder", above: 0 }).optional(),
+  };
+  const zone = z.discriminatedUnion("kind", [
+    group({
+      ...zoned,
+      kind: shape("keep-out", "nothing of the arm comes in: clearance is held as to a body that must not be touched"),
+      "stand-off": quantity("length", { says: "nothing comes nearer than this", from: 0 }).optional(),
+    }),
+    group({
+      ...zoned,
+      kind: shape("hot", "what comes in gets as hot as this"),
+      temperature: quantity("temperature", { says: "temperature there", above: 0 }),
+    }),
+    group({
+      ...zoned,
+      kind: shape("dose", "what comes in gathers a dose"),
+      rate: quantity("dose-rate", { says: "absorbed dose an hour there", above: 0 }),
+    }),
+  ]);
   return group({
     withy: z.literal(fileVersion).meta({ description: "version of the file's format" }),
     name: name("what to call the job"),
     arm: name("path of the arm file, inside the job's folder"),
     bodies: z.array(body).min(1).meta({ description: "every surface that bounds the way" }),
+    zones: z.array(zone).optional().meta({ description: "parts of the space without a surface: kept out of, hot, or with a dose rate" }),
     port: group({
       name: name("what to call it").default("port"),
       centre: place("centre of the guide's exit"),
@@ -250,6 +285,7 @@ export function jobFields(fields: Fields) {
         says: "speed at which the arm is to be fed; without it nothing is timed",
         above: 0,
       }).optional(),
+      stay: quantity("time", { says: "how long the tool stays at the target", from: 0 }).optional(),
       "set-up-temperature": quantity("temperature", {
         says: "at which the arm was set up and its cables tensioned",
         default: "20 degC",
@@ -315,4 +351,5 @@ export function jobFields(fields: Fields) {
 }
 
 export type JobFile = z.infer<ReturnType<typeof jobFields>>;
+export type ZoneFile = NonNullable<JobFile["zones"]>[number];
 export type BodyFile = JobFile["bodies"][number];

@@ -9,6 +9,7 @@ import type { Route, RouteRequest, RouteState } from "../path/index.ts";
 import type { RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import type { Gain, SightFact, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
+import type { OfferedRoute, OffersState } from "./offer-routes.ts";
 import type { DrumSpread } from "./spread-drum.ts";
 
 export interface PlanResult {
@@ -28,6 +29,10 @@ export interface PlanResult {
   readonly verdict: Verdict;
   /** what the tool sees at the target; absent where it did not get there */
   readonly sight?: SightFact;
+  /** the routes there were to choose from, where they were sought; `taken` says which one this plan is by */
+  readonly routes?: readonly OfferedRoute[];
+  /** number of the route in `routes` that this plan is by; absent when it is the first, or none was offered */
+  readonly taken?: number;
   /** what the drives have to do; absent where nothing was laid, and where neither drives nor a feed rate are told */
   readonly drives?: DriveTable;
   /** what comes of broken cables, stalled drives and lost power; absent where that was not looked at */
@@ -83,6 +88,10 @@ export interface PlanState {
   /** a route whose end does not see the place as asked, while one to an end that does is sought: which of `seen` is at work */
   blind?: { route: Route; attempt: number };
   route: Route | undefined;
+  /** the offer that this plan is to be by */
+  given?: OfferedRoute;
+  /** another way round, where the arm could not follow the first */
+  aside?: Aside;
   insertion: InsertionState | undefined;
   /** by row id: its use without friction and as set up, once the probing of gains has begun */
   bare?: Record<string, number>;
@@ -101,4 +110,17 @@ export interface PlanState {
   effects: Record<string, number[]>;
   verdict: Verdict | undefined;
   sight?: SightFact;
+}
+
+/** The arm could not follow the first route: what came of it, and the others. */
+export interface Aside {
+  readonly route: Route;
+  readonly insertion: InsertionState;
+  readonly sight: SightFact | undefined;
+  offers: OffersState;
+  /** number of the offer that is being followed; 0 while they are sought, and again when none of them would do */
+  trying: number;
+  /** what came of each, by its number, in words */
+  came: Record<number, string>;
+  over: boolean;
 }

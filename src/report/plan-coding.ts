@@ -1,8 +1,8 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
 import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
-import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
-import type { PlanResult, Turn } from "../plan/index.ts";
+import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
+import type { OfferedRoute, PlanResult, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -168,6 +168,19 @@ const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length,
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
+const passage = group<Passage>({ place, free: length, body: whole });
+
+const measures = group<RouteMeasures>({
+  length,
+  clearance: length,
+  clearanceAt: place,
+  clearanceBody: whole,
+  bend: length,
+  bendAt: place,
+  passage,
+});
+
+const offer = group<OfferedRoute>({ number: whole, route, measures, ask: whole, came: text }, ["measures", "came"]);
 const link = group<Link>({ kind: oneOf("given", "rods", "cables"), section: whole, strength: number, demand: number });
 
 const stop = group<Stop>({
@@ -235,10 +248,12 @@ export const planCoding = group<PlanResult>(
     verdict,
     sight,
     drives: driveTable,
+    routes: list(offer),
+    taken: whole,
     faults,
     turns: list(turn),
   },
-  ["sight", "drives", "faults", "turns"],
+  ["sight", "drives", "routes", "taken", "faults", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -265,6 +280,9 @@ export const planGroups = {
   sight,
   look,
   turn,
+  offer,
+  measures,
+  passage,
   driveTable,
   driveRow,
   driveWay,

@@ -10,7 +10,9 @@ import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
+import { assumeSurfaces } from "./say-surfaces.ts";
 import { assumeWarm, sayLine, worstLine } from "./warm.ts";
+import { assumeZones, zoneConditions } from "./zone-rows.ts";
 
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
@@ -187,7 +189,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts), ...zoneConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -213,6 +215,14 @@ function notCheckedHere(facts: Facts): string[] {
   return list;
 }
 
+function sayTurned({ turned }: Facts): string[] {
+  if (turned === undefined) return [];
+  const percent = (share: number): string => `${Math.round(100 * share)} %`;
+  return [
+    `The arm is turned by ${Math.round((turned.roll * 180) / Math.PI)} deg in its guide before it goes in: where its cables, joints and rods are used hardest they are at ${percent(turned.to)} so, at ${percent(turned.from)} as it lies.`,
+  ];
+}
+
 function assumptionsOf(facts: Facts): string[] {
   const { description } = facts.arm;
   const bare = description.sections.every((s) => s.hoses.length === 0);
@@ -229,9 +239,11 @@ function assumptionsOf(facts: Facts): string[] {
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...sayTurned(facts),
+    ...assumeZones(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
-    "Surfaces are where the files and drawings say.",
+    assumeSurfaces(facts.bodies),
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0
       ? [`${facts.ranges} value${facts.ranges === 1 ? " is" : "s are"} written with a range; the plan takes the nominal ones.`]

@@ -2,7 +2,7 @@ import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, wri
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { readPlanJson } from "../../src/report/index.ts";
+import { readDriveTableJson, readPlanJson } from "../../src/report/index.ts";
 import { type Called, call, root } from "./call.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "withy-plan-"));
@@ -33,10 +33,10 @@ describe("withy plan", () => {
   });
 
   it("leaves the record, whole, and nothing beside it", () => {
-    const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html"];
+    const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html", "runsheet.html", "section.svg"];
     expect(readdirSync(out).sort()).toEqual(names);
     expect(JSON.parse(planned.out).written).toEqual(
-      ["plan.json", "report.html", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
+      ["plan.json", "report.html", "runsheet.html", "section.svg", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
     );
     const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
     expect(plan.verdict.answer).toBe(JSON.parse(planned.out).verdict.answer);
@@ -48,6 +48,24 @@ describe("withy plan", () => {
     expect([glb.readUInt32LE(0), glb.readUInt32LE(4), glb.readUInt32LE(8)]).toEqual([0x46546c67, 2, glb.length]);
   });
 
+  it("tells the drives of a plan that was written, at another feed rate, with their units; and refuses a plan of other files", async () => {
+    const saved = join(out, "plan.json");
+    const told = await call(["drives", job, "--plan", saved, "--feed-rate", "2mm/s", "--json"]);
+    const { table, cables } = readDriveTableJson(told.out);
+    const plan = readPlanJson(readFileSync(saved, "utf8"));
+    expect(cables.length).toBe(16);
+    expect(table.rows.length).toBe(plan.wayIn.length + plan.wayOut.length);
+    // no drive is told, so nothing holds the feed up: length over rate
+    const length = plan.wayIn.at(-1)!.depth - plan.wayIn[0]!.depth;
+    expect(Math.abs(table.ways[0]!.time - length / 2e-3)).toBeLessThan(1e-6 * table.ways[0]!.time);
+    expect(told.code).toBe(planned.code);
+    expect((await call(["drives", job, "--plan", saved])).out).toContain("not timed: give a feed-rate");
+    const other = await call(["drives", join(root, "examples/valve-gallery"), "--plan", saved]);
+    expect(other.code).toBe(1);
+    expect(other.err).toContain("--plan: was made from other contents of job.yaml");
+    expect((await call(["drives", job, "--plan", saved, "--feed-rate", "2mm"])).err).toContain("--feed-rate");
+  });
+
   it("ends with 2 when a limit is passed, and says by what", async () => {
     const text = readFileSync(jobFile, "utf8");
     writeFileSync(jobFile, text.replace(/sag: \S+ mm/, "sag: 0.01 mm"));
@@ -56,6 +74,21 @@ describe("withy plan", () => {
     expect(said).toMatch(/^NO GO: /);
     expect(said).toMatch(/Sag: .* against a limit of 10 um/);
     expect(code).toBe(2);
+  });
+
+  it("lists the routes there are with what each leaves to spare, and refuses a number that is none of them", async () => {
+    const { code, out: said } = await call(["plan", job, "--routes", "--json"]);
+    const { routes } = JSON.parse(said) as { routes: { number: number; lengthM?: number; leastRoomM?: number; status: string }[] };
+    const found = routes.filter(({ status }) => status === "found");
+    expect(code).toBe(0);
+    expect(found.length).toBeGreaterThan(1);
+    // no shorter than the straight line from port to place less the greatest stand-off; the first is the one that the plan took
+    const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
+    expect(found[0]!.lengthM).toBeCloseTo(plan.route.curve!.arc[plan.route.curve!.count - 1]!, 9);
+    for (const { leastRoomM } of found) expect(leastRoomM).toBeGreaterThanOrEqual(0);
+    const refused = await call(["plan", job, "--route", "9"]);
+    expect(refused.code).toBe(1);
+    expect(refused.err).toMatch(/--route.* is 9, and \d routes were found/);
   });
 
   it("tries changes of the arm when asked, and says what they did", async () => {
