@@ -1,0 +1,16 @@
+import { serveJob, openBrowser, watch } from "/work/wt-faults/test/browser/open-page.ts";
+const which = process.argv[2]!; const out = process.argv[3]!; const theme = process.argv[4] ?? "light";
+const served = await serveJob(which);
+const browser = await openBrowser();
+const page = await browser.newPage({ viewport: { width: 1440, height: 900 }, colorScheme: theme as "light" | "dark" });
+const c = watch(page, served.address);
+await page.goto(served.address);
+await page.waitForSelector('[data-test="faulting"]', { timeout: 60000 });
+await page.screenshot({ path: out + "-1.png" });
+await page.waitForSelector('.fault-strip', { timeout: 200000 });
+await page.locator(".fault-stretch").last().focus();
+await page.screenshot({ path: out + "-2.png" });
+await page.locator('[data-test="faults-list"]').scrollIntoViewIfNeeded();
+await page.screenshot({ path: out + "-3.png" });
+console.log(JSON.stringify(c));
+await browser.close(); await served.close();
