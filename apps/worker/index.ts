@@ -1,4 +1,4 @@
-export { headNotChecked, layFaultLanes, otherConditions, readMargin } from "../../src/verdict/index.ts";
+export { headNotChecked, layFaultLanes, listFaults, otherConditions, readMargin } from "../../src/verdict/index.ts";
 export { type CadStart, createPlanner, type Planner } from "./client.ts";
 export { createMapper, type Mapper } from "./mapper.ts";
 export type {

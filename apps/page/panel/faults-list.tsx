@@ -1,13 +1,14 @@
 /** What may fail and does not come out by itself: which, from which depth, and why. */
-import { faultWords, listFaults, shownLanes } from "../ribbon/fault-lane.tsx";
+import { listFaults } from "../../worker/index.ts";
+import { faultWords, namesOf } from "../ribbon/fault-lane.tsx";
 import { setDepth } from "../state/cursor.ts";
-import { lengthUnit, plan } from "../state/store.ts";
+import { picture, plan } from "../state/store.ts";
 
 export function FaultsList() {
-  const lanes = shownLanes();
   const faults = plan.value?.faults;
-  if (lanes === undefined || faults === undefined) return null;
-  const lines = listFaults(lanes, lengthUnit.value);
+  const job = picture.value;
+  if (job === undefined || faults === undefined) return null;
+  const lines = listFaults(namesOf(job), faults);
   return (
     <section aria-label="What may fail" data-test="faults-list">
       <header class="panel-head">
@@ -21,8 +22,8 @@ export function FaultsList() {
             <span class={`fault-word fault-${line.state}`}>
               {faultWords[line.state].mark} {faultWords[line.state].word}
             </span>{" "}
-            {line.says}{" "}
-            <button type="button" class="link" onClick={() => setDepth(line.depth)}>
+            {line.says}.{" "}
+            <button type="button" class="link" onClick={() => setDepth(line.downTo)}>
               Show the depth
             </button>
           </li>

@@ -1,7 +1,7 @@
 /** What may fail, over the depth of feed: a strip a kind, its stretches told by shape, mark and word as well as by colour. */
 import { useState } from "preact/hooks";
 import type { FaultLane, LaneStretch } from "../../../src/verdict/index.ts";
-import { layFaultLanes } from "../../worker/index.ts";
+import { type JobPicture, layFaultLanes } from "../../worker/index.ts";
 
 import { type LengthUnit, sayDepth } from "../say.ts";
 import { cancelPlan, findFaults, mayFail } from "../state/actions.ts";
@@ -16,17 +16,18 @@ export const faultWords = {
   unknown: { mark: "?", word: "not known" },
 } as const;
 
+/** What the words need of the job that is shown. */
+export function namesOf(job: JobPicture) {
+  return { arm: { sectionOfCable: job.arm.cables.map((cable) => cable.section) }, bodies: job.bodies };
+}
+
 /** The strips of the plan that is shown; undefined where that was not looked at. */
-export function shownLanes(): FaultLane[] | undefined {
+function shownLanes(): FaultLane[] | undefined {
   const job = picture.value;
   const faults = plan.value?.faults;
   if (job === undefined || faults === undefined) return undefined;
-  const names = { arm: { sectionOfCable: job.arm.cables.map((cable) => cable.section) }, bodies: job.bodies };
-  return layFaultLanes(
-    names,
-    faults,
-    recordsIn.value.map((one) => one.depth),
-  );
+  const depths = recordsIn.value.map((one) => one.depth);
+  return layFaultLanes(namesOf(job), faults, depths);
 }
 
 /** px from the lane's left edge to the depth of 0, and width of the plotted area */
@@ -135,21 +136,5 @@ function FaultsToCome() {
         </button>
       ) : null}
     </div>
-  );
-}
-
-/** What does not come out by itself, in lines: which, from which depth, why. */
-export function listFaults(
-  lanes: readonly FaultLane[],
-  unit: LengthUnit,
-): { readonly state: keyof typeof faultWords; readonly says: string; readonly depth: number }[] {
-  return lanes.flatMap((lane) =>
-    lane.stretches
-      .filter((stretch) => stretch.state !== "ok")
-      .map((stretch) => ({
-        state: stretch.state,
-        depth: stretch.to,
-        says: `${lane.title}, ${sayDepth(stretch.from, unit)} to ${sayDepth(stretch.to, unit)}: ${stretch.says}.`,
-      })),
   );
 }
