@@ -24,7 +24,10 @@ export async function drives(path: string, options: DriveOptions, console: Conso
   if (options.out !== undefined) checkPlace(options.out);
   const job = options.feedRate === undefined ? opened : withRate(opened, options.feedRate);
   const { driveTableCsv, driveTableJson, readPlanJson } = await import("../../src/report/index.ts");
-  const planned = options.plan === undefined ? await planJob(job, 0, false, console) : readPlanJson(readFileSync(options.plan, "utf8"));
+  const planned =
+    options.plan === undefined
+      ? await planJob(job, { turns: 0, faults: false, seek: false }, console)
+      : readPlanJson(readFileSync(options.plan, "utf8"));
   if (options.plan !== undefined) checkSame(job, planned);
   const arm = createArm(job.arm);
   const table = listDrives(job, arm, planned.wayIn, planned.wayOut);

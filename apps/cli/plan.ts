@@ -24,6 +24,7 @@ import { checkPlace, type WholeFile, writeWhole } from "./write-whole.ts";
 export interface PlanOptions extends CommonOptions {
   readonly out?: string;
   readonly turn: number;
+  readonly seek?: boolean;
   /** only list the routes there are */
   readonly routes?: boolean;
   /** number of the route to plan by */
@@ -39,7 +40,7 @@ export async function plan(path: string, options: PlanOptions, console: Console)
   if (options.routes === true) return listRoutes(job, options, console);
   const routes = options.route === undefined ? undefined : await seekRoutes(job, Math.max(routesSought, options.route), console);
   const given = routes === undefined ? undefined : { route: pickRoute(routes, options.route ?? 1), routes };
-  const result = await planJob(job, options.turn, options.faults, console, given);
+  const result = await planJob(job, { turns: options.turn, faults: options.faults, seek: options.seek === true }, console, given);
   const written =
     options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units, console), console);
   if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);

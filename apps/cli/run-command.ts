@@ -51,6 +51,7 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     .option("--no-faults", "leave out what broken cables, stalled drives and lost power do: the plan alone is sooner there")
     .option("--out <folder>", "write plan.json, report.html, runsheet.html, section.svg, drives.csv, drives.json and arm.glb there")
     .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
+    .option("--seek", "where it is no go, look for the smallest allowed change that would do, by planning again")
     .option("--routes", "only list the routes there are, with what each leaves to spare; nothing is laid on them")
     .option("--route <number>", "plan by this one of them; the first when left out, and others where the arm cannot follow it", parseRoute)
     .action(async (job: string, options: import("./plan.ts").PlanOptions) => {
@@ -194,6 +195,7 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     .option("--host <address>", "address to listen on; other machines can see the job when it is not loopback", "127.0.0.1")
     .option("--once", "fetch the page once and end")
     .option("--unplanned", "do not plan first")
+    .option("--rack <folder>", "arms of a folder, to be held against the job in the page")
     .action(async (job: string, options: CommonOptions & import("./serve.ts").ServeOptions) => {
       done(await (await import("./serve.ts")).serve(job, options, console));
     });

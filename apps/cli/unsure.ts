@@ -26,7 +26,7 @@ export async function unsure(path: string, options: UnsureOptions, console: Cons
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   const source = openJobSource(main, files);
   const unknowns = listUnknowns(job, source);
-  const result = await planJob(job, 0, false, console);
+  const result = await planJob(job, { turns: 0, faults: false, seek: false }, console);
   const mode = options.anew ? "anew" : "held";
   const { verdict } = result;
   if (mode === "held" && (result.wayOut.length === 0 || result.wayOut.length < result.wayIn.length)) {

@@ -9,7 +9,7 @@ import { convertPlacement } from "./convert-placement.ts";
 import { convertTarget } from "./convert-target.ts";
 import { convertTouch } from "./convert-touch.ts";
 import { convertKeepOuts, convertZones } from "./convert-zones.ts";
-import type { Conditions, JobLaunch, Limits } from "./model.ts";
+import type { ChangeKind, Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
 import { unit } from "./unit-direction.ts";
 import type { PathStep } from "./yaml-text.ts";
@@ -33,6 +33,8 @@ export interface ConvertedJob {
   readonly zones?: readonly Zone[];
   readonly launch?: JobLaunch;
   readonly roll?: RollRule;
+  readonly mayChange?: readonly ChangeKind[];
+  readonly otherPorts?: readonly Port[];
 }
 
 /**
@@ -58,15 +60,11 @@ export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, fa
     bodies: [...bodies, ...keepOuts],
     entries: [...entries, ...keepOuts.map((_, k) => file.bodies.length + k)],
     leftOut,
-    port: {
-      name: port.name,
-      centre: port.centre,
-      axis: unit(port.axis, ["port", "axis"], faults),
-      bore: port.bore,
-      wall: port.wall,
-      placeTolerance: port["place-tolerance"],
-      tiltTolerance: port["tilt-tolerance"],
-    },
+    port: convertPort(port, ["port"], faults),
+    ...(file["may-change"] === undefined ? {} : { mayChange: file["may-change"] }),
+    ...(file["other-ports"] === undefined
+      ? {}
+      : { otherPorts: file["other-ports"].map((other, k) => convertPort(other, ["other-ports", k], faults)) }),
     target: convertTarget(target, ["target"], faults),
     conditions: convertConditions(file, faults),
     limits: {
@@ -78,6 +76,18 @@ export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, fa
     ...convertZones(file, faults),
     ...(file.launch === undefined ? {} : { launch: convertLaunch(file.launch, port) }),
     ...(file.roll === undefined ? {} : { roll: convertRoll(file.roll, faults) }),
+  };
+}
+
+function convertPort(port: JobFile["port"], at: readonly PathStep[], faults: OpenFault[]): Port {
+  return {
+    name: port.name,
+    centre: port.centre,
+    axis: unit(port.axis, [...at, "axis"], faults),
+    bore: port.bore,
+    wall: port.wall,
+    placeTolerance: port["place-tolerance"],
+    tiltTolerance: port["tilt-tolerance"],
   };
 }
 

@@ -2,7 +2,7 @@ export { contentHash } from "./content-hash.ts";
 export { dropValue } from "./drop-value.ts";
 export { type ArmAnswer, findInArmFile, type LoadedArm, loadArm } from "./load-arm.ts";
 export { type InsteadNumbers, type JobAnswer, loadJob } from "./load-job.ts";
-export type { Conditions, GuideTube, Job, JobLaunch, Limits, Value } from "./model.ts";
+export type { ChangeKind, Conditions, GuideTube, Job, JobLaunch, Limits, Value } from "./model.ts";
 export { armSchema, jobSchema } from "./publish-schema.ts";
 export type { SurfaceAsk } from "./read-meshes.ts";
 export { type JobSource, openJobSource } from "./redraw-job.ts";

@@ -56,6 +56,10 @@ export interface GuideTube {
   readonly tiltTolerance: number;
 }
 
+/** What may be changed to turn an answer: of the arm, and, where allowed, the port and how free the target is. */
+export const changeKinds = ["length", "sections", "pretension", "cable", "backbone", "diameter", "port", "target"] as const;
+export type ChangeKind = (typeof changeKinds)[number];
+
 export interface Job {
   readonly name: string;
   readonly arm: ArmDescription;
@@ -70,6 +74,10 @@ export interface Job {
   readonly zones?: readonly Zone[];
   /** a straight guide alone when absent */
   readonly launch?: JobLaunch;
+  /** what a search for a change may change; all of the arm's own when absent */
+  readonly mayChange?: readonly ChangeKind[];
+  /** ports that might be used instead, where that may be changed; none when absent */
+  readonly otherPorts?: readonly Port[];
   /** what happens outside when the base rolls; the pack rolls with the arm when absent */
   readonly roll?: RollRule;
   /** every number that was written with a range (or has one when left out), by its path in the files */

@@ -1,6 +1,7 @@
 /** What a job file may say: the machine, the port, the target, the conditions and the limits. */
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
+import { changeKinds } from "./model.ts";
 import { fileVersion } from "./schema-arm.ts";
 import { targetFields } from "./schema-target.ts";
 
@@ -38,6 +39,14 @@ export function jobFields(fields: Fields) {
       .min(1)
       .optional()
       .meta({ description: "pipes (bore, bend, reducer, tee, annulus) that it runs into: where they overlap, the walls of both are open" }),
+  };
+  const ported = {
+    centre: place("centre of the guide's exit"),
+    axis: direction("into the machine"),
+    bore: quantity("length", { says: "diameter of the bore", above: 0 }),
+    wall: quantity("length", { says: "thickness of the wall behind the exit", default: "0 mm", from: 0 }),
+    "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
+    "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
   };
   const shape = <S extends string>(kind: S, says: string) => z.literal(kind).meta({ description: says });
   const body = z.discriminatedUnion("shape", [
@@ -227,15 +236,15 @@ export function jobFields(fields: Fields) {
     arm: name("path of the arm file, inside the job's folder"),
     bodies: z.array(body).min(1).meta({ description: "every surface that bounds the way" }),
     zones: z.array(zone).optional().meta({ description: "parts of the space without a surface: kept out of, hot, or with a dose rate" }),
-    port: group({
-      name: name("what to call it").default("port"),
-      centre: place("centre of the guide's exit"),
-      axis: direction("into the machine"),
-      bore: quantity("length", { says: "diameter of the bore", above: 0 }),
-      wall: quantity("length", { says: "thickness of the wall behind the exit", default: "0 mm", from: 0 }),
-      "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
-      "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
+    port: group({ name: name("what to call it").default("port"), ...ported }),
+    "may-change": z.array(z.enum(changeKinds)).optional().meta({
+      description: "what a search for the smallest change may change; all of the arm's own when absent: neither the port nor the target",
     }),
+    "other-ports": z
+      .array(group({ name: name("what to call it"), ...ported }))
+      .min(1)
+      .optional()
+      .meta({ description: "ports that might be used instead, for such a search" }),
     target: targetFields(fields),
     conditions: group({
       "gravity-direction": direction("which way things fall").optional(),

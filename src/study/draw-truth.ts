@@ -35,7 +35,7 @@ import {
   seeTarget,
   stepPlan,
 } from "../plan/index.ts";
-import { copyRodState, createRodState, type Load, type RodState, solveLocked } from "../rod/index.ts";
+import { copyRodState, type Load, type RodState, solveLocked } from "../rod/index.ts";
 import { readMargin, type Verdict } from "../verdict/index.ts";
 import { drawValues, portParts, type Unknowns } from "./list-unknowns.ts";
 import { type Command, type Replay, walkOf, zeroLengths } from "./replay-commands.ts";

@@ -1,3 +1,4 @@
+export { type ChangedJob, type ChangeName, changeJob, kindOf, sizesOf } from "./change-job.ts";
 export {
   createDrawState,
   createDrawWork,
@@ -29,6 +30,16 @@ export {
   stepRack,
 } from "./rack.ts";
 export { type Command, createReplay, isReplayDone, type Replay, stepReplay } from "./replay-commands.ts";
+export {
+  createSeek,
+  createSeekState,
+  createSeekWork,
+  type SeekModel,
+  type SeekState,
+  type SeekWork,
+  stepSeek,
+  withSeek,
+} from "./seek-turn.ts";
 export {
   createTurns,
   createTurnsState,

@@ -36,7 +36,7 @@ describe("withy plan", () => {
     const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html", "runsheet.html", "section.svg"];
     expect(readdirSync(out).sort()).toEqual(names);
     expect(JSON.parse(planned.out).written).toEqual(
-      ["plan.json", "report.html", "runsheet.html", "section.svg", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
+      ["plan.json", "report.html", "section.svg", "runsheet.html", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
     );
     const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
     expect(plan.verdict.answer).toBe(JSON.parse(planned.out).verdict.answer);
@@ -94,6 +94,22 @@ describe("withy plan", () => {
   it("tries changes of the arm when asked, and says what they did", async () => {
     const { out: said } = await call(["plan", job, "--turn", "1"]);
     expect(said).toMatch(/Planned again\n {2}- pretension up by half: (go|no go|undecided)/);
+  });
+
+  it("looks for the smallest change that would do, where it is no go: of what the job allows alone", async () => {
+    const text = readFileSync(jobFile, "utf8");
+    const rows = JSON.parse(planned.out).verdict.rows as { id: string; demand: number }[];
+    const sag = 1000 * (rows.find((row) => row.id === "sag")?.demand ?? Number.NaN);
+    writeFileSync(jobFile, `${text.replace(/sag: \S+ mm/, `sag: ${0.97 * sag} mm`)}\nmay-change: [pretension, backbone]\n`);
+    const { code, out: said } = await call(["plan", job, "--seek", "--json"]);
+    writeFileSync(jobFile, text);
+    const told = JSON.parse(said);
+    // the arm of the file is no go all the same
+    expect(code).toBe(2);
+    expect(told.sought.found.says).toMatch(/^(rods|pretension|twin)/);
+    expect(told.sought.found.answer).toBe("go with conditions");
+    expect(told.turns.at(-1).size).toBeGreaterThan(0);
+    expect(told.turns.every((turn: { says: string }) => /^(rods|pretension|twin)/.test(turn.says))).toBe(true);
   });
 
   it("stops before it writes when told to", async () => {
