@@ -63,7 +63,7 @@ function sayRows(rows: readonly MarginRow[], units: UnitSystem): string {
       row.state === "warning" && row.use > 1 ? "risk" : states[row.state],
       row.title,
       `${sayAmount(found, row.unit, units)}${saySpread(row, units)}`,
-      `${side} ${sayAmount(allowed, row.unit, units)}`,
+      side === "at most" && allowed === Number.POSITIVE_INFINITY ? "no limit" : `${side} ${sayAmount(allowed, row.unit, units)}`,
       row.whereSays,
     ];
   });
