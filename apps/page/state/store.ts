@@ -46,6 +46,8 @@ export const planFaults = signal<readonly Fault[]>([]);
 export const fieldFaults = signal<Readonly<Record<string, { readonly text: string; readonly faults: readonly Fault[] }>>>({});
 /** files with changes of an earlier visit that were not saved, offered until taken or declined */
 export const keptFiles = signal<ReadonlyMap<string, Uint8Array> | undefined>(undefined);
+/** arm files that the server has beside the job, to be held against it */
+export const rackFiles = signal<readonly string[]>([]);
 export const undoDepth = signal({ undo: 0, redo: 0 });
 
 /** the job's files as they stand now; every change replaces the map */
