@@ -1,4 +1,5 @@
 export { rubs } from "./bound-rub.ts";
+export { goAgain } from "./go-on.ts";
 export { clearanceReach } from "./hull.ts";
 export { atDepth, frameBehind, type Launch, layTube, leastTubeRadius, type TubeLine, tubeLength } from "./launch.ts";
 export { loadWithWalls } from "./lean.ts";

@@ -3,7 +3,7 @@ import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
 import type { Body, Placement, Port, Shape, Target, TouchRule, VanesShape } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
-import { convertTarget } from "./convert-target.ts";
+import { convertTargets } from "./convert-target.ts";
 import type { Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
 import { unit } from "./unit-direction.ts";
@@ -12,6 +12,9 @@ import type { PathStep } from "./yaml-text.ts";
 type FluidFile = Exclude<JobFile["conditions"]["fluid"], undefined | "dry">;
 type Vector = readonly [number, number, number];
 
+/** What stands for the target of a file that gives none; it is refused. */
+const nowhere: Target = { name: "", kind: "look", place: [0, 0, 0], direction: [0, 0, 1], cone: 0, standOff: [0, 0], tolerance: 1 };
+
 /** m/s^2, the conventional value (CGPM 1901) */
 const standardGravity = 9.80665;
 
@@ -19,6 +22,7 @@ export interface ConvertedJob {
   readonly bodies: readonly Body[];
   readonly port: Port;
   readonly target: Target;
+  readonly visits?: readonly (readonly Target[])[];
   readonly conditions: Conditions;
   readonly limits: Limits;
   readonly launch?: JobLaunch;
@@ -30,7 +34,8 @@ export interface ConvertedJob {
  * @param faults  every direction without length and every key at odds with another is added
  */
 export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array, faults: OpenFault[]): ConvertedJob {
-  const { port, target, limits } = file;
+  const { port, limits } = file;
+  const visits = convertTargets(file, faults);
   return {
     bodies: file.bodies.map((body, k) => ({
       name: body.name,
@@ -48,7 +53,8 @@ export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array
       placeTolerance: port["place-tolerance"],
       tiltTolerance: port["tilt-tolerance"],
     },
-    target: convertTarget(target, ["target"], faults),
+    target: visits[0]?.[0] ?? nowhere,
+    ...(visits.flat().length > 1 ? { visits } : {}),
     conditions: convertConditions(file, faults),
     limits: {
       clearance: limits.clearance,

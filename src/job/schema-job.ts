@@ -2,7 +2,7 @@
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
 import { fileVersion } from "./schema-arm.ts";
-import { targetFields } from "./schema-target.ts";
+import { mostTargets, targetFields } from "./schema-target.ts";
 
 export function jobFields(fields: Fields) {
   const { quantity, interval, ranged } = fields;
@@ -182,7 +182,13 @@ export function jobFields(fields: Fields) {
       "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
       "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
     }),
-    target: targetFields(fields),
+    target: targetFields(fields).optional().meta({ description: "what is done in the machine, when it is one thing" }),
+    targets: z
+      .array(targetFields(fields))
+      .min(1)
+      .max(mostTargets)
+      .optional()
+      .meta({ description: "what is done in the machine, when it is several things: visited in the order that costs least" }),
     conditions: group({
       "gravity-direction": direction("which way things fall").optional(),
       gravity: z

@@ -2,10 +2,15 @@
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
 
+/** As many targets as a job may have; their order is found exactly. */
+export const mostTargets = 12;
+/** As many places as one target may leave to choose from. */
+export const mostChoices = 12;
+
 export function targetFields({ quantity, interval }: Fields) {
   const direction = (says: string) =>
     z.tuple([z.number(), z.number(), z.number()]).meta({ description: `${says}: three plain numbers, any length but 0` });
-  return group({
+  const one = {
     name: z.string().min(1).meta({ description: "what to call it" }).default("target"),
     task: z.enum(["look", "touch", "measure", "work", "heat"]).meta({ description: "what is done there" }),
     place: z.tuple([
@@ -28,5 +33,14 @@ export function targetFields({ quantity, interval }: Fields) {
       says: "with indication: pixels that it must fill; 3 when absent",
       above: 0,
     }).optional(),
+  };
+  return group({
+    ...one,
+    or: z
+      .array(group(one))
+      .min(1)
+      .max(mostChoices - 1)
+      .optional()
+      .meta({ description: "other targets, any of which will do in its place: the one that is reached most cheaply is taken" }),
   });
 }

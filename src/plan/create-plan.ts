@@ -1,6 +1,6 @@
 /** Job -> everything a plan needs, made once. */
 import { type ArmModel, createArm, type Section } from "../arm/index.ts";
-import { type Fault, formatQuantity, refuse } from "../base/index.ts";
+import { type Fault, formatQuantity, InputError, refuse } from "../base/index.ts";
 import { createDrum } from "../drum/index.ts";
 import type { Job } from "../job/index.ts";
 import { createFrameAlong } from "../math/index.ts";
@@ -23,9 +23,30 @@ const asks = [
 
 /** @throws InputError when the arm or a body cannot be made, or the target is on no surface */
 export function createPlan(job: Job): PlanModel {
-  const arm = createArm(job.arm);
+  if (job.visits === undefined) return createOne(job);
+  const targets = job.visits.flat();
+  const models: PlanModel[] = [];
+  const faults: Fault[] = [];
+  targets.forEach((target, k) => {
+    try {
+      models.push(createOne({ ...job, target }, models[0]));
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      // what is wrong with the arm or a body is wrong for every target
+      faults.push(...(k > 0 && error.faults.every((f) => f.code !== "job.target" && f.code !== "job.target-far") ? [] : error.faults));
+    }
+  });
+  refuse(faults);
+  const [first, ...more] = models as [PlanModel, ...PlanModel[]];
+  let count = 0;
+  return { ...first, job, visits: job.visits.map((choices) => choices.map(() => count++)), more };
+}
+
+/** @param before a plan of the same job to another target: what does not hang on the target is taken from it */
+function createOne(job: Job, before?: PlanModel): PlanModel {
+  const arm = before?.arm ?? createArm(job.arm);
   const need = Float64Array.from(job.bodies, (body) => (body.touch.kind === "never" ? job.limits.clearance : 0));
-  const space = createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
+  const space = before?.space ?? createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
   refuse(checkTarget(job, space));
   const exit = exitOf(job);
   const port = createFrameAlong(exit.at, exit.axis);

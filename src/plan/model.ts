@@ -7,6 +7,7 @@ import type { Route, RouteRequest, RouteState } from "../path/index.ts";
 import type { RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import type { Gain, SightFact, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
+import type { TourState, Visit } from "./tour-state.ts";
 
 export interface PlanResult {
   readonly version: 1;
@@ -25,6 +26,11 @@ export interface PlanResult {
   readonly verdict: Verdict;
   /** what the tool sees at the target; absent where it did not get there */
   readonly sight?: SightFact;
+  /**
+   * where the job has several targets, or lets any of some do: every visit in the order made. Route, ways, sweep and sight above are those of
+   * the first, the verdict is that of the whole
+   */
+  readonly visits?: readonly Visit[];
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
 }
@@ -63,6 +69,10 @@ export interface PlanModel {
   readonly requests: readonly RouteRequest[];
   /** the same for those ends alone from which a look sees its place as asked; absent where all of them do, or none */
   readonly seen?: readonly RouteRequest[];
+  /** [visit][choice] which of the targets' plans: 0 is this one, k is `more[k - 1]`; absent where there is but one */
+  readonly visits?: readonly (readonly number[])[];
+  /** the plans of the other targets */
+  readonly more?: readonly PlanModel[];
   /** the last request with the thinnest part's radius, where parts differ: only this may prove that there is no way */
   readonly proof?: RouteRequest;
 }
@@ -91,5 +101,7 @@ export interface PlanState {
   /** by row id: [unsure value] what one standard deviation of it does to what was found; NaN where no balance was found */
   effects: Record<string, number[]>;
   verdict: Verdict | undefined;
+  /** several targets, or one of several */
+  tour?: TourState;
   sight?: SightFact;
 }

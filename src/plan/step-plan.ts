@@ -32,6 +32,8 @@ export interface PlanWork {
   route: RouteWork;
   insertion: InsertionWork | undefined;
   drum: DrumWork | undefined;
+  /** [target] of the plans of several targets */
+  more?: PlanWork[];
 }
 
 export function createPlanWork(model: PlanModel): PlanWork {
@@ -41,8 +43,8 @@ export function createPlanWork(model: PlanModel): PlanWork {
 /** Rolls tried for slack cables. */
 const rolls = 24;
 
-/** One step, most of them well under 50 ms; nothing happens once `state.progress.stage` is `done`. */
-export function stepPlan(model: PlanModel, state: PlanState, work: PlanWork): void {
+/** One step towards one target, most of them well under 50 ms; nothing happens once `state.progress.stage` is `done`. */
+export function stepOne(model: PlanModel, state: PlanState, work: PlanWork): void {
   const { stage } = state.progress;
   if (stage === "route") seekRoute(model, state, work);
   else if (stage === "way in" || stage === "way out") walk(model, state, work);
@@ -240,7 +242,7 @@ function reserveOf({ requests, seen }: PlanModel, { attempt, blind, route }: Pla
   return request?.margin ?? 0;
 }
 
-function factsOf(model: PlanModel, state: PlanState): Facts {
+export function factsOf(model: PlanModel, state: PlanState): Facts {
   const { job, arm } = model;
   const route = state.route;
   assert(route !== undefined, "a route was sought before it is judged");
@@ -275,8 +277,8 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
   };
 }
 
-/** The result of a plan that is done. */
-export function readPlan(model: PlanModel, state: PlanState): PlanResult {
+/** The result of one target's plan that is done. */
+export function readOne(model: PlanModel, state: PlanState): PlanResult {
   assert(state.route !== undefined && state.verdict !== undefined, "the plan is done before it is read");
   return {
     version: 1,

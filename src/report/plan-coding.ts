@@ -1,7 +1,7 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
-import type { PlanResult, Turn } from "../plan/index.ts";
+import type { Choice, PlanResult, Turn, Visit, WayCost } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -106,8 +106,8 @@ export const depthRecord = group<DepthRecord>(
 );
 
 const where = group<MarginPlace>(
-  { way: oneOf("in", "out"), depth: length, section: whole, cable: whole, vertebra: whole, body: whole, place },
-  ["way", "depth", "section", "cable", "vertebra", "body", "place"],
+  { visit: whole, way: oneOf("in", "out"), depth: length, section: whole, cable: whole, vertebra: whole, body: whole, place },
+  ["visit", "way", "depth", "section", "cable", "vertebra", "body", "place"],
 );
 
 const gain = group<Gain>({ says: text, from: oneOf("estimated", "planned") });
@@ -162,6 +162,28 @@ const sight = group<SightFact>(
   ["look"],
 );
 
+const choice = group<Choice>({ target: text, taken: truth, says: text });
+
+const sweep = group<SweepBound>({ allowance: length, confirmed: whole });
+
+const visit = group<Visit>(
+  {
+    target: text,
+    written: whole,
+    choice: whole,
+    choices: list(choice),
+    from: length,
+    route,
+    wayIn: list(depthRecord),
+    wayOut: list(depthRecord),
+    sweep,
+    verdict,
+    sight,
+    cost: group<WayCost>({ feed: length, turning: number }),
+  },
+  ["from", "sight"],
+);
+
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
 export const planCoding = group<PlanResult>(
@@ -174,12 +196,13 @@ export const planCoding = group<PlanResult>(
     route,
     wayIn: list(depthRecord),
     wayOut: list(depthRecord),
-    sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
+    sweep,
     verdict,
     sight,
+    visits: list(visit),
     turns: list(turn),
   },
-  ["sight", "turns"],
+  ["sight", "visits", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -199,5 +222,7 @@ export const planGroups = {
   gain,
   sight,
   look,
+  visit,
+  choice,
   turn,
 } as const;
