@@ -12,7 +12,7 @@ export interface TourCosts {
 /** As many as are ordered exactly in a moment: 2^12 subsets. */
 export const mostVisits = 12;
 
-/** @returns the visits in the order to make them, of equals the one that keeps to the order written, and what it costs */
+/** @returns the visits in the order to make them, of equals the one that keeps to the order written, and what it costs; none where every order is shut */
 export function orderVisits({ enter, leave, between }: TourCosts): { order: number[]; cost: number } {
   const n = enter.length;
   const full = (1 << n) - 1;
@@ -38,6 +38,7 @@ export function orderVisits({ enter, leave, between }: TourCosts): { order: numb
   for (let k = 1; k < n; k++) if ((cost[full * n + k] as number) + (leave[k] as number) < (cost[full * n + last] as number) + (leave[last] as number) - 1e-12) last = k; // biome-ignore format: one choice
   const total = (cost[full * n + last] as number) + (leave[last] as number);
   const order: number[] = [];
+  if (!Number.isFinite(total)) return { order, cost: total };
   for (let set = full; set > 0; ) {
     order.unshift(last);
     const from = before[set * n + last] as number;
