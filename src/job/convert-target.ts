@@ -54,7 +54,7 @@ export function pathsOf({ target, targets }: JobFile): (readonly PathStep[])[] {
 
 /** @param at where it stands in the file */
 export function convertTarget(file: TargetFile, at: readonly PathStep[], faults: OpenFault[]): Target {
-  const { name, task: kind, place, aim, cone, tolerance, normal, indication } = file;
+  const { name, task: kind, place, aim, cone, tolerance, patch, normal, indication } = file;
   const { "stand-off": standOff, "most-tilt": mostTilt, "indication-pixels": indicationPixels } = file;
   const stray = (key: string, problem: string, hint: string): void => {
     faults.push({ code: "job.target", at: [...at, key], problem, hint });
@@ -70,6 +70,9 @@ export function convertTarget(file: TargetFile, at: readonly PathStep[], faults:
     cone,
     standOff,
     tolerance,
+    ...(patch === undefined
+      ? {}
+      : { patch: "radius" in patch ? patch : { size: patch.size, along: unit(patch.along, [...at, "patch", "along"], faults) } }),
     ...(normal === undefined ? {} : { normal: unit(normal, [...at, "normal"], faults) }),
     ...(mostTilt === undefined ? {} : { mostTilt }),
     ...(indication === undefined ? {} : { indication }),

@@ -22,6 +22,16 @@ export function targetFields({ quantity, interval }: Fields) {
     cone: quantity("angle", { says: "half-angle of the cone the aim may lie in", default: "15 deg", from: 0, upTo: Math.PI }),
     "stand-off": interval("length", { says: "least .. greatest distance of the tool point from the place", default: "0 mm", from: 0 }),
     tolerance: quantity("length", { says: "how far the tool point may be from its planned place", default: "5 mm", above: 0 }),
+    patch: z
+      .union([
+        group({ radius: quantity("length", { says: "any place of the surface within this of `place` will do", above: 0 }) }),
+        group({
+          size: z.tuple([quantity("length", { says: "first side", above: 0 }), quantity("length", { says: "second side", above: 0 })]),
+          along: direction("of the first side, as far as it lies across the normal"),
+        }),
+      ])
+      .optional()
+      .meta({ description: "any place of it will do: within a radius of `place`, or on a rectangle about it" }),
     normal: direction("square to the surface there, away from it; that of the nearest surface when absent").optional(),
     "most-tilt": quantity("angle", {
       says: "greatest angle of the line of sight (look) or of the tool (other tasks) to that normal; look: 60 deg, others: not judged when absent",

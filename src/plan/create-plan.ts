@@ -4,9 +4,10 @@ import { type Fault, formatQuantity, InputError, refuse } from "../base/index.ts
 import { createDrum } from "../drum/index.ts";
 import type { Job } from "../job/index.ts";
 import { createFrameAlong } from "../math/index.ts";
-import type { RouteRequest } from "../path/index.ts";
-import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, sampleSpace } from "../space/index.ts";
+import type { Route, RouteRequest } from "../path/index.ts";
+import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, sampleSpace, type Target } from "../space/index.ts";
 import { type Exit, exitOf, layLaunch } from "./lay-launch.ts";
+import { listPlaces, type Places } from "./list-places.ts";
 import type { PlanModel, PlanState } from "./model.ts";
 import { narrowAims } from "./narrow-aims.ts";
 
@@ -52,8 +53,9 @@ function createOne(job: Job, before?: PlanModel): PlanModel {
   const port = createFrameAlong(exit.at, exit.axis);
   const drum = job.arm.drum === undefined ? undefined : createDrum(arm, { drum: job.arm.drum });
   const launch = layLaunch(job, arm, drum, port);
-  const requests = listRequests(job, arm, exit);
-  const seen = narrowAims(arm, space, job.target);
+  const places = listPlaces(space, job.target);
+  const requests = listRequests(job, arm, exit).map((request) => withPlaces(request, places));
+  const seen = places === undefined ? narrowAims(arm, space, job.target) : undefined;
   const last = requests[requests.length - 1];
   const thinnest =
     Math.min(...job.arm.sections.map((s) => s.outerDiameter), job.arm.tool.length > 0 ? job.arm.tool.diameter : Number.POSITIVE_INFINITY) /
@@ -70,6 +72,18 @@ function createOne(job: Job, before?: PlanModel): PlanModel {
     ...(seen === undefined ? {} : { seen: requests.map((request) => ({ ...request, ends: seen })) }),
     ...(thinnest < (last?.radius ?? 0) ? { proof: { ...(last as RouteRequest), radius: thinnest } } : {}),
   };
+}
+
+/** Ends about every place of a patch. */
+function withPlaces(request: RouteRequest, places: Places | undefined): RouteRequest {
+  if (places === undefined) return request;
+  const { aim, cone, standOff } = request;
+  return { ...request, ends: places.places.map((target) => ({ target, aim, cone, standOff })), endsApart: places.apart };
+}
+
+/** The job's target, at the place that the route leads to where it left a choice. */
+export function targetOf({ job }: Pick<PlanModel, "job">, route: Route | undefined): Target {
+  return route?.place === undefined ? job.target : { ...job.target, place: route.place };
 }
 
 /** What is looked at or worked on is a surface: a place far from any is a slip of unit, placement or coordinates. */

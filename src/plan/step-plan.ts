@@ -14,6 +14,7 @@ import { createRouteState, createRouteWork, type Route, type RouteWork, readRout
 import { listWarmings } from "../rod/index.ts";
 import { sightSpace } from "../space/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
+import { targetOf } from "./create-plan.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
 import { measureTube } from "./measure-tube.ts";
@@ -145,7 +146,7 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
   return {
     arm,
     curve,
-    target: job.target,
+    target: targetOf(model, route),
     port: model.port,
     load: { gravity: job.conditions.gravity, forces: [], ...(fluid === undefined || fluid === "dry" ? {} : { fluid }) },
     seat: { shift: exit.placeTolerance, tilt: exit.tiltTolerance },
@@ -177,7 +178,7 @@ function walk(model: PlanModel, state: PlanState, work: PlanWork): void {
     return;
   }
   const last = insertion.wayIn[insertion.wayIn.length - 1];
-  if (last !== undefined) state.sight = seeTarget(model.arm, model.space, model.job.target, last);
+  if (last !== undefined) state.sight = seeTarget(model.arm, model.space, targetOf(model, state.route), last);
   say(state, "checks", 0.9, "Rolling the arm, cables locked, to look for slack.");
 }
 
@@ -251,7 +252,7 @@ export function factsOf(model: PlanModel, state: PlanState): Facts {
     bodies: job.bodies,
     need: model.need,
     port: job.port,
-    target: job.target,
+    target: targetOf(model, route),
     limits: job.limits,
     fluid: job.conditions.fluid,
     remarks: job.remarks,

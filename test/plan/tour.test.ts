@@ -1,8 +1,8 @@
 /** Several targets in a tank, and targets of which one will do: an arm of two sections hangs in by the lid. */
 import { describe, expect, test } from "vitest";
 import type { Job } from "../../src/job/index.ts";
-import { createPlan, createPlanState, createPlanWork, type PlanResult, readPlan, stepPlan } from "../../src/plan/index.ts";
 import { costOf, costWay } from "../../src/plan/cost-way.ts";
+import { createPlan, createPlanState, createPlanWork, type PlanResult, readPlan, stepPlan } from "../../src/plan/index.ts";
 import { planJson, readPlanJson } from "../../src/report/index.ts";
 import type { Body, Target } from "../../src/space/index.ts";
 import { planJob } from "../examples/plan-example.ts";
