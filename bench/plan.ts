@@ -15,7 +15,7 @@ function median(values: readonly number[]): number {
   return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] as number;
 }
 
-const { job } = openJob(path);
+const { job } = await openJob(path);
 const runs = Array.from({ length: rounds }, () => {
   const start = performance.now();
   const model = createPlan(job);

@@ -49,6 +49,16 @@ export function makeExamples(folder: string): Map<string, Uint8Array> {
   const eight = swap(text("valve-gallery/arm.yaml"), /^name: .*$/m, "name: twin eight");
   const sections = swap(eight, /^ {2}count: 7 .*$/m, "  count: 8 # eight sections of three cables: 24 drives");
   made.set("valve-gallery-8/arm.yaml", encode(`${sections.trimEnd()}\n${drum}`));
+  made.set("valve-gallery-drum/gallery.stl", mesh);
+  const drummed = swap(
+    text("valve-gallery/job.yaml"),
+    /^name: .*$/m,
+    "name: Marl Quay 2, weld in the valve gallery, from a drum into a tube",
+  );
+  made.set("valve-gallery-drum/job.yaml", encode(swap(drummed, /^guide-length: .*$/m, launch)));
+  const wide = swap(drum, /^ {2}core-diameter: .*$/m, "  core-diameter: 600 mm");
+  const lined = swap(sections, /^name: .*$/m, "name: twin eight, lined");
+  made.set("valve-gallery-drum/arm.yaml", encode(`${lined.trimEnd()}\n${wide}${lining}`));
   return made;
 }
 
@@ -58,6 +68,26 @@ const drum = `drum:
   bent-by: drum
   cover: 2 mm # a band of felt all round
   pull: 20 N
+`;
+
+/** The drum stands beside the port; a bent tube leads from it through the port. */
+const launch = `guide-length: 20 mm # between drum and tube
+
+launch:
+  from: drum
+  tube:
+    points:
+      - at: [0 mm, -70 mm, 230 mm]
+      - { at: [0 mm, 0 mm, 100 mm], bend: 260 mm }
+      - at: [0 mm, 0 mm, -20 mm]
+    bore: 17 mm
+    outside: 19 mm
+    place-tolerance: 0.5 mm
+    tilt-tolerance: 0.25 deg`;
+
+const lining = `friction: # holes and conduits lined with PTFE: what lies on the drum would eat most of the pull otherwise
+  holes: 0.05 .. 0.09
+  conduit: 0.04 .. 0.08
 `;
 
 /** The gallery's wall, end, stubs: [triangle, 9], mm. */

@@ -1,6 +1,6 @@
 /** `withy check`: every fault of a job without planning it, and what was understood. */
 import { formatQuantity, type QuantityKind } from "../../src/base/index.ts";
-import { contentHash, type Job } from "../../src/job/index.ts";
+import type { Job } from "../../src/job/index.ts";
 import { createPlan } from "../../src/plan/index.ts";
 import type { Body } from "../../src/space/index.ts";
 import type { CommonOptions, Console } from "./console.ts";
@@ -9,10 +9,10 @@ import { layTable } from "./lay-table.ts";
 import { openJob } from "./read-files.ts";
 
 export async function check(path: string, options: CommonOptions, console: Console): Promise<number> {
-  const { job, files } = openJob(path);
+  const { job, files } = await openJob(path, console.signal);
   createPlan(job);
   if (options.json) {
-    const inputs = [...files].map(([file, bytes]) => ({ file, bytes: bytes.length, hash: contentHash(bytes) }));
+    const inputs = job.inputs.map(({ file, hash }) => ({ file, bytes: files.get(file)?.length ?? 0, hash }));
     console.out(
       `${JSON.stringify({ job: job.name, arm: armData(job), bodies: job.bodies.map(bodyData), inputs, remarks: job.remarks }, null, 2)}\n`,
     );

@@ -1,21 +1,75 @@
 /** Plans a job, and the changed arms that were asked for, with progress; ends when told to. */
+import { type Fault, InputError } from "../../src/base/index.ts";
 import type { Job } from "../../src/job/index.ts";
-import type { PlanResult } from "../../src/plan/index.ts";
-import { type RunAnswer, runPlan, runTurns } from "../worker/run.ts";
+import type { OfferedRoute, PlanResult, PlanState } from "../../src/plan/index.ts";
+import { type RunAnswer, runFaults, runPlan, runRoutes, runTurns } from "../worker/run.ts";
 import { Cancelled, type Console, stopIfCancelled } from "./console.ts";
 import { createProgressBar } from "./show-progress.ts";
 
-/** @param turns how many changes of the arm to plan again @throws InputError, Cancelled */
-export async function planJob(job: Job, turns: number, console: Console): Promise<PlanResult> {
+/** Routes sought unless a higher number is asked for. */
+export const routesSought = 4;
+
+/** @param most routes wanted @returns none where no route meets any demand @throws InputError, Cancelled */
+export async function seekRoutes(job: Job, most: number, console: Console): Promise<readonly OfferedRoute[]> {
   const bar = createProgressBar(console);
-  const part = 1 / (1 + turns);
+  try {
+    stopIfCancelled(console);
+    const offers = await runRoutes(job, most, {
+      now: () => performance.now(),
+      isCancelled: () => console.signal.aborted,
+      report: (progress, says) => bar.show(progress, says),
+    });
+    if (offers === undefined) throw new Cancelled("cancelled");
+    return offers;
+  } finally {
+    bar.end();
+  }
+}
+
+/** The offered route of a number. @throws InputError `command.option` */
+export function pickRoute(offers: readonly OfferedRoute[], number: number): OfferedRoute {
+  const picked = offers.find((offer) => offer.number === number && offer.route.status === "found");
+  if (picked !== undefined) return picked;
+  const found = offers.filter(({ route }) => route.status === "found").length;
+  const fault: Fault = {
+    code: "command.option",
+    path: "--route",
+    problem: `is ${number}, and ${found === 0 ? "no route was" : found === 1 ? "one route was" : `${found} routes were`} found.`,
+    hint:
+      found === 0 ? "Leave it out to be told what stands in the way." : `Give 1${found > 1 ? ` to ${found}` : ""}; --routes lists them.`,
+  };
+  throw new InputError([fault]);
+}
+
+/**
+ * @param turns how many changes of the arm to plan again
+ * @param faults whether to look at what may fail
+ * @param given the offered route to plan by, and all that were offered
+ * @throws InputError, Cancelled
+ */
+export async function planJob(
+  job: Job,
+  turns: number,
+  faults: boolean,
+  console: Console,
+  given?: { readonly route: OfferedRoute; readonly routes: readonly OfferedRoute[] },
+): Promise<PlanResult> {
+  const bar = createProgressBar(console);
+  const part = 1 / (1 + turns + (faults ? 1 : 0));
   const caller = { now: () => performance.now(), isCancelled: () => console.signal.aborted };
   try {
     stopIfCancelled(console);
-    const plan = resultOf(await runPlan(job, { ...caller, report: ({ progress }) => bar.show(part * progress.done, progress.says) }));
+    const news = { ...caller, report: ({ progress }: PlanState) => bar.show(part * progress.done, progress.says) };
+    const made = resultOf(await runPlan(job, news, given?.route));
+    let plan = given === undefined ? made : { ...made, routes: given.routes };
+    let done = part;
+    if (faults) {
+      plan = resultOf(await runFaults(job, plan, { ...caller, report: (progress, says) => bar.show(done + part * progress, says) }));
+      done += part;
+    }
     if (turns === 0) return plan;
     return resultOf(
-      await runTurns(job, plan, turns, { ...caller, report: (progress, says) => bar.show(part + (1 - part) * progress, says) }),
+      await runTurns(job, plan, turns, { ...caller, report: (progress, says) => bar.show(done + (1 - done) * progress, says) }),
     );
   } finally {
     bar.end();

@@ -14,22 +14,32 @@ import {
 import type { Job } from "../../src/job/index.ts";
 import type { PlanResult } from "../../src/plan/index.ts";
 import { type CommonOptions, type Console, stopIfCancelled } from "./console.ts";
-import { exitCodeOf } from "./exit-codes.ts";
-import { planJob } from "./plan-job.ts";
+import { exitCodeOf, exitCodes } from "./exit-codes.ts";
+import { pickRoute, planJob, routesSought, seekRoutes } from "./plan-job.ts";
 import { openJob } from "./read-files.ts";
+import { routesData, sayRoutes } from "./say-routes.ts";
 import { sayVerdict, verdictData } from "./say-verdict.ts";
 import { checkPlace, type WholeFile, writeWhole } from "./write-whole.ts";
 
 export interface PlanOptions extends CommonOptions {
   readonly out?: string;
   readonly turn: number;
+  /** only list the routes there are */
+  readonly routes?: boolean;
+  /** number of the route to plan by */
+  readonly route?: number;
+  /** false with --no-faults */
+  readonly faults: boolean;
 }
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
-  const { job } = openJob(path);
+  const { job } = await openJob(path, console.signal);
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
-  const result = await planJob(job, options.turn, console);
+  if (options.routes === true) return listRoutes(job, options, console);
+  const routes = options.route === undefined ? undefined : await seekRoutes(job, Math.max(routesSought, options.route), console);
+  const given = routes === undefined ? undefined : { route: pickRoute(routes, options.route ?? 1), routes };
+  const result = await planJob(job, options.turn, options.faults, console, given);
   const written =
     options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units, console), console);
   if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);
@@ -40,9 +50,18 @@ export async function plan(path: string, options: PlanOptions, console: Console)
   return exitCodeOf(result.verdict.answer);
 }
 
+async function listRoutes(job: Job, options: PlanOptions, console: Console): Promise<number> {
+  const routes = await seekRoutes(job, routesSought, console);
+  if (options.json) console.out(`${JSON.stringify(routesData(routes), null, 2)}\n`);
+  else console.out(sayRoutes(job, routes, options.units));
+  return routes.some(({ route }) => route.status === "found") ? exitCodes.go : exitCodes.undecided;
+}
+
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { cableTableCsv, createPlanBackbones, createPlanSheet, planJson, reportHtml, sceneGlb } = await import("../../src/report/index.ts");
+  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, sceneGlb } = await import(
+    "../../src/report/index.ts"
+  );
   const backbones = await compare(createPlanBackbones(job, result), console);
   const sheet = await fillSheet(createPlanSheet(job, result), console);
   return [
@@ -56,7 +75,8 @@ async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, conso
         ...(sheet === undefined ? {} : { sheet }),
       }),
     },
-    { name: "cables.csv", content: cableTableCsv(job, result) },
+    { name: "drives.csv", content: driveTableCsv(job, result) },
+    { name: "drives.json", content: driveTableJson(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];
 }

@@ -2,44 +2,70 @@
 import { readFileSync, realpathSync, statSync } from "node:fs";
 import { basename, dirname, isAbsolute, join, relative, sep } from "node:path";
 import { assert, InputError } from "../../src/base/index.ts";
-import { type Job, type LoadedArm, loadArm, loadJob } from "../../src/job/index.ts";
+import { type ArmAnswer, type Job, type JobAnswer, type LoadedArm, loadArm, loadJob } from "../../src/job/index.ts";
+import { makeSurface } from "../cad/make-surface.ts";
+import { Cancelled } from "./console.ts";
 
 export interface OpenedJob {
   readonly job: Job;
   /** name of the job file among `files` */
   readonly main: string;
-  /** [path from the job's folder] bytes */
+  /** [path from the job's folder] bytes; [key of a surface] the triangles made of a CAD file */
   readonly files: ReadonlyMap<string, Uint8Array>;
 }
 
-/** @param path of the job file, or of a folder with a job.yaml @throws InputError; the system's own errors pass through */
-export function openJob(path: string): OpenedJob {
-  const { answer, main, files } = readNamed(isFolder(path) ? join(path, "job.yaml") : path, loadJob);
-  assert(answer.kind === "job", "a job without needs");
-  return { job: answer.job, main, files };
+/**
+ * @param path of the job file, or of a folder with a job.yaml
+ * @param signal ends the reading of a CAD file, which may take minutes
+ * @throws InputError, Cancelled; the system's own errors pass through
+ */
+export async function openJob(path: string, signal?: AbortSignal): Promise<OpenedJob> {
+  const file = isFolder(path) ? join(path, "job.yaml") : path;
+  const reading = startReading(file);
+  for (;;) {
+    const answer = readNamed<JobAnswer>(reading, loadJob);
+    if (answer.kind === "job") return { job: answer.job, main: reading.main, files: reading.files };
+    for (const ask of answer.surfaces ?? []) {
+      const made = await makeSurface(ask, reading.files.get(ask.file) as Uint8Array, signal === undefined ? {} : { signal }).catch(() => {
+        throw new Cancelled("cancelled");
+      });
+      if (typeof made === "string") reading.missing.set(ask.key, made);
+      else reading.files.set(ask.key, made);
+    }
+  }
 }
 
 /** @throws InputError; the system's own errors pass through */
 export function openArm(path: string): LoadedArm {
-  const { answer } = readNamed(path, loadArm);
+  const answer = readNamed<ArmAnswer>(startReading(path), loadArm);
   assert(answer.kind === "arm", "an arm without needs");
   return answer;
 }
 
-type Loader<Answer> = (main: string, files: ReadonlyMap<string, Uint8Array>, missing: ReadonlyMap<string, string>) => Answer;
-type Needs = { readonly kind: "needs"; readonly paths: readonly string[] };
+/** What is known of the files while a loader asks for them. */
+interface Reading {
+  readonly folder: string;
+  readonly main: string;
+  readonly files: Map<string, Uint8Array>;
+  readonly missing: Map<string, string>;
+}
 
-/** Gives the loader what it asks for until it asks for no more. */
-function readNamed<Answer extends { readonly kind: string }>(path: string, load: Loader<Answer | Needs>) {
-  const folder = dirname(path);
-  const main = basename(path);
-  const files = new Map<string, Uint8Array>();
-  const missing = new Map<string, string>();
+function startReading(path: string): Reading {
+  return { folder: dirname(path), main: basename(path), files: new Map(), missing: new Map() };
+}
+
+type Loader<Answer> = (main: string, files: ReadonlyMap<string, Uint8Array>, missing: ReadonlyMap<string, string>) => Answer;
+interface Asking {
+  readonly kind: string;
+  readonly paths?: readonly string[];
+}
+
+/** Gives the loader the files it asks for until it asks for no more. */
+function readNamed<Answer extends Asking>({ folder, main, files, missing }: Reading, load: Loader<Answer>): Answer {
   for (;;) {
     const answer = inFolder(folder, () => load(main, files, missing));
-    if (answer.kind !== "needs") return { answer: answer as Exclude<typeof answer, Needs>, main, files };
-    const asked = (answer as Needs).paths.filter((name) => !files.has(name) && !missing.has(name));
-    assert(asked.length > 0, "a loader that asks for what it has");
+    const asked = (answer.paths ?? []).filter((name) => !files.has(name) && !missing.has(name));
+    if (asked.length === 0) return answer;
     for (const name of asked) {
       const read = readOne(folder, name, name !== main);
       if (typeof read === "string") missing.set(name, read);

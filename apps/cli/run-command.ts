@@ -48,10 +48,21 @@ function createProgram(console: Console, done: (code: number) => void): Command 
   });
 
   add("plan <job>", "plan the way in and out, and say whether it can be done")
-    .option("--out <folder>", "write plan.json, report.html, cables.csv and arm.glb there")
+    .option("--no-faults", "leave out what broken cables, stalled drives and lost power do: the plan alone is sooner there")
+    .option("--out <folder>", "write plan.json, report.html, drives.csv, drives.json and arm.glb there")
     .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
+    .option("--routes", "only list the routes there are, with what each leaves to spare; nothing is laid on them")
+    .option("--route <number>", "plan by this one of them; the first when left out, and others where the arm cannot follow it", parseRoute)
     .action(async (job: string, options: import("./plan.ts").PlanOptions) => {
       done(await (await import("./plan.ts")).plan(job, options, console));
+    });
+
+  add("rack <job> <folder>", "plan every arm of a folder against a job, on all cores, and say which can")
+    .option("--out <folder>", "write rack.json there, and each plan as it comes")
+    .option("--resume", "go on with what an ended run left in that folder")
+    .option("--cores <count>", "how many cores to use; all when left out", parseCores)
+    .action(async (job: string, folder: string, options: import("./rack.ts").RackOptions) => {
+      done(await (await import("./rack.ts")).rack(job, folder, options, console));
     });
 
   add("solve <arm>", "shape of an arm under its own weight, its tool and a force, for given bends or tensions")
@@ -214,6 +225,17 @@ function parseShare(text: string): number {
   const share = Number(text);
   if (text.trim() === "" || !(share >= 0 && share <= 1)) throw new InvalidArgumentError("Give a number from 0 to 1.");
   return share;
+}
+
+function parseRoute(text: string): number {
+  if (!/^[1-9]$/.test(text)) throw new InvalidArgumentError("Give a whole number from 1 to 9.");
+  return Number(text);
+}
+
+function parseCores(text: string): number {
+  const cores = Number(text);
+  if (!/^\d+$/.test(text) || cores < 1 || cores > 256) throw new InvalidArgumentError("Give a whole number from 1 to 256.");
+  return cores;
 }
 
 function parseCount(text: string): number {

@@ -241,5 +241,9 @@ function sayBackbones(rows: CapacityAnswer["backbones"], say: Say): string[] {
 }
 
 export function placeWords(p: { readonly cable: number | null; readonly joint: number | null; readonly section: number | null }): string {
-  return p.cable !== null ? `cable ${p.cable}` : p.joint !== null ? `joint ${p.joint}, section ${p.section}` : "";
+  return p.cable !== null
+    ? `cable ${p.cable}${p.section === null ? "" : ` (section ${p.section})`}`
+    : p.joint !== null
+      ? `joint ${p.joint}, section ${p.section}`
+      : "";
 }

@@ -11,6 +11,8 @@ const kindOf: Readonly<Record<MarginUnit, QuantityKind>> = {
   Pa: "pressure",
   "1": "ratio",
   kg: "mass",
+  "N m": "torque",
+  "rad/s": "turn-rate",
 };
 
 export function sayVerdict(result: PlanResult, units: UnitSystem): string {

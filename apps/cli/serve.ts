@@ -17,7 +17,7 @@ export interface ServeOptions {
 
 /** Ends with 0 when the page was served, whatever the verdict. */
 export async function serve(path: string, options: CommonOptions & ServeOptions, console: Console): Promise<number> {
-  const { job, main, files } = openJob(path);
+  const { job, main, files } = await openJob(path, console.signal);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   let plan: string | undefined;
   const anyHost = !isLoopback(options.host);
@@ -26,7 +26,7 @@ export async function serve(path: string, options: CommonOptions & ServeOptions,
     // the address is taken before the long work, so that a port in use is known at once
     const address = await listen(server, options.host, options.port);
     if (!options.unplanned) {
-      const result = await planJob(job, 0, console);
+      const result = await planJob(job, 0, false, console);
       const { planJson } = await import("../../src/report/index.ts");
       plan = planJson(result);
       if (options.json) console.out(`${JSON.stringify({ address, ...verdictData(result, []) }, null, 2)}\n`);

@@ -52,6 +52,10 @@ export function sayAmount(value: number, kind: MarginUnit, unit: LengthUnit): st
       return withUnit(value * 1000, 0, "g");
     case "1":
       return withUnit(value * 100, 2, "%");
+    case "N m":
+      return Math.abs(value) < 1 ? withUnit(value * 1000, 1, "mN\u00a0m") : withUnit(value, 2, "N\u00a0m");
+    case "rad/s":
+      return withUnit((value * 30) / Math.PI, 0, "rpm");
   }
 }
 

@@ -16,5 +16,5 @@ export default defineConfig({
   },
   worker: { format: "es" },
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
-  server: { proxy: { "/api": server, "/files": server } },
+  server: { proxy: { "/api": server, "/files": server, "/cad-kernel": server } },
 });

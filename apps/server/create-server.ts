@@ -1,6 +1,7 @@
 /** Serves the built page, one job's own files, and its plan. It changes nothing and runs nothing for those who ask. */
 import { existsSync } from "node:fs";
-import { join } from "node:path";
+import { createRequire } from "node:module";
+import { dirname, join } from "node:path";
 import helmet from "@fastify/helmet";
 import fastifyStatic from "@fastify/static";
 import fastify, { type FastifyInstance } from "fastify";
@@ -30,6 +31,7 @@ export async function createServer(served: Served): Promise<FastifyInstance> {
   if (!served.anyHost) refuseOtherNames(server);
   serveJob(server, served);
   await servePage(server, served.pageFolder);
+  await serveKernel(server);
   server.setNotFoundHandler((request, reply) => reply.code(404).send({ problem: `There is no ${request.url} here.` }));
   return server;
 }
@@ -48,6 +50,10 @@ const policy = {
   formAction: ["'none'"],
   frameAncestors: ["'none'"],
 };
+
+/** The worker for CAD files is given a policy of its own: its kernel's glue makes functions from text. It sees no page and asks this server alone. */
+const cadWorker = /[\\/]cad-worker-[^\\/]*\.js$/;
+const cadPolicy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval' 'unsafe-eval'; connect-src 'self'";
 
 /** A foreign page could give its own name this machine's address: then the browser's Host says that name, and gets nothing. */
 function refuseOtherNames(server: FastifyInstance): void {
@@ -79,8 +85,21 @@ function serveJob(server: FastifyInstance, served: Served): void {
 
 async function servePage(server: FastifyInstance, folder: string): Promise<void> {
   if (existsSync(join(folder, "index.html"))) {
-    await server.register(fastifyStatic, { root: folder, cacheControl: false, dotfiles: "deny" });
+    await server.register(fastifyStatic, {
+      root: folder,
+      cacheControl: false,
+      dotfiles: "deny",
+      setHeaders: (reply, path) => {
+        if (cadWorker.test(path)) reply.setHeader("content-security-policy", cadPolicy);
+      },
+    });
     return;
   }
   server.get("/", (_request, reply) => reply.code(503).send({ problem: "The page is not built. Run npm run build and start again." }));
+}
+
+/** The CAD kernel as its own package has it, and its licences: nothing of it is taken over into the page. */
+async function serveKernel(server: FastifyInstance): Promise<void> {
+  const root = dirname(createRequire(import.meta.url).resolve("occt-import-js"));
+  await server.register(fastifyStatic, { root, prefix: "/cad-kernel/", decorateReply: false, cacheControl: false, dotfiles: "deny" });
 }

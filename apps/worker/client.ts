@@ -3,10 +3,12 @@
  */
 import * as comlink from "comlink";
 import type { PlanResult } from "../../src/plan/index.ts";
+import { askWorker } from "../cad/index.ts";
 import { later, launch, type Running } from "./launch.ts";
 import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews } from "./protocol.ts";
 
 export interface Planner {
+  /** surfaces of CAD files are made on the way, each once, by a worker of their own */
   open(main: string, files: JobFiles): Promise<OpenAnswer>;
   readPlan(text: string): Promise<PlanAnswer>;
   edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): Promise<EditAnswer>;
@@ -20,8 +22,14 @@ export interface Planner {
 /** How long a step may run on after a cancel before the worker is ended, ms. */
 const patience = 2000;
 
+/** The worker for CAD files, and the address of the folder that its kernel lies in, ending with /. */
+export interface CadStart {
+  start(): Worker;
+  readonly kernel: string;
+}
+
 /** @param start makes the worker @param onLost called with what is known when the worker dies by itself */
-export function createPlanner(start: () => Worker, onLost: (says: string) => void): Planner {
+export function createPlanner(start: () => Worker, cad: CadStart, onLost: (says: string) => void): Planner {
   let running = launch(start, onLost);
   let opened: { main: string; files: JobFiles } | undefined;
   let planning: Promise<PlanAnswer> | undefined;
@@ -37,10 +45,26 @@ export function createPlanner(start: () => Worker, onLost: (says: string) => voi
     return planning;
   };
 
+  /** [key of a surface] its triangles, or why there are none: made once for all changes of a job */
+  const surfaces = new Map<string, Uint8Array>();
+  const missing = new Map<string, string>();
+
+  const open = async (main: string, files: JobFiles): Promise<OpenAnswer> => {
+    for (;;) {
+      const answer = await ask(running.verbs.open(main, new Map([...files, ...surfaces]), missing) as Promise<OpenAnswer>);
+      if (answer.kind !== "needs" || answer.surfaces === undefined) return answer;
+      for (const one of answer.surfaces) {
+        const made = await askWorker(cad.start, cad.kernel, one, files.get(one.file) as Uint8Array);
+        if (typeof made === "string") missing.set(one.key, made);
+        else surfaces.set(one.key, made);
+      }
+    }
+  };
+
   return {
     open(main, files) {
       opened = { main, files };
-      return ask(running.verbs.open(main, files) as Promise<OpenAnswer>);
+      return open(main, files);
     },
     readPlan: (text) => ask(running.verbs.readPlan(text) as Promise<PlanAnswer>),
     edit: (file, text, paths, value, alone) => ask(running.verbs.edit(file, text, paths, value, alone) as Promise<EditAnswer>),
@@ -60,7 +84,7 @@ export function createPlanner(start: () => Worker, onLost: (says: string) => voi
         running.worker.terminate();
         running = launch(start, onLost);
         stop?.();
-        if (opened !== undefined) await ask(running.verbs.open(opened.main, opened.files) as Promise<OpenAnswer>);
+        if (opened !== undefined) await open(opened.main, opened.files);
       }
       planning = undefined;
     },

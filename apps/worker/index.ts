@@ -1,5 +1,5 @@
 export { headNotChecked, otherConditions, readMargin } from "../../src/verdict/index.ts";
-export { createPlanner, type Planner } from "./client.ts";
+export { type CadStart, createPlanner, type Planner } from "./client.ts";
 export { createMapper, type Mapper } from "./mapper.ts";
 export type {
   ArmField,
@@ -32,5 +32,7 @@ export type {
   PayloadPoint,
   Pose,
   RestPoint,
+  SentSection,
+  StalledCase,
   SwingPoint,
 } from "./protocol-maps.ts";

@@ -5,7 +5,7 @@
 import type { ArmDescription, Web } from "../../src/arm/index.ts";
 import type { Fault } from "../../src/base/index.ts";
 import type { DepthRecord } from "../../src/insertion/index.ts";
-import type { Limits } from "../../src/job/index.ts";
+import type { Limits, SurfaceAsk } from "../../src/job/index.ts";
 import type { Route } from "../../src/path/index.ts";
 import type { PlanProgress, PlanResult } from "../../src/plan/index.ts";
 import type { Fluid } from "../../src/rod/index.ts";
@@ -134,7 +134,7 @@ export type JobFiles = ReadonlyMap<string, Uint8Array>;
 
 export type OpenAnswer =
   | { readonly kind: "job"; readonly picture: JobPicture }
-  | { readonly kind: "needs"; readonly paths: readonly string[] }
+  | { readonly kind: "needs"; readonly paths: readonly string[]; readonly surfaces?: readonly SurfaceAsk[] }
   | { readonly kind: "faults"; readonly faults: readonly Fault[] };
 
 export type EditAnswer = { readonly kind: "text"; readonly text: string } | { readonly kind: "faults"; readonly faults: readonly Fault[] };
@@ -156,7 +156,8 @@ export interface PlanNews {
 
 /** The verbs the worker answers. */
 export interface WorkerVerbs {
-  open(main: string, files: JobFiles): OpenAnswer;
+  /** @param missing [key of a surface] why it could not be made */
+  open(main: string, files: JobFiles, missing: ReadonlyMap<string, string>): OpenAnswer;
   /** a saved plan, as the server and `--out` write it */
   readPlan(text: string): PlanAnswer;
   /**

@@ -4,6 +4,7 @@ import type { TaskKind } from "./task.ts";
 const kinds = {
   loads: async () => (await import("./load-task.ts")).loadTask,
   plan: async () => (await import("./plan-task.ts")).planTask,
+  rack: async () => (await import("./rack-task.ts")).rackTask,
 };
 
 export type KindName = keyof typeof kinds;

@@ -19,10 +19,10 @@ let asked = 0;
 const caller = { now: () => performance.now(), isCancelled: () => cancelled };
 
 const verbs: WorkerVerbs = {
-  open(main: string, files: JobFiles): OpenAnswer {
+  open(main: string, files: JobFiles, missing: ReadonlyMap<string, string>): OpenAnswer {
     return guarded(() => {
-      const loaded = loadJob(main, files);
-      if (loaded.kind === "needs") return { kind: "needs", paths: loaded.paths } as const;
+      const loaded = loadJob(main, files, missing);
+      if (loaded.kind === "needs") return loaded;
       job = loaded.job;
       const armFile = job.inputs[1]?.file ?? "";
       const text = new TextDecoder().decode(files.get(armFile));

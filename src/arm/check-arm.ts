@@ -1,6 +1,7 @@
 /** Everything that can be wrong with an arm description, found at once: values, layout, and a cross-section that fits. */
 import type { Fault, Quantity } from "../base/index.ts";
 import { checkBase } from "./check-base.ts";
+import { checkDrives } from "./check-drives.ts";
 import { checkDrumValues } from "./check-drum.ts";
 import type { ArmDescription, CableFriction, RodMaterial, Section } from "./description.ts";
 import { measureWebs } from "./measure-webs.ts";
@@ -41,6 +42,7 @@ export function checkArm(arm: ArmDescription): Fault[] {
   if (!(arm.terminationFactor > 0 && arm.terminationFactor <= 1)) {
     bad("arm.value", "terminationFactor", arm.terminationFactor, "", "Give a share above 0 and up to 1", faults);
   }
+  if (arm.drives !== undefined) faults.push(...checkDrives(arm.drives, "drives"));
   if (arm.drum !== undefined) faults.push(...checkDrumValues(arm.drum, "drum"));
   return faults;
 }

@@ -244,6 +244,87 @@ export interface Drum {
   readonly pull: number;
 }
 
+/** How hard the arm may be pulled to draw it out. */
+export interface PullOut {
+  /** [1] N, > 0 */
+  readonly strength: number;
+  /** name of the section in which something was chosen to give first; the connector at its base when absent */
+  readonly weakLink?: string;
+}
+
+/** What the cables are wound on. */
+export interface Spool {
+  /** [1] from its axis to the middle of a cable in the first layer, m, > 0 */
+  readonly radius: number;
+  /** [1] turns side by side in a layer, >= 1; all in one layer when absent */
+  readonly turnsPerLayer?: number;
+  /** [1] how much farther out each layer lies, m, > 0; the cable's diameter when absent */
+  readonly layerRise?: number;
+  /** [1] turns on it while the arm is straight and slack, >= 0; all of the first layer, and no end of it told, when absent */
+  readonly wound?: number;
+}
+
+/** Between spool and motor. */
+export interface Gear {
+  /** [1] turns of the motor a turn of the spool, > 0 */
+  readonly ratio: number;
+  /** [1] share of the motor's work that reaches the spool, above 0 to 1 */
+  readonly efficiency: number;
+  /** [1] turn of the spool that is lost when its load turns over, rad, >= 0; none when absent */
+  readonly backlash?: number;
+}
+
+/** One motor of a cable. What is absent is not judged. */
+export interface Motor {
+  /** [1] counts of the encoder a turn of the motor, > 0 */
+  readonly counts?: number;
+  /** [1] torque it may give for as long as one likes, N m, > 0 */
+  readonly torque?: number;
+  /** [1] and for a moment, N m, at least the other */
+  readonly peakTorque?: number;
+  /** [1] greatest speed, rad/s, > 0 */
+  readonly speed?: number;
+}
+
+/** What pushes the arm through its guide. What is absent is not judged. */
+export interface FeedDrive {
+  /** [1] counts a metre of feed, 1/m, > 0 */
+  readonly counts?: number;
+  /** [1] m/s, > 0 */
+  readonly speed?: number;
+  /** [1] m/s^2, > 0 */
+  readonly acceleration?: number;
+  /** [1] greatest push or pull, N, > 0 */
+  readonly force?: number;
+}
+
+/** What rolls the arm's base. What is absent is not judged. */
+export interface RollDrive {
+  /** [1] counts a turn of the base, > 0 */
+  readonly counts?: number;
+  /** [1] rad/s, > 0 */
+  readonly speed?: number;
+  /** [1] N m at the base, > 0 */
+  readonly torque?: number;
+}
+
+/** The drives outside: one a cable, all alike, and those that feed and roll the arm. What is absent is not judged. */
+export interface Drives {
+  readonly spool?: Spool;
+  /** motor and spool on one shaft, nothing lost, when absent */
+  readonly gear?: Gear;
+  readonly motor?: Motor;
+  /** [1] turns of the spool from where the arm is straight and slack: that it can draw in, and pay out, > 0 */
+  readonly turnsIn?: number;
+  readonly turnsOut?: number;
+  /** [1] greatest acceleration of a cable, m/s^2, > 0 */
+  readonly acceleration?: number;
+  /** [1] diameter of the smallest pulley or guide on a cable's way, m, > 0 */
+  readonly guideDiameter?: number;
+  readonly feed?: FeedDrive;
+  readonly roll?: RollDrive;
+}
+
 export interface ArmDescription {
   readonly name: string;
   readonly sections: readonly Section[];
@@ -270,6 +351,10 @@ export interface ArmDescription {
   readonly friction?: CableFriction;
   /** none when absent */
   readonly drum?: Drum;
+  /** computed from rods and cables when absent */
+  readonly pullOut?: PullOut;
+  /** absent: nothing is said of them but what `driveStiffness` says */
+  readonly drives?: Drives;
 }
 
 /**

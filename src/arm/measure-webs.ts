@@ -32,11 +32,13 @@ export function listHoles(sections: readonly Section[], j: number): Hole[] {
     holes.push({ name: `rod ${k + 1}`, kind: "rod", x: rod.x, y: rod.y, radius: rod.diameter / 2 });
     if (section.alternating) holes.push({ name: `rod ${k + 1}, turned`, kind: "rod", x: -rod.y, y: rod.x, radius: rod.diameter / 2 });
   });
+  let cable = sections.slice(0, j).reduce((sum, one) => sum + one.cableAngles.length, 0);
   for (let k = j; k < sections.length; k++) {
     const outer = sections[k] as Section;
-    outer.cableAngles.forEach((angle, c) => {
+    outer.cableAngles.forEach((angle) => {
+      cable++;
       holes.push({
-        name: `cable ${c + 1} of section ${k + 1}`,
+        name: `cable ${cable} (section ${k + 1})`,
         kind: "cable",
         x: outer.cableRadius * Math.cos(angle),
         y: outer.cableRadius * Math.sin(angle),

@@ -8,6 +8,7 @@ export type QuantityKind =
   | "length"
   | "angle"
   | "force"
+  | "torque"
   | "mass"
   | "pressure"
   | "temperature"
@@ -21,6 +22,7 @@ export type QuantityKind =
   | "stiffness"
   | "curvature"
   | "velocity"
+  | "turn-rate"
   | "acceleration"
   | "expansion"
   | "stress-rise"
@@ -103,6 +105,20 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       ["kN", 1e4],
     ],
     inch: [["lbf", 0]],
+  },
+  torque: {
+    says: "a torque",
+    example: "1.5 N m",
+    units: [
+      { name: "N m", size: 1, also: ["Nm", "N*m"] },
+      { name: "mN m", size: 1e-3, per: 1e3, also: ["mNm", "mN*m"] },
+      { name: "lbf in", size: poundForce * inch },
+    ],
+    metric: [
+      ["mN m", 0],
+      ["N m", 0.1],
+    ],
+    inch: [["lbf in", 0]],
   },
   mass: {
     says: "a mass",
@@ -283,6 +299,23 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       ["m/s", 0.1],
     ],
     inch: [["ft/s", 0]],
+  },
+  "turn-rate": {
+    says: "a speed of turning",
+    example: "3000 rpm",
+    units: [
+      { name: "rad/s", size: 1 },
+      { name: "deg/s", size: degree },
+      { name: "rpm", size: Math.PI / 30, also: ["1/min", "r/min"] },
+    ],
+    metric: [
+      ["rad/s", 0],
+      ["rpm", 0.1],
+    ],
+    inch: [
+      ["rad/s", 0],
+      ["rpm", 0.1],
+    ],
   },
   acceleration: {
     says: "an acceleration",

@@ -1,5 +1,5 @@
 /** Why an arm does not go on a drum, each reason by name. */
-import type { ArmModel } from "../arm/index.ts";
+import { type ArmModel, nameCable } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import type { Coil, DrumFault, DrumModel, DrumRow, Hang, Worst } from "./model.ts";
 
@@ -33,7 +33,7 @@ export function nameFaults(model: DrumModel, coil: Coil, found: Measured): DrumF
     const doing = way === "winding" ? "wound up" : "paid out";
     add(
       "cable",
-      `Cable ${worst.cable + 1} carries ${say(worst.most, "force")}, ${percent(worst.use)} of its working load, as the arm is ${doing}.`,
+      `${capital(nameCable(arm, worst.cable))} carries ${say(worst.most, "force")}, ${percent(worst.use)} of its working load, as the arm is ${doing}.`,
     );
     break;
   }
@@ -122,4 +122,8 @@ export function longestInsert(radius: number, channel: number, diameter: number)
   const outer = radius + channel / 2;
   const inner = radius - channel / 2 + diameter;
   return diameter >= channel ? 0 : 2 * Math.sqrt(Math.max(0, outer * outer - inner * inner));
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }

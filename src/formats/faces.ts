@@ -48,6 +48,11 @@ export function closeFace(faces: FaceRow, n: number, places: Float64Array): void
   if (!clean) faces.crossed++;
 }
 
+/** Triangles cut so far. */
+export function countCut(faces: FaceRow): number {
+  return faces.row.count / 9;
+}
+
 export function finishFaces(faces: FaceRow): { corners: Float64Array; remarks: string[] } {
   const remarks: string[] = [];
   if (faces.thin > 0) remarks.push(`${faces.thin} face(s) of fewer than three corners were left out`);

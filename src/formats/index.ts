@@ -1,9 +1,12 @@
+export { type CadKind, cadKindOf, checkCadText } from "./cad-text.ts";
 export { guessUnit } from "./guess-unit.ts";
 export { countMesh, inspectMesh, type MeshCounts } from "./inspect-mesh.ts";
-export type { MeshData } from "./mesh-data.ts";
+export { gatherParts, type MeshData, type MeshPart, type NamedRun } from "./mesh-data.ts";
+export { readGlb } from "./read-glb.ts";
 export { readMesh } from "./read-mesh.ts";
 export { readObj } from "./read-obj.ts";
 export { readPly } from "./read-ply.ts";
 export { readStl } from "./read-stl.ts";
+export { readSurface, writeSurface } from "./surface-bytes.ts";
 export { writeCsv } from "./write-csv.ts";
 export { type GlbMesh, type GlbNode, type GlbPaint, writeGlb } from "./write-glb.ts";

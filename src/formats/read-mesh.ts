@@ -1,6 +1,7 @@
 /** Bytes of a mesh file of any kind that is read, told by its content first and its name second -> triangles. */
 import { inspectMesh } from "./inspect-mesh.ts";
 import { type MeshData, refuseMesh } from "./mesh-data.ts";
+import { readGlb } from "./read-glb.ts";
 import { readObj } from "./read-obj.ts";
 import { readPly } from "./read-ply.ts";
 import { readStl } from "./read-stl.ts";
@@ -14,11 +15,12 @@ export function readMesh(name: string, bytes: Uint8Array): MeshData {
   if (bytes.length === 0) refuseMesh("mesh.empty", "is empty.", "Copy or export it again.");
   const ending = /\.([a-z0-9]+)$/i.exec(name)?.[1]?.toLowerCase() ?? "";
   const mesh = readerOf(ending, bytes)(bytes);
-  return { corners: mesh.corners, remarks: [...mesh.remarks, ...inspectMesh(mesh.corners)] };
+  return { ...mesh, remarks: [...mesh.remarks, ...inspectMesh(mesh.corners)] };
 }
 
 function readerOf(ending: string, bytes: Uint8Array): (bytes: Uint8Array) => MeshData {
   const start = sayBytes(bytes, 0, Math.min(bytes.length, 512));
+  if (start.startsWith("glTF") || ending === "glb") return readGlb;
   if (/^ply[ \t]*\r?\n/.test(start)) return readPly;
   if (ending === "stl") return readStl;
   if (ending === "obj") return readObj;
@@ -29,5 +31,7 @@ function readerOf(ending: string, bytes: Uint8Array): (bytes: Uint8Array) => Mes
     const count = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength).getUint32(80, true);
     if (bytes.length === 84 + 50 * count) return readStl;
   }
-  return refuseMesh("mesh.content", "is no STL, OBJ or PLY.", "Export the surface as one of the three.");
+  if (ending === "gltf" || /^\s*\{/.test(start))
+    return refuseMesh("mesh.content", "is glTF in text.", "Export it as GLB: one file, nothing beside it.");
+  return refuseMesh("mesh.content", "is no STL, OBJ, PLY or GLB.", "Export the surface as one of the four, or name a STEP file .step.");
 }

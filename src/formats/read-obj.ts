@@ -1,11 +1,20 @@
-/** Bytes of an OBJ file -> triangles: corners and polygons; everything else it may say is passed over. */
-import { closeFace, createFaceRow, finishFaces, setCorner } from "./faces.ts";
-import { addNumber, checkCorners, createNumberRow, joinNumbers, type MeshData, refuseMesh } from "./mesh-data.ts";
-import { createTextScan, peekWord, skipBlank, skipLine, skipSpaces, type TextScan, takeNumber, takeWord } from "./scan-text.ts";
+/** Bytes of an OBJ file -> triangles: corners, polygons and the names of objects and groups; everything else it may say is passed over. */
+import { closeFace, countCut, createFaceRow, finishFaces, setCorner } from "./faces.ts";
+import {
+  addNumber,
+  checkCorners,
+  createNumberRow,
+  gatherParts,
+  joinNumbers,
+  type MeshData,
+  type NamedRun,
+  refuseMesh,
+} from "./mesh-data.ts";
+import { createTextScan, peekWord, skipBlank, skipLine, skipSpaces, type TextScan, takeNumber, takeRest, takeWord } from "./scan-text.ts";
 
 /** What a line may begin with and is passed over. */
 const passed = [
-  "vt", "vn", "vp", "g", "o", "s", "mg", "usemtl", "mtllib", "usemap", "maplib", "l", "p", "bevel", "c_interp", "d_interp", "lod",
+  "vt", "vn", "vp", "s", "mg", "usemtl", "mtllib", "usemap", "maplib", "l", "p", "bevel", "c_interp", "d_interp", "lod",
   "shadow_obj", "trace_obj",
 ]; // biome-ignore format: a list to scan
 
@@ -15,7 +24,8 @@ const freeForm = [
 ]; // biome-ignore format: a list to scan
 
 /**
- * Faces may name corners that come later; negative numbers count back from the face.
+ * Faces may name corners that come later; negative numbers count back from the face. A face belongs to what the last line before it
+ * that began with `o` or `g` named.
  *
  * @throws InputError `mesh.empty`, `mesh.content`, `mesh.index`, `mesh.number`
  * @see docs/sources.md#obj
@@ -26,12 +36,19 @@ export function readObj(bytes: Uint8Array): MeshData {
   // every face as its number of corners, line and corners; corners counted from 0
   const named = createNumberRow();
   const scan = createTextScan(bytes);
+  const runs: OpenRun[] = [];
+  let name = "";
+  let faces = 0;
   let curved = 0;
   while (skipBlank(scan)) {
     if (takeWord(scan, "v")) {
       for (let i = 0; i < 3; i++) addNumber(places, takeCoordinate(scan));
     } else if (takeWord(scan, "f") || takeWord(scan, "fo")) {
       takeFace(scan, places.count / 3, named);
+      faces++;
+    } else if (takeWord(scan, "o") || takeWord(scan, "g")) {
+      runs.push({ name, end: faces });
+      name = takeRest(scan);
     } else if (bytes[scan.at] !== 35) {
       if (freeForm.some((word) => takeWord(scan, word))) curved++;
       else if (!passed.some((word) => takeWord(scan, word)))
@@ -43,12 +60,19 @@ export function readObj(bytes: Uint8Array): MeshData {
     }
     finishLine(scan);
   }
-  const mesh = cutFaces(joinNumbers(places), joinNumbers(named));
+  runs.push({ name, end: faces });
+  const mesh = cutFaces(joinNumbers(places), joinNumbers(named), runs);
   checkCorners(mesh.corners);
   return {
-    corners: mesh.corners,
+    ...gatherParts(mesh.corners, mesh.runs),
     remarks: curved > 0 ? [...mesh.remarks, `${curved} lines of curved surfaces were not read: export them as triangles`] : mesh.remarks,
   };
+}
+
+/** Faces up to one past `end` have this name, from where the run before ended. */
+interface OpenRun {
+  readonly name: string;
+  readonly end: number;
 }
 
 /** Moves behind the line, and behind all lines that a backslash adds to it. */
@@ -105,10 +129,25 @@ function takeFace(scan: TextScan, known: number, named: ReturnType<typeof create
   for (const corner of corners) addNumber(named, corner);
 }
 
-function cutFaces(places: Float64Array, named: Float64Array): MeshData {
+function cutFaces(
+  places: Float64Array,
+  named: Float64Array,
+  ends: readonly OpenRun[],
+): { corners: Float64Array; remarks: string[]; runs: NamedRun[] } {
   const faces = createFaceRow();
   const count = places.length / 3;
-  for (let at = 0; at < named.length; ) {
+  const runs: NamedRun[] = [];
+  let run = 0;
+  let face = 0;
+  let cut = 0;
+  const closeRuns = (): void => {
+    for (; run < ends.length && ends[run]!.end <= face; run++) {
+      runs.push({ name: ends[run]!.name, count: countCut(faces) - cut });
+      cut = countCut(faces);
+    }
+  };
+  for (let at = 0; at < named.length; face++) {
+    closeRuns();
     const n = named[at]!;
     const line = named[at + 1]!;
     for (let k = 0; k < n; k++) {
@@ -120,5 +159,6 @@ function cutFaces(places: Float64Array, named: Float64Array): MeshData {
     closeFace(faces, n, places);
     at += 2 + n;
   }
-  return finishFaces(faces);
+  closeRuns();
+  return { ...finishFaces(faces), runs };
 }

@@ -1,6 +1,6 @@
 /** Bytes of a PLY file, text or binary of either byte order -> triangles. */
 import { closeFace, createFaceRow, finishFaces, setCorner } from "./faces.ts";
-import { checkCorners, type MeshData, refuseMesh } from "./mesh-data.ts";
+import { checkCorners, gatherParts, type MeshData, refuseMesh } from "./mesh-data.ts";
 import { type PlyElement, type PlyHeader, readPlyHeader, sizes } from "./ply-header.ts";
 import { createTextScan, peekWord, skipBlank, type TextScan, takeNumber } from "./scan-text.ts";
 
@@ -58,7 +58,7 @@ function readElements(header: PlyHeader, vertices: PlyElement, faces: PlyElement
   }
   const mesh = finishFaces(row);
   checkCorners(mesh.corners);
-  return mesh;
+  return { ...gatherParts(mesh.corners, [{ name: "", count: mesh.corners.length / 9 }]), remarks: mesh.remarks };
 }
 
 /** The least number of bytes that one row takes: in text a digit and a blank a number. */

@@ -1,6 +1,15 @@
 /** Bytes of an STL file, binary or text -> triangles. The stated normals are not used. */
-import { addNumber, checkCorners, createNumberRow, joinNumbers, type MeshData, refuseMesh } from "./mesh-data.ts";
-import { createTextScan, peekWord, skipBlank, skipLine, type TextScan, takeNumber, takeWord } from "./scan-text.ts";
+import {
+  addNumber,
+  checkCorners,
+  createNumberRow,
+  gatherParts,
+  joinNumbers,
+  type MeshData,
+  type NamedRun,
+  refuseMesh,
+} from "./mesh-data.ts";
+import { createTextScan, peekWord, skipBlank, skipLine, type TextScan, takeNumber, takeRest, takeWord } from "./scan-text.ts";
 
 const headerSize = 84;
 const recordSize = 50;
@@ -49,12 +58,18 @@ function readBinary(bytes: Uint8Array): MeshData {
     for (let i = 0; i < 9; i++) corners[9 * k + i] = view.getFloat32(at + 4 * i, true);
   }
   const rest = bytes.length - headerSize - recordSize * count;
-  return { corners, remarks: rest > 0 && count > 0 ? [`${rest} bytes after the last triangle were not read`] : [] };
+  return {
+    ...gatherParts(corners, [{ name: "", count }]),
+    remarks: rest > 0 && count > 0 ? [`${rest} bytes after the last triangle were not read`] : [],
+  };
 }
 
 /** Any number of solids, one after the other; the first word `solid` is read already. */
 function readText(scan: TextScan): MeshData {
   const row = createNumberRow();
+  const runs: NamedRun[] = [];
+  let name = takeRest(scan);
+  let begun = 0;
   skipLine(scan);
   let open = true;
   let facet = 0;
@@ -78,9 +93,12 @@ function readText(scan: TextScan): MeshData {
       facet = 0;
     } else if (facet === 0 && open && takeWord(scan, "endsolid")) {
       open = false;
+      runs.push({ name, count: row.count / 9 - begun });
+      begun = row.count / 9;
       skipLine(scan);
     } else if (facet === 0 && !open && takeWord(scan, "solid")) {
       open = true;
+      name = takeRest(scan);
       skipLine(scan);
     } else if (facet === 0 && !open) {
       remarks++;
@@ -93,7 +111,7 @@ function readText(scan: TextScan): MeshData {
     }
   }
   if (open) refuseMesh("mesh.truncated", `ends in line ${scan.line} without endsolid.`, "Copy or export it again.");
-  return { corners: joinNumbers(row), remarks: remarks > 0 ? [`${remarks} lines after the last solid were not read`] : [] };
+  return { ...gatherParts(joinNumbers(row), runs), remarks: remarks > 0 ? [`${remarks} lines after the last solid were not read`] : [] };
 }
 
 /** Numbers only, and the words by which programs write what is none. */

@@ -71,6 +71,16 @@ export function takeWord(scan: TextScan, word: string): boolean {
   return true;
 }
 
+/** What is left of this line, less the blanks round it, as UTF-8; the scan stands at its end. Blanks within are one each. */
+export function takeRest(scan: TextScan): string {
+  const { bytes, end } = scan;
+  const next = bytes.indexOf(newline, scan.at);
+  const to = next < 0 || next > end ? end : next;
+  const text = new TextDecoder().decode(bytes.subarray(scan.at, Math.min(to, scan.at + 1000)));
+  scan.at = to;
+  return text.trim().replace(/\s+/g, " ");
+}
+
 /** The word that begins here, cut to 40 characters for a message; the scan stays. */
 export function peekWord(scan: TextScan): string {
   const { bytes, end, at } = scan;

@@ -11,21 +11,33 @@ import { type PathStep, parsePath } from "./yaml-text.ts";
 
 type Vector = readonly [number, number, number];
 
-/** @returns every fault, with its place in the job file */
-export function checkJob(job: ConvertedJob, file: JobFile, arm: ArmDescription): OpenFault[] {
+type Machine = Omit<ConvertedJob, "entries" | "leftOut">;
+
+/**
+ * @param entries [body] which entry of the file it is of
+ * @returns every fault, with its place in the job file
+ */
+export function checkJob(job: Machine, entries: readonly number[], file: JobFile, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
-  checkPort(job, arm, faults);
+  faults.push(...checkArmInJob(job, file["guide-length"], arm));
   const paths = pathsOf(file);
   (job.visits?.flat() ?? [job.target]).forEach((target, k) => {
     checkTarget(job.port, target, paths[k] ?? ["target"], faults);
   });
-  checkGrip(file["guide-length"], arm, faults);
-  faults.push(...checkLaunch(job, arm));
-  faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, file)));
+  faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, entries, file)));
   return faults;
 }
 
-function checkPort({ port }: ConvertedJob, arm: ArmDescription, faults: OpenFault[]): void {
+/** What depends on the arm: another one can be held against the same job. */
+export function checkArmInJob(job: Pick<ConvertedJob, "port" | "launch">, guideLength: number, arm: ArmDescription): OpenFault[] {
+  const faults: OpenFault[] = [];
+  checkPort(job, arm, faults);
+  checkGrip(guideLength, arm, faults);
+  faults.push(...checkLaunch(job, arm));
+  return faults;
+}
+
+function checkPort({ port }: Pick<ConvertedJob, "port">, arm: ArmDescription, faults: OpenFault[]): void {
   const thickest = Math.max(0, ...arm.sections.map((section) => section.outerDiameter));
   const through: readonly (readonly [string, number])[] = [
     ["arm", thickest],
@@ -68,9 +80,9 @@ function checkTarget(port: ConvertedJob["port"], target: Target, at: readonly Pa
 }
 
 /** What the space finds in its bodies, at the keys of the file. */
-function placeBodyFault({ path, ...fault }: Fault, file: JobFile): OpenFault {
+function placeBodyFault({ path, ...fault }: Fault, entries: readonly number[], file: JobFile): OpenFault {
   const [, index = "", field = ""] = /^bodies\[(\d+)\]\.(.*)$/.exec(path) ?? [];
-  const k = Number(index);
+  const k = entries[Number(index)] ?? 0;
   const keys: Record<string, PathStep> = {
     "placement.at": "at",
     "placement.rotation": "turn",

@@ -6,7 +6,7 @@ import type { ConvertedJob } from "./convert-job.ts";
 import type { GuideTube } from "./model.ts";
 import type { PathStep } from "./yaml-text.ts";
 
-export function checkLaunch({ launch, port }: ConvertedJob, arm: ArmDescription): OpenFault[] {
+export function checkLaunch({ launch, port }: Pick<ConvertedJob, "launch" | "port">, arm: ArmDescription): OpenFault[] {
   if (launch === undefined) return [];
   const faults: OpenFault[] = [];
   const add = (at: readonly PathStep[], received: string, problem: string, hint: string): void => {

@@ -15,6 +15,7 @@ import {
   vertebraVolume,
 } from "../arm/index.ts";
 import type { Fault } from "../base/index.ts";
+import { convertDrives, driveKey } from "./convert-drives.ts";
 import { nearestWord } from "./nearest-word.ts";
 import { type ArmFile, greatestArm, type SectionFile } from "./schema-arm.ts";
 import { cableStocks, rodMaterials } from "./stock.ts";
@@ -80,6 +81,7 @@ function describe(file: ArmFile, sections: readonly Section[], faults: OpenFault
     cableDesignFactor: file["cable-design-factor"],
     terminationFactor: file["termination-factor"],
     ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
+    ...(file.drives === undefined ? {} : { drives: convertDrives(file.drives) }),
     ...(file.drum === undefined ? {} : { drum: convertDrum(file.drum, sections) }),
   };
 }
@@ -355,6 +357,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
     };
     const [first = "", ...rest] = descriptionPath.split(/[.[\]]+/).filter((step) => step !== "");
     if (first === "drum") return ["drum", ...rest.map((key) => ({ radius: "core-diameter", flange: "flange-diameter" })[key] ?? key)];
+    if (first === "drives") return ["drives", ...rest.map((key, k) => driveKey(key, rest[k - 1]))];
     if (first === "base") return ["base", ...rest.map(plainStep)];
     if (first === "tool") return ["tool", ...rest.map(plainStep)];
     return first === "" ? [] : [outer[first] ?? first];

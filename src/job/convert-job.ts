@@ -1,9 +1,12 @@
 /** A job file in SI -> the machine's side of a Job: bodies, port, target, conditions, limits. */
+import type { MeshData } from "../formats/index.ts";
 import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
-import type { Body, Placement, Port, Shape, Target, TouchRule, VanesShape } from "../space/index.ts";
+import type { Body, Placement, Port, Shape, Target, VanesShape } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
+import { convertMesh } from "./convert-mesh.ts";
 import { convertTargets } from "./convert-target.ts";
+import { convertTouch } from "./convert-touch.ts";
 import type { Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
 import { unit } from "./unit-direction.ts";
@@ -20,6 +23,10 @@ const standardGravity = 9.80665;
 
 export interface ConvertedJob {
   readonly bodies: readonly Body[];
+  /** [body] which entry of the file it is of: an entry whose file has several parts is several bodies */
+  readonly entries: readonly number[];
+  /** what was left out, in words */
+  readonly leftOut: readonly string[];
   readonly port: Port;
   readonly target: Target;
   readonly visits?: readonly (readonly Target[])[];
@@ -30,20 +37,28 @@ export interface ConvertedJob {
 }
 
 /**
- * @param meshOf  corners of the mesh that body k names, file unit
+ * @param meshOf  the mesh that body k names
  * @param faults  every direction without length and every key at odds with another is added
  */
-export function convertJob(file: JobFile, meshOf: (body: number) => Float64Array, faults: OpenFault[]): ConvertedJob {
+export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, faults: OpenFault[]): ConvertedJob {
   const { port, limits } = file;
   const visits = convertTargets(file, faults);
+  const bodies: Body[] = [];
+  const entries: number[] = [];
+  const leftOut: string[] = [];
+  file.bodies.forEach((body, k) => {
+    const placed = { placement: convertPlacement(body), touch: convertTouch(body, ["bodies", k], faults) };
+    const made =
+      body.shape === "mesh"
+        ? convertMesh(body, k, meshOf(k), placed, faults, leftOut)
+        : [{ name: body.name, shape: convertShape(body, k, faults), ...placed, ...joinsOf(body) }];
+    bodies.push(...made);
+    entries.push(...made.map(() => k));
+  });
   return {
-    bodies: file.bodies.map((body, k) => ({
-      name: body.name,
-      shape: convertShape(body, k, meshOf, faults),
-      placement: convertPlacement(body),
-      touch: convertTouch(body, k, faults),
-      ...("joins" in body && body.joins !== undefined ? { joins: body.joins } : {}),
-    })),
+    bodies,
+    entries,
+    leftOut,
     port: {
       name: port.name,
       centre: port.centre,
@@ -85,6 +100,10 @@ function convertLaunch({ from, tube }: NonNullable<JobFile["launch"]>, port: Job
   };
 }
 
+function joinsOf(body: BodyFile): Pick<Body, "joins"> {
+  return "joins" in body && body.joins !== undefined ? { joins: body.joins } : {};
+}
+
 function convertRoll(roll: NonNullable<JobFile["roll"]>, faults: OpenFault[]): RollRule {
   const { carries, "winding-length": windingLength, "most-turns": mostTurns } = roll;
   if (carries === "cables" && windingLength === undefined) {
@@ -110,10 +129,8 @@ function convertRoll(roll: NonNullable<JobFile["roll"]>, faults: OpenFault[]): R
   };
 }
 
-function convertShape(body: BodyFile, k: number, meshOf: (body: number) => Float64Array, faults: OpenFault[]): Shape {
+function convertShape(body: Exclude<BodyFile, { shape: "mesh" }>, k: number, faults: OpenFault[]): Shape {
   switch (body.shape) {
-    case "mesh":
-      return { kind: "mesh", corners: meshOf(k), unit: { m: 1, cm: 1e-2, mm: 1e-3, um: 1e-6, in: 0.0254, ft: 0.3048 }[body.unit] };
     case "bore":
       return { kind: "bore", points: body.points.map((point) => ({ at: point.at, radius: point.radius, bend: point.bend })) };
     case "bend":
@@ -235,22 +252,6 @@ function quarterSine(angle: number, ahead: number): number | undefined {
   return [0, 1, 0, -1][(((whole + ahead) % 4) + 4) % 4];
 }
 
-function convertTouch(body: BodyFile, k: number, faults: OpenFault[]): TouchRule {
-  const standOff = body["stand-off"];
-  const force = body["touch-force"];
-  const add = (key: PathStep, problem: string, hint: string): void => {
-    faults.push({ code: "job.body", at: ["bodies", k, key], problem, hint });
-  };
-  if (standOff !== undefined && body.touch !== "never")
-    add("stand-off", `is given with touch: ${body.touch}.`, "A stand-off belongs to touch: never.");
-  if (force !== undefined && body.touch !== "light")
-    add("touch-force", `is given with touch: ${body.touch}.`, "A touch-force belongs to touch: light.");
-  if (body.touch === "light" && force === undefined)
-    add("touch-force", "is missing.", "Say up to which force the body may be touched, as 2 N.");
-  if (body.touch === "free") return { kind: "free" };
-  return body.touch === "light" ? { kind: "light", force: force ?? 0 } : { kind: "never", standOff: standOff ?? 0 };
-}
-
 function convertConditions(file: JobFile, faults: OpenFault[]): Conditions {
   const gravity = convertGravity(file, faults);
   const { fluid } = file.conditions;
@@ -259,6 +260,7 @@ function convertConditions(file: JobFile, faults: OpenFault[]): Conditions {
     gravity,
     ...(fluid === undefined ? {} : { fluid: fluid === "dry" ? "dry" : convertFluid(fluid, gravity, faults) }),
     ...(temperature === undefined ? {} : { temperature }),
+    ...(file.conditions["feed-rate"] === undefined ? {} : { feedRate: file.conditions["feed-rate"] }),
     ...(file.conditions["wall-friction"] === undefined ? {} : { wallFriction: file.conditions["wall-friction"] }),
   };
 }

@@ -4,7 +4,9 @@ export { type ArmAnswer, findInArmFile, type LoadedArm, loadArm } from "./load-a
 export { type JobAnswer, loadJob } from "./load-job.ts";
 export type { Conditions, GuideTube, Job, JobLaunch, Limits, Value } from "./model.ts";
 export { armSchema, jobSchema } from "./publish-schema.ts";
+export type { SurfaceAsk } from "./read-meshes.ts";
 export { spliceValue } from "./splice-value.ts";
 export { splitSections } from "./split-sections.ts";
 export { cableStocks, rodMaterials } from "./stock.ts";
+export { swapArm } from "./swap-arm.ts";
 export { writeFitted } from "./write-fitted.ts";

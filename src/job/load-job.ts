@@ -1,6 +1,6 @@
 /** A job file, its arm file and its meshes -> one Job in SI. Bytes come from the caller: nothing is opened here. */
 import { type Fault, InputError, refuse } from "../base/index.ts";
-import { readMesh } from "../formats/index.ts";
+import type { MeshData } from "../formats/index.ts";
 import { checkJob } from "./check-job.ts";
 import { contentHash } from "./content-hash.ts";
 import type { OpenFault } from "./convert-arm.ts";
@@ -10,18 +10,22 @@ import { pathInside } from "./inside-folder.ts";
 import { draftArm, finishArm, nameRanges, refuseMissing, takeArm } from "./load-arm.ts";
 import type { Job } from "./model.ts";
 import { openYaml, placeFaults, shapeYaml } from "./read-file.ts";
+import { askSurfaces, type NamedMesh, readMeshes, type SurfaceAsk } from "./read-meshes.ts";
 import { sayScale } from "./say-scale.ts";
 import { type JobFile, jobFields } from "./schema-job.ts";
 import { takeQuantities } from "./take-quantities.ts";
 import { type PathStep, placeOf, sayPath, type YamlText } from "./yaml-text.ts";
 
-export type JobAnswer = { readonly kind: "needs"; readonly paths: readonly string[] } | { readonly kind: "job"; readonly job: Job };
+export type JobAnswer =
+  /** files to read, or, once all are there, surfaces of CAD files to be made of triangles */
+  | { readonly kind: "needs"; readonly paths: readonly string[]; readonly surfaces?: readonly SurfaceAsk[] }
+  | { readonly kind: "job"; readonly job: Job };
 
 /**
  * @param main     path of the job file; paths that it names are taken from its folder
- * @param files    [path] bytes, as far as the caller has read them
- * @param missing  [path] why a path that was asked for cannot be given
- * @returns the paths still needed, or the job
+ * @param files    [path] bytes, as far as the caller has read them; [key of a surface] its triangles, as `writeSurface` makes them
+ * @param missing  [path, or key of a surface] why what was asked for cannot be given
+ * @returns the paths and surfaces still needed, or the job
  * @throws InputError with every fault of the first stage that has any: syntax, version, shape, files, quantities, cross-field
  */
 export function loadJob(main: string, files: ReadonlyMap<string, Uint8Array>, missing: ReadonlyMap<string, string> = new Map()): JobAnswer {
@@ -44,12 +48,16 @@ export function loadJob(main: string, files: ReadonlyMap<string, Uint8Array>, mi
   if (!("value" in taken)) throw new InputError([...taken, ...armTaken.faults]);
   refuse(armTaken.faults);
 
+  const ofBodies = named.filter((one): one is NamedMesh => one.body !== undefined);
+  const surfaces = askSurfaces(ofBodies, taken.value.bodies, files, missing, yaml);
+  if (surfaces.length > 0) return { kind: "needs", paths: [], surfaces };
+
   const faults: OpenFault[] = [];
-  const remarks: string[] = [];
-  const meshes = readMeshes(named, files, yaml, remarks);
-  const converted = convertJob(taken.value, (k) => meshes.corners.get(k) ?? new Float64Array(0), faults);
+  const meshes = readMeshes(ofBodies, taken.value.bodies, files, yaml);
+  const { entries, leftOut, ...converted } = convertJob(taken.value, (k) => meshes.meshes.get(k) ?? noMesh, faults);
+  const names = taken.value.bodies.map((body) => body.name);
   const finished = finishArm(armTaken);
-  if (faults.length === 0 && finished.faults.length === 0) faults.push(...checkJob(converted, taken.value, finished.arm));
+  if (faults.length === 0 && finished.faults.length === 0) faults.push(...checkJob(converted, entries, taken.value, finished.arm));
   // a mesh that could not be read is one fault, not a body without triangles as well
   refuse([...(meshes.faults.length > 0 ? meshes.faults : placeFaults(faults, yaml)), ...finished.faults]);
   return {
@@ -61,7 +69,7 @@ export function loadJob(main: string, files: ReadonlyMap<string, Uint8Array>, mi
       guideLength: taken.value["guide-length"],
       ranges: { ...nameRanges(main, taken.ranges), ...finished.ranges },
       inputs: [main, ...paths].map((file) => ({ file, hash: contentHash(files.get(file) as Uint8Array) })),
-      remarks: [...remarks, ...sayScale(converted)],
+      remarks: [...meshes.remarks, ...leftOut, ...sayScale(converted, entries, names)],
     },
   };
 }
@@ -103,33 +111,4 @@ function nameFiles(main: string, job: JobFile, yaml: YamlText, missing: Readonly
   return named;
 }
 
-interface Meshes {
-  /** [body] corners, file unit */
-  readonly corners: ReadonlyMap<number, Float64Array>;
-  readonly faults: readonly Fault[];
-}
-
-/** Each file is read once, however many bodies show it. */
-function readMeshes(named: readonly NamedFile[], files: ReadonlyMap<string, Uint8Array>, yaml: YamlText, remarks: string[]): Meshes {
-  const corners = new Map<number, Float64Array>();
-  const read = new Map<string, Float64Array>();
-  const faults: Fault[] = [];
-  for (const { path, at, body } of named) {
-    if (body === undefined) continue;
-    try {
-      let found = read.get(path);
-      if (found === undefined) {
-        const mesh = readMesh(path, files.get(path) as Uint8Array);
-        found = mesh.corners;
-        read.set(path, found);
-        remarks.push(...mesh.remarks.map((remark) => `${path}: ${remark}`));
-      }
-      corners.set(body, found);
-    } catch (error) {
-      if (!(error instanceof InputError)) throw error;
-      const place = placeOf(yaml, at);
-      faults.push(...error.faults.map((fault) => ({ ...fault, path: sayPath(at), problem: `${path} ${fault.problem}`, ...place })));
-    }
-  }
-  return { corners, faults };
-}
+const noMesh: MeshData = { corners: new Float64Array(0), parts: [], remarks: [] };

@@ -20,6 +20,8 @@ export interface Conditions {
   readonly temperature?: Temperature;
   /** coefficient of the arm on what it may lean on, 1; absent when the job does not say */
   readonly wallFriction?: Value;
+  /** speed at which the arm is to be fed, m/s, > 0; nothing is timed when absent */
+  readonly feedRate?: number;
 }
 
 export interface Limits {

@@ -1,6 +1,7 @@
 /** What an arm file may say. Keys are plain trade words; every quantity is written with its unit. */
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
+import { driveFields } from "./schema-drives.ts";
 import { cableStocks, rodMaterials } from "./stock.ts";
 
 /** The version of the files that this program writes and reads. */
@@ -288,6 +289,9 @@ export function armFields(fields: Fields) {
       says: "how stiffly a locked drive holds its cable (gear, spool, frame), at the cable; rigid when absent",
       above: 0,
     }).optional(),
+    drives: driveFields(fields)
+      .optional()
+      .meta({ description: "the drives outside, one a cable and all alike; what is left out is not judged" }),
     damping: fields
       .ranged("ratio", {
         says: "damping of the arm's first swing, as a share of critical; 0.05, from 0.02 to 0.1, when absent",

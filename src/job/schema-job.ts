@@ -43,9 +43,28 @@ export function jobFields(fields: Fields) {
   const body = z.discriminatedUnion("shape", [
     group({
       ...placed,
-      shape: shape("mesh", "triangles from an STL, OBJ or PLY file"),
-      file: name("path of the file, inside the job's folder"),
-      unit: z.enum(["m", "cm", "mm", "um", "in", "ft"]).meta({ description: "what one unit of the file is" }),
+      shape: shape("mesh", "triangles from an STL, OBJ, PLY or GLB file, or a surface from a STEP, IGES or BREP file"),
+      file: name("path of the file, inside the job's folder; its ending tells a CAD file"),
+      unit: z
+        .enum(["m", "cm", "mm", "um", "in", "ft"])
+        .meta({ description: "what one unit of the file is; GLB is in metres when absent, STEP and IGES say their own" })
+        .optional(),
+      tolerance: quantity("length", {
+        says: "how far the true surface may be from the triangles, and how finely a CAD surface is made of them; 0.1 mm for CAD, else 0 mm when absent",
+        from: 0,
+      }).optional(),
+      parts: z
+        .array(
+          group({
+            name: name("as the file calls the part"),
+            touch: placed.touch.unwrap().optional(),
+            "stand-off": placed["stand-off"],
+            "touch-force": placed["touch-force"],
+            "leave-out": z.boolean().default(false).meta({ description: "the part is not there" }),
+          }),
+        )
+        .optional()
+        .meta({ description: "parts of the file with rules of their own; the others have the body's" }),
     }),
     group({
       ...piped,
@@ -232,6 +251,10 @@ export function jobFields(fields: Fields) {
         says: "coefficient of the arm on what it may lean on; its high end is taken",
         from: 0,
         upTo: 1,
+      }).optional(),
+      "feed-rate": quantity("velocity", {
+        says: "speed at which the arm is to be fed; without it nothing is timed",
+        above: 0,
       }).optional(),
       "set-up-temperature": quantity("temperature", {
         says: "at which the arm was set up and its cables tensioned",

@@ -7,7 +7,7 @@ import type { SpaceModel } from "../space/index.ts";
 import { createCheck, placeAt, stepCheck } from "./check-curve.ts";
 import type { RouteRequest } from "./model.ts";
 import { atEnd, neededRoom, type RouteState, type RouteWork } from "./route-state.ts";
-import { sayBend, sayLength, sayUnproven } from "./say-obstacle.ts";
+import { sayBend, sayHardest, sayLength, sayUnproven } from "./say-obstacle.ts";
 import { stepSmooth } from "./smooth-curve.ts";
 import { createSmooth, wayLength } from "./smooth-model.ts";
 import { finish, goOn } from "./stage.ts";
@@ -141,7 +141,7 @@ function failed(space: SpaceModel, request: RouteRequest, state: RouteState, fau
     }
     state.tries += 1;
     // a curve that is only too long is not helped by a way round
-    if (state.tries >= mostTries || smooth.over > 0.5 * smooth.fault) {
+    if (state.tries >= (state.cuts.length > 0 ? 1 : mostTries) || smooth.over > 0.5 * smooth.fault) {
       ease(request, state);
       return;
     }
@@ -173,6 +173,10 @@ export function ease(request: RouteRequest, state: RouteState): void {
   assert(state.attemptWay.length > 0, "a way was tried before it is eased");
   state.way = state.attemptWay;
   state.wayGoal = state.attemptGoal;
+  if (request.explain === false) {
+    finish(state, "not-found", [sayHardest(request, state.attempt!.over > 0.5 * state.attempt!.fault, worstPlace(state.attempt!))]);
+    return;
+  }
   startSmooth(request, state, "any length", request.bendRadius);
 }
 

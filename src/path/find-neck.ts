@@ -31,13 +31,18 @@ const finestShare = 0.4;
 /** Cells split in one batch. */
 const together = 24;
 
-/** The narrowest place of the widest way. */
-export interface Neck {
+/** A place of a passage. */
+export interface Passage {
   /** [3] m */
-  place: [number, number, number];
+  readonly place: readonly [number, number, number];
   /** free radius there, m */
-  free: number;
-  body: number;
+  readonly free: number;
+  /** body that makes it, -1 for none */
+  readonly body: number;
+}
+
+/** The narrowest place of the widest way. */
+export interface Neck extends Passage {
   /** nothing wider than this exists, m */
   bound: number;
 }
@@ -219,33 +224,47 @@ export function readNeck(space: SpaceModel, state: RouteState, work: RouteWork):
     cellCentre(tree, cells[Math.min(cells.length - 1, Math.max(0, i))]!, centre);
     return [centre[0]!, centre[1]!, centre[2]!];
   };
-  let p = place(at);
   const before = place(at - 3);
   const after = place(at + 3);
-  let along: [number, number, number] = [after[0] - before[0], after[1] - before[1], after[2] - before[2]];
-  const unit = (v: [number, number, number]): [number, number, number] => {
-    const size = Math.sqrt(v[0] ** 2 + v[1] ** 2 + v[2] ** 2);
-    return size > 0 ? [v[0] / size, v[1] / size, v[2] / size] : [0, 0, 1];
-  };
-  along = unit(along);
-  let reach = 2 * state.resolution;
-  let best = widestAcross(space, p, along, reach, work);
+  const along: [number, number, number] = [after[0] - before[0], after[1] - before[1], after[2] - before[2]];
+  const best = narrowestNear(space, place(at), along, 2 * state.resolution, work);
+  return { ...best, bound: search.bestCost };
+}
+
+/**
+ * The narrowest place of the passage about a place: across the way the widest, along it the narrowest of those.
+ *
+ * @param along  [3] direction of the way, of any length
+ * @param first  first step of the search, m
+ */
+export function narrowestNear(
+  space: SpaceModel,
+  from: readonly [number, number, number],
+  along: readonly [number, number, number],
+  first: number,
+  work: RouteWork,
+): Passage {
+  const size = Math.sqrt(along[0] ** 2 + along[1] ** 2 + along[2] ** 2);
+  const way: [number, number, number] = size > 0 ? [along[0] / size, along[1] / size, along[2] / size] : [0, 0, 1];
+  let p: readonly [number, number, number] = from;
+  let reach = first;
+  let best = widestAcross(space, p, way, reach, work);
   for (let round = 0; round < 8; round += 1) {
     let narrowest = best;
     let shift = 0;
     for (const step of [-1, 1]) {
-      const q: [number, number, number] = [p[0] + step * reach * along[0], p[1] + step * reach * along[1], p[2] + step * reach * along[2]];
-      const there = widestAcross(space, q, along, reach, work);
+      const q: [number, number, number] = [p[0] + step * reach * way[0], p[1] + step * reach * way[1], p[2] + step * reach * way[2]];
+      const there = widestAcross(space, q, way, reach, work);
       if (there.free < narrowest.free - 1e-9) {
         narrowest = there;
         shift = step;
       }
     }
     best = narrowest;
-    p = [...best.place];
+    p = best.place;
     if (shift === 0) reach *= 0.5;
   }
-  return { ...best, bound: search.bestCost };
+  return best;
 }
 
 /** The widest place in the plane across `along`, by a shrinking pattern. */
@@ -255,7 +274,7 @@ function widestAcross(
   along: readonly [number, number, number],
   reach: number,
   work: RouteWork,
-): { place: [number, number, number]; free: number; body: number } {
+): Passage {
   const least =
     Math.abs(along[0]) <= Math.abs(along[1]) && Math.abs(along[0]) <= Math.abs(along[2])
       ? 0
@@ -282,7 +301,7 @@ function widestAcross(
     }
     sampleSpace(space, points, n, 1e3, answer, work.cells.space);
     let best = 8;
-    for (let i = 0; i < n; i += 1) if (answer.distance[i]! > answer.distance[best]! + 1e-12) best = i;
+    for (let i = 0; i < n; i += 1) if (answer.distance[i]! > answer.distance[best]! + (best === 8 ? 1e-4 * step : 0)) best = i;
     free = answer.distance[best]!;
     body = answer.body[best]!;
     if (best === 8) step *= 0.5;

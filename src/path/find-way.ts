@@ -7,6 +7,7 @@
  * where a way wants to go. When no way is left over free and mixed cells together, none exists at this resolution.
  */
 import { type CellTree, cellCentre, cellEdge, cellKind, faceNeighbours, locateCell } from "../space/index.ts";
+import { crossesCut } from "./cut-way.ts";
 import { popHeap, pushHeap } from "./heap.ts";
 import type { RouteRequest } from "./model.ts";
 import type { RouteState, RouteWork, SearchState } from "./route-state.ts";
@@ -130,6 +131,7 @@ function spread(state: RouteState, cell: number, scratch: Float64Array, work: Ro
     const dz = scratch[2]! - z;
     const cost = search.cost[cell]! + 0.5 * (price + nextPrice) * Math.sqrt(dx * dx + dy * dy + dz * dz) + tollOf(state, next);
     if (search.mark[next] === 1 && cost >= search.cost[next]!) continue;
+    if (state.cuts.length > 0 && crossesCut(state.cuts, x, y, z, scratch[0]!, scratch[1]!, scratch[2]!)) continue;
     search.mark[next] = 1;
     search.cost[next] = cost;
     search.from[next] = cell;
@@ -173,7 +175,7 @@ function legCost(request: RouteRequest, state: RouteState, node: number, x: numb
   const tree = state.cells!;
   const a = nodePoint(request, tree, node);
   const n = walkCells(tree, a[0], a[1], a[2], x, y, z, work.walk);
-  if (n < 0) return Number.POSITIVE_INFINITY;
+  if (n < 0 || (state.cuts.length > 0 && crossesCut(state.cuts, a[0], a[1], a[2], x, y, z))) return Number.POSITIVE_INFINITY;
   let cost = node >= 0 ? state.search!.cost[node]! : 0;
   const { leaf, inside } = work.walk;
   for (let i = 0; i < n; i += 1) {

@@ -36,6 +36,8 @@ export interface RouteRequest {
   readonly length: number;
   /** [6] min x, y, z, max x, y, z: where the search may go; the space's own bounds with some room when absent */
   readonly bounds?: readonly number[];
+  /** false: where there is no route, nothing is sought that would explain it; true when absent */
+  readonly explain?: boolean;
 }
 
 /** Ends about one place: aims within a cone, tool points within a range of stand-offs. */

@@ -1,8 +1,10 @@
 /** What a search for a route remembers between two steps (plain data), and the memory it works in. */
 import { type CellTree, type CellWork, createCellWork, type SpaceModel } from "../space/index.ts";
 import type { CheckState } from "./check-curve.ts";
+import type { Cut } from "./cut-way.ts";
 import type { Obstacle, RouteCurve, RouteRequest } from "./model.ts";
 import type { SmoothState, SmoothWork } from "./smooth-model.ts";
+import type { SweepState } from "./sweep-ways.ts";
 import { type CellWalk, createCellWalk } from "./walk-cells.ts";
 
 /** An end that the target permits and the space leaves room for. */
@@ -68,7 +70,7 @@ export interface RouteState {
   progress: number;
   /** what is being done, in words */
   says: string;
-  stage: "begin" | "ends" | "search" | "prove" | "smooth" | "check" | "taut" | "neck" | "done";
+  stage: "begin" | "ends" | "search" | "prove" | "compare" | "smooth" | "check" | "taut" | "neck" | "done";
   /** what the running smoothing is for: all constraints, all but the length, or the gentlest bend there is */
   aim: "all" | "any length" | "any bend";
   /** straight run out of the port before the full room is there, m */
@@ -97,6 +99,13 @@ export interface RouteState {
   resolved: boolean;
   refinements: number;
   detours: Detour[];
+  /** cuts across ways already known, that no way may go through, and those ways [k, 3]: it has to be another than each */
+  cuts: readonly Cut[];
+  others: readonly (readonly number[])[];
+  /** which of them it is being compared with, and the comparison; whether it turned out to be one of them */
+  compared: number;
+  sweep: SweepState | null;
+  same: boolean;
   /** how many times shorter than usual the spans of the curve are */
   fineness: number;
   smooth: SmoothState | null;
@@ -154,6 +163,11 @@ export function createRouteState(request: RouteRequest): RouteState {
     resolved: false,
     refinements: 0,
     detours: [],
+    cuts: [],
+    others: [],
+    compared: 0,
+    sweep: null,
+    same: false,
     fineness: 1,
     smooth: null,
     check: null,

@@ -130,3 +130,12 @@ export function sayUnproven(request: RouteRequest, place: Place): Obstacle {
     `the hardest place is ${sayPlace(place)}. This proves nothing.`;
   return { kind: "bend", place, is: 0, needed: request.bendRadius, body: -1, says };
 }
+
+/** What a curve along a way failed by, where nothing gentler or longer was sought. */
+export function sayHardest(request: RouteRequest, tooLong: boolean, place: Place): Obstacle {
+  const says = tooLong
+    ? `A way wide enough was found, but no curve along it that is no longer than ${sayMm(request.length)}.`
+    : `A way wide enough was found, but no curve along it that keeps all limits; the hardest place is ${sayPlace(place)}, where the arm bends ` +
+      `no sharper than ${sayMm(request.bendRadius)}. This proves nothing.`;
+  return { kind: tooLong ? "length" : "bend", place, is: 0, needed: tooLong ? request.length : request.bendRadius, body: -1, says };
+}

@@ -4,6 +4,7 @@
  */
 import { cellKind, createCells, type SpaceModel, splitBatch, splitCells } from "../space/index.ts";
 import { check, ease, pullTaut, smoothen, startSmooth } from "./bend-way.ts";
+import { wayCrosses } from "./cut-way.ts";
 import { measureThroat, pastThroat, searchBox } from "./enter-port.ts";
 import { endCandidates, endGrain, tryEnd } from "./find-ends.ts";
 import { readNeck, stepFindNeck } from "./find-neck.ts";
@@ -14,11 +15,14 @@ import { atEnd, neededRoom, type RouteState, type RouteWork } from "./route-stat
 import { sayEnd, sayNeck, sayNoWay, sayStart, sayTargetOutside } from "./say-obstacle.ts";
 import { splitAlong } from "./split-along.ts";
 import { finish, goOn } from "./stage.ts";
+import { createSweep, stepSweep } from "./sweep-ways.ts";
 
 /** Cells settled in one step. */
 const settledAStep = 1500;
 /** Cells the search may come to; beyond it the resolution asked for cannot be reached. */
 const mostCells = 1_500_000;
+/** Strings asked for in one step of a comparison. */
+export const stringsAStep = 60;
 
 /** One step, well under 50 ms; `state.done` says when it is over. Does nothing then. */
 export function stepRoute(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
@@ -36,6 +40,9 @@ export function stepRoute(space: SpaceModel, request: RouteRequest, state: Route
       break;
     case "prove":
       prove(space, inner, state, work);
+      break;
+    case "compare":
+      compare(space, inner, state, work);
       break;
     case "smooth":
       smoothen(space, inner, state, work);
@@ -141,6 +148,10 @@ function seekWay(space: SpaceModel, request: RouteRequest, state: RouteState, wo
       search.phase = 0;
       return;
     }
+    if (request.explain === false || state.cuts.length > 0) {
+      finish(state, state.shut === 0 ? "no-passage" : "not-found", []);
+      return;
+    }
     state.search = createSearch();
     goOn(state, "neck", "no way: looking for the narrowest place", 0.5);
     return;
@@ -174,5 +185,32 @@ function prove(space: SpaceModel, request: RouteRequest, state: RouteState, work
   if (state.proofLeg < legs) return;
   const goal = state.goals[state.wayGoal]!;
   state.way = [...state.proven, ...goal.lead.slice(3)];
-  startSmooth(request, state, "all", request.bendRadius);
+  state.compared = 0;
+  if (state.others.length > 0) goOn(state, "compare", "comparing the way with those known", 0.45);
+  else startSmooth(request, state, "all", request.bendRadius);
+}
+
+/** Is it one of the ways known already? Then there is nothing new to bend. */
+function compare(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): void {
+  const other = state.others[state.compared];
+  if (other === undefined) {
+    startSmooth(request, state, "all", request.bendRadius);
+    return;
+  }
+  const need = neededRoom(request);
+  if (wayCrosses(state.cuts, state.way)) {
+    // bent while it was proven, it went through a cut after all
+    state.same = true;
+    finish(state, "not-found", []);
+    return;
+  }
+  state.sweep ??= createSweep(other, state.way, need);
+  stepSweep(space, need, stringsAStep, state.sweep, work);
+  if (state.sweep.phase === 0) return;
+  const same = state.sweep.phase === 1;
+  state.sweep = null;
+  state.compared += 1;
+  if (!same) return;
+  state.same = true;
+  finish(state, "not-found", []);
 }

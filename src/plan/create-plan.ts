@@ -10,6 +10,7 @@ import { type Exit, exitOf, layLaunch } from "./lay-launch.ts";
 import { listPlaces, type Places } from "./list-places.ts";
 import type { PlanModel, PlanState } from "./model.ts";
 import { narrowAims } from "./narrow-aims.ts";
+import type { OfferedRoute } from "./offer-routes.ts";
 
 /**
  * What is asked of the route, the most comfortable first: reserve beyond the job's clearance (m; the arm leaves its route by some
@@ -150,8 +151,10 @@ export function bendRadius(section: Section, share: number): number {
   return ((section.alternating && section.rods.length > 1 ? 2 : 1) * section.pitch) / angle;
 }
 
-export function createPlanState(model: PlanModel): PlanState {
+/** @param given the offered route to plan by; sought when absent */
+export function createPlanState(model: PlanModel, given?: OfferedRoute): PlanState {
   return {
+    ...(given === undefined ? {} : { given }),
     progress: { stage: "route", done: 0, says: `Looking for a route from ${model.job.port.name} to ${model.job.target.name}.` },
     attempt: 0,
     routeState: undefined,

@@ -5,7 +5,7 @@ import type { Job } from "../job/index.ts";
 
 export interface Unsure {
   readonly name: ParameterName;
-  /** one standard deviation, factor or m */
+  /** one standard deviation: factor, m, 1 or rad */
   readonly spread: number;
   /** `fit`: of the fitted arm file; `range`: from ranges in it, taken as evenly likely (half width over the root of 3) */
   readonly from: "fit" | "range";
@@ -18,8 +18,23 @@ const ranged: readonly { readonly name: ParameterName; readonly path: RegExp; re
   { name: "effective-length", path: /\.effective-length$/, share: false },
 ];
 
+/** What margins take by the whole of its range, and by a spread beside that where a fit told one. */
+const bounded: readonly ParameterName[] = ["hole-friction", "conduit-friction", "play"];
+
 /** @see docs/sources.md#spreads */
 export function listUnsure(job: Pick<Job, "arm" | "ranges">): Unsure[] {
+  return [...listElastic(job), ...listBounded(job.arm)];
+}
+
+function listBounded(arm: ArmDescription): Unsure[] {
+  const parameters = listParameters(arm);
+  return bounded.flatMap((name): Unsure[] => {
+    const spread = arm.fitted?.spreads[name] ?? 0;
+    return spread > 0 && parameters.some((one) => one.name === name) ? [{ name, spread, from: "fit" }] : [];
+  });
+}
+
+function listElastic(job: Pick<Job, "arm" | "ranges">): Unsure[] {
   return ranged.flatMap(({ name, path, share }): Unsure[] => {
     const fitted = job.arm.fitted?.spreads[name];
     if (fitted !== undefined) return fitted > 0 ? [{ name, spread: fitted, from: "fit" }] : [];

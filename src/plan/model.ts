@@ -1,12 +1,16 @@
 /** The whole result of one job. Plain data: it can be saved, posted and drawn. */
 import type { ArmModel } from "../arm/index.ts";
+import type { DriveTable } from "../drive/index.ts";
 import type { DrumModel, DrumState } from "../drum/index.ts";
+import type { FaultResult } from "../faults/index.ts";
 import type { DepthRecord, InsertionState, Launch, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
 import type { RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
 import type { Gain, SightFact, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
+import type { OfferedRoute, OffersState } from "./offer-routes.ts";
+import type { DrumSpread } from "./spread-drum.ts";
 import type { TourState, Visit } from "./tour-state.ts";
 
 export interface PlanResult {
@@ -31,6 +35,14 @@ export interface PlanResult {
    * the first, the verdict is that of the whole
    */
   readonly visits?: readonly Visit[];
+  /** the routes there were to choose from, where they were sought; `taken` says which one this plan is by */
+  readonly routes?: readonly OfferedRoute[];
+  /** number of the route in `routes` that this plan is by; absent when it is the first, or none was offered */
+  readonly taken?: number;
+  /** what the drives have to do; absent where nothing was laid, and where neither drives nor a feed rate are told */
+  readonly drives?: DriveTable;
+  /** what comes of broken cables, stalled drives and lost power; absent where that was not looked at */
+  readonly faults?: FaultResult;
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
 }
@@ -86,6 +98,10 @@ export interface PlanState {
   /** a route whose end does not see the place as asked, while one to an end that does is sought: which of `seen` is at work */
   blind?: { route: Route; attempt: number };
   route: Route | undefined;
+  /** the offer that this plan is to be by */
+  given?: OfferedRoute;
+  /** another way round, where the arm could not follow the first */
+  aside?: Aside;
   insertion: InsertionState | undefined;
   /** by row id: its use without friction and as set up, once the probing of gains has begun */
   bare?: Record<string, number>;
@@ -98,10 +114,25 @@ export interface PlanState {
   /** the arm being wound up on its drum, where it has one */
   drum: DrumState | undefined;
   gains: Record<string, Gain[]>;
+  /** the drum's margins being spread; absent before that, or without a drum */
+  drumSpread?: DrumSpread;
   /** by row id: [unsure value] what one standard deviation of it does to what was found; NaN where no balance was found */
   effects: Record<string, number[]>;
   verdict: Verdict | undefined;
   /** several targets, or one of several */
   tour?: TourState;
   sight?: SightFact;
+}
+
+/** The arm could not follow the first route: what came of it, and the others. */
+export interface Aside {
+  readonly route: Route;
+  readonly insertion: InsertionState;
+  readonly sight: SightFact | undefined;
+  offers: OffersState;
+  /** number of the offer that is being followed; 0 while they are sought, and again when none of them would do */
+  trying: number;
+  /** what came of each, by its number, in words */
+  came: Record<number, string>;
+  over: boolean;
 }

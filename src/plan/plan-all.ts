@@ -1,7 +1,7 @@
 /** A whole plan in small steps, of one target or of several. */
 import { assert } from "../base/index.ts";
 import { judge, type Verdict } from "../verdict/index.ts";
-import { costWay, turningWorth } from "./cost-way.ts";
+import { costWay, turningWorth, type WayCost } from "./cost-way.ts";
 import { joinVerdicts } from "./join-verdicts.ts";
 import type { PlanModel, PlanResult, PlanState } from "./model.ts";
 import { factsOf, type PlanWork, readOne, stepOne } from "./step-plan.ts";
@@ -43,10 +43,12 @@ function readVisits(model: PlanModel, state: PlanState): Visit[] {
   const { tour } = state;
   assert(tour !== undefined, "there is a tour");
   const missed = tour.taken.flatMap((_, v) => (tour.order.includes(v) ? [] : [v]));
-  return [...tour.legs.map((leg) => readVisit(model, tour, leg.visit, leg)), ...missed.map((v) => readVisit(model, tour, v, undefined))];
+  return [...tour.legs.map((leg, k) => readVisit(model, tour, leg.visit, k)), ...missed.map((v) => readVisit(model, tour, v, undefined))];
 }
 
-function readVisit(model: PlanModel, tour: TourState, visit: number, leg: Leg | undefined): Visit {
+/** @param at which leg of the tour it is; none where the target is not reached */
+function readVisit(model: PlanModel, tour: TourState, visit: number, at: number | undefined): Visit {
+  const leg = at === undefined ? undefined : tour.legs[at];
   const k = tour.taken[visit] as number;
   const own = modelsOf(model)[k] as PlanModel;
   const plan = tour.plans[k] as PlanState;
@@ -57,11 +59,10 @@ function readVisit(model: PlanModel, tour: TourState, visit: number, leg: Leg | 
   const facts = factsOf(own, plan);
   const verdict =
     leg === undefined || same ? (plan.verdict as Verdict) : judge({ ...facts, wayIn, wayOut, branchGap: leg.branchGap ?? facts.branchGap });
-  const [there, back] = [costWay(wayIn, leg?.from ?? 0), costWay(wayOut)];
   return {
     target: own.job.target.name,
     written: visit,
-    choice: (model.visits?.[visit] as readonly number[]).indexOf(k),
+    choice: model.visits?.[visit]?.indexOf(k) ?? 0,
     choices: listChoices(model, tour, visit),
     ...(leg?.from === undefined ? {} : { from: leg.from }),
     route,
@@ -70,8 +71,23 @@ function readVisit(model: PlanModel, tour: TourState, visit: number, leg: Leg | 
     sweep,
     verdict,
     ...(sight === undefined ? {} : { sight }),
-    cost: { feed: there.feed + back.feed, turning: there.turning + back.turning },
+    cost: at === undefined ? addCosts(costWay(wayIn), costWay(wayOut)) : costLeg(tour, at),
   };
+}
+
+/** From the port or the visit before, and out to the port or to where the next visit goes on. */
+function costLeg({ legs }: TourState, at: number): WayCost {
+  const leg = legs[at] as Leg;
+  const before = leg.from === undefined ? undefined : legs[at - 1];
+  const stood = before?.wayOut[before.wayOut.length - 1];
+  const there = costWay(stood === undefined ? leg.wayIn : [stood, ...leg.wayIn], stood === undefined ? 0 : undefined);
+  const back = costWay(leg.wayOut);
+  const comesOut = legs[at + 1]?.from === undefined;
+  return addCosts(there, { ...back, feed: back.feed + (comesOut ? (leg.wayOut[leg.wayOut.length - 1]?.depth ?? 0) : 0) });
+}
+
+function addCosts(a: WayCost, b: WayCost): WayCost {
+  return { feed: a.feed + b.feed, turning: a.turning + b.turning };
 }
 
 function listChoices(model: PlanModel, tour: TourState, visit: number): Choice[] {

@@ -12,21 +12,22 @@ import {
 } from "../insertion/index.ts";
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { listWarmings } from "../rod/index.ts";
-import { sightSpace } from "../space/index.ts";
 import { type Facts, judge } from "../verdict/index.ts";
 import { targetOf } from "./create-plan.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
+import { listDrives } from "./list-drives.ts";
 import { measureTube } from "./measure-tube.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
-import { seesAsked } from "./narrow-aims.ts";
+import { reserveOfAsk, stepOffers } from "./offer-routes.ts";
 import { probeGains, probeSteps } from "./probe-gains.ts";
 import { seeTarget } from "./see-target.ts";
-import { gatherSpreads, spreadMargins, spreadSteps } from "./spread-margins.ts";
+import { seesFromEnd } from "./sees-from-end.ts";
+import { type DrumSpreadWork, hasDrumSpread, spreadDrum } from "./spread-drum.ts";
+import { gatherSpreads, type PlannedShapes, spreadMargins, spreadSteps } from "./spread-margins.ts";
+import { nextAside, routesOf, stepAside, whyNotFollowed } from "./step-aside.ts";
 import { version } from "./version.ts";
 import { warmDepth } from "./warm-depth.ts";
-
-type Triple = readonly [number, number, number];
 
 /** Made anew at will: nothing in it changes a result. */
 export interface PlanWork {
@@ -35,14 +36,24 @@ export interface PlanWork {
   drum: DrumWork | undefined;
   /** [target] of the plans of several targets */
   more?: PlanWork[];
+  drumSpread: DrumSpreadWork;
+  planned: PlannedShapes;
 }
 
 export function createPlanWork(model: PlanModel): PlanWork {
-  return { route: createRouteWork(model.space), insertion: undefined, drum: undefined };
+  return {
+    route: createRouteWork(model.space),
+    insertion: undefined,
+    drum: undefined,
+    drumSpread: { model: undefined, work: undefined, index: 0 },
+    planned: new Map(),
+  };
 }
 
 /** Rolls tried for slack cables. */
 const rolls = 24;
+/** Routes tried, the first counted, where the arm cannot follow one. */
+const routesTried = 3;
 
 /** One step towards one target, most of them well under 50 ms; nothing happens once `state.progress.stage` is `done`. */
 export function stepOne(model: PlanModel, state: PlanState, work: PlanWork): void {
@@ -57,16 +68,26 @@ function say(state: PlanState, stage: PlanProgress["stage"], done: number, says:
 }
 
 function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
+  if (state.aside !== undefined) {
+    seekAside(model, state, work);
+    return;
+  }
+  if (state.given !== undefined) {
+    follow(model, state, state.given.route);
+    return;
+  }
   if (state.blind !== undefined) {
     seekSeen(model, state, work);
     return;
   }
   const proving = state.attempt === model.requests.length && state.route?.status === "no-passage";
-  const request = proving ? model.proof : model.requests[state.attempt];
-  if (request === undefined) {
+  const asked = proving ? model.proof : model.requests[state.attempt];
+  if (asked === undefined) {
     finish(model, state);
     return;
   }
+  // what stands in the way is told of the last request alone
+  const request = proving || state.attempt < model.requests.length - 1 ? { ...asked, explain: false } : asked;
   state.routeState ??= createRouteState(request);
   stepRoute(model.space, request, state.routeState, work.route);
   if (!state.routeState.done) {
@@ -101,15 +122,30 @@ function follow(model: PlanModel, state: PlanState, route: Route): void {
   say(state, "way in", 0.1, "Laying the arm on the route.");
 }
 
+/** Other ways round, one after another; when none of them would do, the first route it is. */
+function seekAside(model: PlanModel, state: PlanState, work: PlanWork): void {
+  const { aside } = state;
+  assert(aside !== undefined, "there is a route that could not be followed");
+  if (!aside.offers.done) {
+    stepOffers(model, routesTried, aside.offers, work);
+    say(state, "route", state.progress.done, `The arm cannot follow the first route. ${aside.offers.says}`);
+    return;
+  }
+  const next = nextAside(state);
+  if (next === undefined) settle(model, state);
+  else follow(model, state, next);
+}
+
 /** A route was found, but from its end the place is not seen as asked: one to an end from where it is, or else the one that was found. */
 function seekSeen(model: PlanModel, state: PlanState, work: PlanWork): void {
   const { blind } = state;
   assert(blind !== undefined && model.seen !== undefined, "there are ends that see the place");
-  const request = model.seen[blind.attempt];
-  if (request === undefined) {
+  const asked = model.seen[blind.attempt];
+  if (asked === undefined) {
     follow(model, state, blind.route);
     return;
   }
+  const request = { ...asked, explain: false };
   state.routeState ??= createRouteState(request);
   stepRoute(model.space, request, state.routeState, work.route);
   const { done, progress } = state.routeState;
@@ -120,14 +156,6 @@ function seekSeen(model: PlanModel, state: PlanState, work: PlanWork): void {
   work.route = createRouteWork(model.space);
   blind.attempt++;
   if (route.status === "found") follow(model, state, route);
-}
-
-/** Whether a look sees its place as asked from the end of a route. */
-function seesFromEnd({ arm, space, job }: PlanModel, { curve }: Route): boolean {
-  if (curve === undefined) return true;
-  const k = 3 * (curve.count - 1);
-  const at = (values: Float64Array): Triple => [values[k] as number, values[k + 1] as number, values[k + 2] as number];
-  return seesAsked(arm, sightSpace(space), job.target, at(curve.tangent), at(curve.point));
 }
 
 /** The last section passes the port whatever the way beyond: less room there than its radius is a proof by itself. */
@@ -173,12 +201,23 @@ function walk(model: PlanModel, state: PlanState, work: PlanWork): void {
     out ? "Solving the way out." : `Arm laid to ${depth} mm of depth.`,
   );
   if (insertion.stage !== "done") return;
-  if (insertion.failure !== "") {
+  const last = insertion.wayIn[insertion.wayIn.length - 1];
+  if (insertion.failure === "" && last !== undefined) state.sight = seeTarget(model.arm, model.space, targetOf(model, state.route), last);
+  if (state.given === undefined && !state.aside?.over && stepAside(state, whyNotFollowed(factsOf(model, state)))) {
+    work.insertion = undefined;
+    work.planned = new Map();
+    say(state, "route", state.progress.done, "The arm cannot follow this route: looking for another way round.");
+    return;
+  }
+  settle(model, state);
+}
+
+/** The route is decided: what is left are the checks, or nothing where it could not be followed. */
+function settle(model: PlanModel, state: PlanState): void {
+  if (state.insertion?.failure !== "") {
     finish(model, state);
     return;
   }
-  const last = insertion.wayIn[insertion.wayIn.length - 1];
-  if (last !== undefined) state.sight = seeTarget(model.arm, model.space, targetOf(model, state.route), last);
   say(state, "checks", 0.9, "Rolling the arm, cables locked, to look for slack.");
 }
 
@@ -203,8 +242,13 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
     return;
   } else {
     state.verdict ??= judge(factsOf(model, state));
+    if (check === warmed + probeSteps && hasDrumSpread(model, state)) {
+      spreadDrum(model, state, work.drumSpread);
+      say(state, "checks", state.progress.done, "Winding the arm up again, changed by what is not known of it.");
+      return;
+    }
     if (check < warmed + probeSteps) probeGains(model, inner, state, check - warmed, work.insertion);
-    else spreadMargins(model, inner, state, check - warmed - probeSteps, work.insertion);
+    else spreadMargins(model, inner, state, check - warmed - probeSteps, { insertion: work.insertion, planned: work.planned });
   }
   state.check++;
   const whole = warmed + probeSteps + spreadSteps(model);
@@ -237,7 +281,11 @@ function finish(model: PlanModel, state: PlanState): void {
 }
 
 /** What the route keeps beyond the job's clearance, m. */
-function reserveOf({ requests, seen }: PlanModel, { attempt, blind, route }: PlanState): number {
+function reserveOf(model: PlanModel, state: PlanState): number {
+  const { requests, seen } = model;
+  const { attempt, blind, route, given, aside } = state;
+  const offer = given ?? aside?.offers.offers[aside.trying - 1];
+  if (offer !== undefined) return reserveOfAsk(model, offer.ask);
   const request =
     blind === undefined || blind.route === route ? requests[Math.min(attempt, requests.length - 1)] : seen?.[blind.attempt - 1];
   return request?.margin ?? 0;
@@ -271,6 +319,8 @@ export function factsOf(model: PlanModel, state: PlanState): Facts {
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     sight: state.sight,
+    drives: listDrives(job, arm, state.insertion?.wayIn ?? [], state.insertion?.wayOut ?? []),
+    turned: state.insertion?.turned,
     tube: measureTube(model),
     fromDrum: model.launch?.drumFrom !== undefined,
     gains: state.gains,
@@ -281,6 +331,10 @@ export function factsOf(model: PlanModel, state: PlanState): Facts {
 /** The result of one target's plan that is done. */
 export function readOne(model: PlanModel, state: PlanState): PlanResult {
   assert(state.route !== undefined && state.verdict !== undefined, "the plan is done before it is read");
+  const { wayIn = [], wayOut = [] } = state.insertion ?? {};
+  const { job, arm } = model;
+  const told = job.arm.drives !== undefined || job.conditions.feedRate !== undefined;
+  const drives = told ? listDrives(job, arm, wayIn, wayOut) : undefined;
   return {
     version: 1,
     withy: version,
@@ -288,10 +342,12 @@ export function readOne(model: PlanModel, state: PlanState): PlanResult {
     arm: model.job.arm.name,
     inputs: model.job.inputs,
     route: state.route,
-    wayIn: state.insertion?.wayIn ?? [],
-    wayOut: state.insertion?.wayOut ?? [],
+    wayIn,
+    wayOut,
     sweep: { allowance: state.insertion?.allowance ?? 0, confirmed: state.insertion?.confirmed ?? 0 },
     verdict: state.verdict,
     ...(state.sight === undefined ? {} : { sight: state.sight }),
+    ...routesOf(state),
+    ...(drives === undefined ? {} : { drives }),
   };
 }

@@ -25,7 +25,7 @@ export function createTour(model: PlanModel): TourState {
   const visits = model.visits ?? [];
   return {
     phase: "choose",
-    plans: modelsOf(model).map(createPlanState),
+    plans: modelsOf(model).map((own) => createPlanState(own)),
     visit: 0,
     ranked: visits.map(() => []),
     planned: visits.map(() => 0),

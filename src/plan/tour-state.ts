@@ -24,7 +24,7 @@ export interface Visit {
   readonly sweep: SweepBound;
   readonly verdict: Verdict;
   readonly sight?: SightFact;
-  /** feed, m, and turning of bends and base, rad, of its ways in and out */
+  /** feed, m, and turning of bends and base, rad, of its ways in and out, the change from the way before included */
   readonly cost: WayCost;
 }
 

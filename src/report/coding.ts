@@ -53,6 +53,8 @@ function numberCoding(round: (value: number) => number, whole: boolean): Coding<
 export const length = numberCoding(roundLength, false);
 /** any other unit */
 export const number = numberCoding(roundNumber, false);
+/** to the last bit, whatever the unit */
+export const exact = numberCoding((value) => value, false);
 /** an index or a count */
 export const whole = numberCoding((value) => value, true);
 

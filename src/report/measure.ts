@@ -18,10 +18,15 @@ export interface Measures {
   readonly mass: Measure;
   readonly angle: Measure;
   readonly strain: Measure;
+  readonly torque: Measure;
+  readonly turnRate: Measure;
+  readonly speed: Measure;
 }
 
 const angle = measure("angle", "deg", 2);
 const strain = measure("ratio", "%", 2);
+
+const turnRate = measure("turn-rate", "rpm", 0);
 
 const systems: Readonly<Record<UnitSystem, Measures>> = {
   metric: {
@@ -31,6 +36,9 @@ const systems: Readonly<Record<UnitSystem, Measures>> = {
     mass: measure("mass", "g", 1),
     angle,
     strain,
+    torque: measure("torque", "mN m", 1),
+    turnRate,
+    speed: measure("velocity", "mm/s", 2),
   },
   inch: {
     length: measure("length", "in", 4),
@@ -39,6 +47,9 @@ const systems: Readonly<Record<UnitSystem, Measures>> = {
     mass: measure("mass", "oz", 2),
     angle,
     strain,
+    torque: measure("torque", "lbf in", 3),
+    turnRate,
+    speed: measure("velocity", "ft/s", 4),
   },
 };
 
@@ -72,6 +83,8 @@ export function measureOf(unit: MarginUnit, measures: Measures): Measure {
     Pa: measures.stress,
     kg: measures.mass,
     "1": measures.strain,
+    "N m": measures.torque,
+    "rad/s": measures.turnRate,
   };
   return by[unit];
 }

@@ -1,10 +1,12 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
+import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
-import type { Obstacle, Route, RouteCurve } from "../path/index.ts";
-import type { Choice, PlanResult, Turn, Visit, WayCost } from "../plan/index.ts";
+import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
+import type { Choice, OfferedRoute, PlanResult, Turn, Visit, WayCost } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
+import { driveCoding } from "./drive-coding.ts";
 
 type Triple = readonly [number, number, number];
 type Pair = readonly [number, number];
@@ -101,6 +103,7 @@ export const depthRecord = group<DepthRecord>(
     rub,
     contact,
     deviation: list(length, 2) as unknown as Coding<Pair>,
+    inherent: list(length, 2) as unknown as Coding<Pair>,
   },
   ["wound", "loose", "rub", "contact"],
 );
@@ -118,7 +121,7 @@ const marginRow = group<MarginRow>(
     title: text,
     demand: number,
     limit: number,
-    unit: oneOf("m", "rad", "N", "Pa", "1", "kg"),
+    unit: oneOf("m", "rad", "N", "Pa", "1", "kg", "N m", "rad/s"),
     use: number,
     warnAbove: number,
     state: oneOf("ok", "warning", "over", "unknown"),
@@ -161,6 +164,7 @@ const sight = group<SightFact>(
   { place, distance: length, depth: length, offAxis: number, normal: place, tilt: number, open: length, turn: number, look },
   ["look"],
 );
+const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
 
 const choice = group<Choice>({ target: text, taken: truth, says: text });
 
@@ -186,6 +190,72 @@ const visit = group<Visit>(
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
 
+const passage = group<Passage>({ place, free: length, body: whole });
+
+const measures = group<RouteMeasures>({
+  length,
+  clearance: length,
+  clearanceAt: place,
+  clearanceBody: whole,
+  bend: length,
+  bendAt: place,
+  passage,
+});
+
+const offer = group<OfferedRoute>({ number: whole, route, measures, ask: whole, came: text }, ["measures", "came"]);
+const link = group<Link>({ kind: oneOf("given", "rods", "cables"), section: whole, strength: number, demand: number });
+
+const stop = group<Stop>({
+  kind: oneOf("touch", "press", "pull", "cable", "rod", "balance", "between"),
+  depth: length,
+  vertebra: whole,
+  cable: whole,
+  body: whole,
+  is: number,
+  limit: number,
+});
+
+const faultEvent = group<FaultEvent>({
+  moved: length,
+  drop: length,
+  swing: length,
+  swingSpare: length,
+  lost: number,
+  stored: number,
+  leapt: truth,
+});
+
+const wayFound = group<WayFound>(
+  {
+    depth: length,
+    outcome: oneOf("out", "stuck", "unknown"),
+    by: oneOf("hold", "plan", "ease", "limp"),
+    stop,
+    pull: number,
+    pullAt: length,
+    pullUse: number,
+    link,
+    pressed: list(number),
+    event: faultEvent,
+  },
+  ["stop", "link", "event"],
+);
+
+const finding = group<FaultFinding>({
+  kind: oneOf("broken", "stalled", "locked", "released"),
+  cable: whole,
+  holding: list(wayFound),
+  helping: list(wayFound),
+});
+
+const faults = group<FaultResult>({
+  step: length,
+  findings: list(finding),
+  withoutFriction: truth,
+  strengthGiven: number,
+  notes: list(text),
+});
+
 export const planCoding = group<PlanResult>(
   {
     version: oneOf(1),
@@ -200,9 +270,13 @@ export const planCoding = group<PlanResult>(
     verdict,
     sight,
     visits: list(visit),
+    drives: driveTable,
+    routes: list(offer),
+    taken: whole,
+    faults,
     turns: list(turn),
   },
-  ["sight", "visits", "turns"],
+  ["sight", "visits", "drives", "routes", "taken", "faults", "turns"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -220,9 +294,23 @@ export const planGroups = {
   marginRow,
   where,
   gain,
+  faults,
+  finding,
+  wayFound,
+  stop,
+  faultEvent,
+  link,
   sight,
   look,
   visit,
   choice,
   turn,
+  offer,
+  measures,
+  passage,
+  driveTable,
+  driveRow,
+  driveWay,
+  brake,
+  cableLife,
 } as const;

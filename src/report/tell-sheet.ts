@@ -1,5 +1,5 @@
 /** What the arm holds, carries and does when something fails, drives locked in the deepest shape of a plan. */
-import { type ArmModel, createArm } from "../arm/index.ts";
+import { type ArmModel, createArm, nameCable } from "../arm/index.ts";
 import { formatQuantity, type UnitSystem } from "../base/index.ts";
 import { createSheet, type Payload, type RetentionCase, type Sheet, type SheetModel, type SheetRamp } from "../capacity/index.ts";
 import type { Job } from "../job/index.ts";
@@ -90,7 +90,7 @@ const ends: Readonly<Record<Payload["end"], string>> = {
 };
 
 function sayEnd(arm: ArmModel, { end, at }: Pick<Payload, "end" | "at">): string {
-  if (end === "cable" && at >= 0) return `${ends[end]} (cable ${at + 1})`;
+  if (end === "cable" && at >= 0) return `${ends[end]} (${nameCable(arm, at)})`;
   if ((end === "stop" || end === "strain") && at >= 0)
     return `${ends[end]} (joint ${at + 1}, section ${(arm.sectionOfSpan[at] as number) + 1})`;
   return ends[end];
@@ -170,7 +170,7 @@ function sayFault(arm: ArmModel, one: RetentionCase): string {
   if (one.kind === "locked") return `power, drives hold${known}`;
   if (one.kind === "released") return `power, drives run free${known}${one.leapt ? " (it leaps)" : ""}`;
   const what = one.kind === "broken" ? "cable" : "drive";
-  return `${what} ${one.cable + 1}, section ${(arm.sectionOfCable[one.cable] as number) + 1}${known}${one.leapt ? " (it leaps)" : ""}`;
+  return `${what} ${one.cable + 1} (section ${(arm.sectionOfCable[one.cable] as number) + 1})${known}${one.leapt ? " (it leaps)" : ""}`;
 }
 
 function numbersOf(one: RetentionCase, ways: readonly number[], { length }: Measures): string[] {

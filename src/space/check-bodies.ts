@@ -164,7 +164,8 @@ function checkShape({ shape }: Body, add: Add): void {
   }
 }
 
-function checkMesh({ corners, unit }: MeshShape, add: Add): void {
+function checkMesh({ corners, unit, tolerance = 0 }: MeshShape, add: Add): void {
+  if (!(tolerance >= 0 && tolerance < Infinity)) add("tolerance", `is ${say(tolerance)}.`, "Give a length of 0 or more.");
   if (!(unit > 0 && unit < Infinity)) add("unit", `is ${unit} m.`, "Give the length of the file's unit, above 0.");
   if (corners.length === 0 || corners.length % 9 !== 0)
     add("corners", `has ${corners.length} numbers.`, "Give nine numbers a triangle, for one triangle at least.");

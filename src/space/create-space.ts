@@ -71,7 +71,7 @@ export function placeCorners({ corners, unit }: MeshShape, placement: Placement)
 function createPart(bodies: readonly Body[], k: number, before: SpaceModel | undefined): SpacePart {
   const body = bodies[k]!;
   const { shape, placement, touch } = body;
-  const keep = touch.kind === "never" ? touch.standOff : 0;
+  const keep = (touch.kind === "never" ? touch.standOff : 0) + (shape.kind === "mesh" ? (shape.tolerance ?? 0) : 0);
   const frame = frameOf(placement);
   const none = createTriangleTree(new Float64Array(0));
   if (shape.kind === "mesh") {

@@ -60,7 +60,9 @@ export function createWalls(space: SpaceModel, request: WallRequest): SpaceWalls
     const bare: SpaceModel = { ...only, parts: [{ ...part, keep: 0 }] };
     const band = fillBand(bare, request.boxes, request.free, request.step);
     walls.push(band.wall);
-    error[k] = band.error;
+    // leaning is found on the triangles as they are: what they may be off by is told with the error
+    const shape = space.bodies[body]?.shape;
+    error[k] = band.error + (shape?.kind === "mesh" ? (shape.tolerance ?? 0) : 0);
     twoSided[k] = band.twoSided;
   });
   return { field: { walls }, body: Int32Array.from(request.bodies), error, twoSided };

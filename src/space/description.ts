@@ -27,6 +27,8 @@ export interface MeshShape {
   readonly corners: Float64Array;
   /** metres per file unit, > 0 */
   readonly unit: number;
+  /** how far the true surface may be from the triangles, m, >= 0; 0 when absent. It counts as part of what must stay free */
+  readonly tolerance?: number;
 }
 
 /** A bore (its wall is the surface, both ends open) along a polyline whose corners are rounded. */

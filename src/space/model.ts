@@ -3,7 +3,7 @@
  * Distances are unsigned; free space is what is connected to the port.
  *
  * Every body carries a **keep**: what must stay between it and the arm beyond mere touching (the stand-off of a
- * `never` body, 0 for the others). Distances are reported *less the keep*, so that one threshold serves all bodies.
+ * `never` body, 0 for the others, and on top of it how far a mesh may be from the true surface). Distances are reported *less the keep*, so that one threshold serves all bodies.
  */
 import type { Body } from "./description.ts";
 import type { Opening } from "./find-openings.ts";

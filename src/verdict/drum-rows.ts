@@ -1,11 +1,12 @@
 /** Margins of the arm on its drum, where the arm file has one; what does not fit otherwise is a condition. */
 
+import { nameCable } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import { type DrumResult, type DrumRow, type Pull, type Worst, worstRow } from "../drum/index.ts";
 import type { Facts } from "./facts.ts";
 import type { Draft } from "./rows.ts";
 
-export function drumRows(facts: Facts): Draft[] {
+export function drumRows(facts: Pick<Facts, "arm" | "drum">): Draft[] {
   const { drum } = facts;
   if (drum === undefined) return [];
   const lost = drum.faults.some((fault) => fault.kind === "balance");
@@ -63,7 +64,7 @@ export function drumRows(facts: Facts): Draft[] {
       limit: facts.arm.workingLoad[pull.one.cable] as number,
       use: lost ? Number.NaN : pull.one.use,
       where: { section, cable: pull.one.cable },
-      whereSays: `${pull.way}, cable ${pull.one.cable + 1} of section ${section + 1}, ${sayOut(pull.row)}`,
+      whereSays: `${pull.way}, ${nameCable(facts.arm, pull.one.cable)}, ${sayOut(pull.row)}`,
       note: `${drum.bentBy === "drum" ? "Pull of the drives while core and cover bend the arm and its cables are kept at their pretension" : "Pull that its own sections need to lay it round the core"}, ${
         facts.arm.description.friction === undefined
           ? "without friction of the cables"

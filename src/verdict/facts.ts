@@ -1,7 +1,8 @@
 /** What a verdict is judged from: results of the other layers, gathered by the plan. */
 import type { ArmModel } from "../arm/index.ts";
+import type { DriveTable } from "../drive/index.ts";
 import type { DrumResult } from "../drum/index.ts";
-import type { DepthRecord, RollRule } from "../insertion/index.ts";
+import type { DepthRecord, RollChoice, RollRule } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
 import type { Fluid, Temperature, Warming } from "../rod/index.ts";
 import type { Body, Port, Target } from "../space/index.ts";
@@ -115,8 +116,12 @@ export interface Facts {
   readonly drum?: DrumResult | undefined;
   /** what the tool sees at the target; undefined before it is there */
   readonly sight?: SightFact | undefined;
+  /** what the drives have to do; undefined before anything was laid */
+  readonly drives?: DriveTable | undefined;
   /** the guide tube; undefined where there is none */
   readonly tube?: TubeFact | undefined;
+  /** how the arm is turned in its guide before it goes in; undefined where it goes in as it is */
+  readonly turned?: RollChoice | undefined;
   /** whether the arm comes off its drum */
   readonly fromDrum?: boolean;
   /** by row id */

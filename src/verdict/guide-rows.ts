@@ -35,6 +35,7 @@ export function guideRows({ tube, bodies, need }: Facts): Draft[] {
       note: Number.isFinite(tube.radius)
         ? `Bore that a stiff cylinder of its length and diameter needs round a bend of ${formatQuantity(tube.radius, "length", "metric", 3)}; joints give more room, dirt and burrs less.`
         : "The tube is straight.",
+      certain: true,
     },
     {
       id: "guide-clearance",
@@ -46,6 +47,7 @@ export function guideRows({ tube, bodies, need }: Facts): Draft[] {
       where: { place: tube.place, ...(tube.body < 0 ? {} : { body: tube.body }) },
       whereSays: tube.body < 0 ? "nothing is near" : `to ${bodies[tube.body]?.name}, ${mm(tube.clearance)} from its outer wall`,
       note: "As it lies; how the tube itself is brought in and held there is not computed.",
+      certain: true,
     },
   ];
 }

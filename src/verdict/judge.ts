@@ -1,6 +1,7 @@
 /** Margins -> the answer, its conditions, what was not checked, what was assumed, and the cautions. */
 import { type ArmDescription, cablesRub } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
+import { driveConditions, driveGaps } from "./drive-rows.ts";
 import { assumeDrum, drumConditions } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { assumeGuide } from "./guide-rows.ts";
@@ -9,13 +10,16 @@ import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
+import { assumeSurfaces } from "./say-surfaces.ts";
 import { assumeWarm, sayLine, worstLine } from "./warm.ts";
 
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
   return [
+    ...unseenFaults,
     ...never,
+    ...driveGaps(facts),
     ...(cablesRub(facts.arm) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(facts.wallFriction === undefined ? ["friction on the walls (the job does not give any)"] : []),
     ...(sections.some((section) => section.play !== undefined) ? [] : ["play of the joints (the arm says nothing of it)"]),
@@ -30,13 +34,14 @@ function notComputed(facts: Facts): string[] {
   ];
 }
 
-/** What no plan computes yet. */
-const never = [
+/** A stage of its own after the plan: `addFaults` takes them out. */
+export const unseenFaults = [
   "what a broken cable, a stalled drive or lost power does among the walls (the report tells it in free air, at the deepest shape)",
   "pull-out force and what would break first",
-  "drive torque, speed and travel",
-  "room outside the port",
 ];
+
+/** What no plan computes yet. */
+const never = ["room outside the port"];
 
 /** A turn of the picture that an operator notices, rad (2 degrees; common practice, no source). */
 const visibleTwist = (2 * Math.PI) / 180;
@@ -96,7 +101,7 @@ export function judge(facts: Facts): Verdict {
   const tightest = rows[0];
   return {
     ...base,
-    answer: "go with conditions",
+    answer: base.conditions.length > 0 ? "go with conditions" : "go",
     says:
       tightest === undefined
         ? "All computed margins hold."
@@ -136,11 +141,15 @@ function sayOver(row: MarginRow): string {
         ? "angle"
         : row.unit === "N"
           ? "force"
-          : row.unit === "Pa"
-            ? "pressure"
-            : row.unit === "kg"
-              ? "mass"
-              : "ratio";
+          : row.unit === "N m"
+            ? "torque"
+            : row.unit === "rad/s"
+              ? "turn-rate"
+              : row.unit === "Pa"
+                ? "pressure"
+                : row.unit === "kg"
+                  ? "mass"
+                  : "ratio";
   const say = (value: number): string => {
     if (!Number.isFinite(value)) return "none";
     return kind === "ratio" ? `${Number((100 * value).toPrecision(3))} %` : formatQuantity(value, kind, "metric", 3);
@@ -153,7 +162,8 @@ function sayOver(row: MarginRow): string {
 }
 
 function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
-  const conditions = [`Not yet checked, to be settled before use: ${notCheckedHere(facts).join("; ")}.`];
+  const unchecked = notCheckedHere(facts);
+  const conditions = sayUnchecked(unchecked);
   for (const remark of facts.remarks) conditions.push(`To be confirmed: ${remark}${/[.?!]$/.test(remark) ? "" : "."}`);
   for (const row of rows)
     if (row.state === "warning") conditions.push(`${row.title} is at ${percent(row.use)} of its limit (${row.whereSays}).`);
@@ -178,7 +188,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -190,6 +200,11 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
   return conditions;
 }
 
+/** The condition that leaves nothing unchecked, first of all. */
+export function sayUnchecked(unchecked: readonly string[]): string[] {
+  return unchecked.length > 0 ? [`Not yet checked, to be settled before use: ${unchecked.join("; ")}.`] : [];
+}
+
 function notCheckedHere(facts: Facts): string[] {
   const list = notComputed(facts);
   const { target } = facts;
@@ -197,6 +212,14 @@ function notCheckedHere(facts: Facts): string[] {
   if (target.kind === "heat") list.push("heat on the arm and the machine");
   else if (target.kind !== "look") list.push("tool force and stiffness at the tip");
   return list;
+}
+
+function sayTurned({ turned }: Facts): string[] {
+  if (turned === undefined) return [];
+  const percent = (share: number): string => `${Math.round(100 * share)} %`;
+  return [
+    `The arm is turned by ${Math.round((turned.roll * 180) / Math.PI)} deg in its guide before it goes in: where its cables, joints and rods are used hardest they are at ${percent(turned.to)} so, at ${percent(turned.from)} as it lies.`,
+  ];
 }
 
 function assumptionsOf(facts: Facts): string[] {
@@ -215,9 +238,10 @@ function assumptionsOf(facts: Facts): string[] {
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...sayTurned(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
-    "Surfaces are where the files and drawings say.",
+    assumeSurfaces(facts.bodies),
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0
       ? [`${facts.ranges} value${facts.ranges === 1 ? " is" : "s are"} written with a range; the plan takes the nominal ones.`]
@@ -276,7 +300,7 @@ export function sayFitted({ fitted }: ArmDescription): string {
 function saySpreads({ spreads }: Facts): string {
   return spreads === undefined
     ? "How far the margins may be off for what is not known of the arm is not computed: it was not fitted, and its file gives no range for modulus, stretch or effective length."
-    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch and effective length, the drives drawing what the plan says; friction and play count by their whole range instead, and masses and what a fit kept as described are in neither. Reach, way out, dead band, touch force and the drum carry none.";
+    : "Each margin's spread is one standard deviation for what is known of stiffness, stretch, effective length, and of fitted friction and play, the drives drawing what the plan says; margins that take the worst of a range still do, the range moved along, and friction and play that were not fitted count by their range alone. Masses and what a fit kept as described are in neither. Where a margin has none, its note says why.";
 }
 
 function sayFluid({ fluid }: Facts): string[] {

@@ -1,7 +1,7 @@
 /** The answer: margins, worst first, and what follows from them. Computes no mechanics. */
 
 /** What a margin is counted in; the rim prints it in the user's units. */
-export type MarginUnit = "m" | "rad" | "N" | "Pa" | "1" | "kg";
+export type MarginUnit = "m" | "rad" | "N" | "Pa" | "1" | "kg" | "N m" | "rad/s";
 
 export interface MarginPlace {
   /** which visit, in the order made, where a plan has several */

@@ -30,6 +30,7 @@ export function rollRows(facts: Facts): Draft[] {
       where: { way, depth: record.depth },
       whereSays: `way ${way}, ${formatQuantity(record.depth, "length", "metric", 3)} deep`,
       note: `Roll of the arm's base from where the ${what} hang${what === "cables" ? "" : "s"} straight, either way.${sayWound(record)}`,
+      certain: true,
     },
   ];
 }

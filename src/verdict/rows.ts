@@ -1,7 +1,8 @@
 /** The margins that exist now, each from the results: demand, limit, use, where. */
-import type { Section } from "../arm/index.ts";
+import { nameCable, type Section } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import { type DepthRecord, sameBranch } from "../insertion/index.ts";
+import { driveRows } from "./drive-rows.ts";
 import { drumRows } from "./drum-rows.ts";
 import type { Facts } from "./facts.ts";
 import { guideRows } from "./guide-rows.ts";
@@ -27,6 +28,10 @@ export interface Draft {
   warnAbove?: number;
   /** a warning however small the use */
   warn?: boolean;
+  /** a warning however large: it is a condition, and turns no answer */
+  told?: boolean;
+  /** no number of the arm that may not be surely known moves it */
+  certain?: boolean;
 }
 
 export function marginRows(facts: Facts): MarginRow[] {
@@ -47,20 +52,39 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts));
-  return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
+  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts), ...driveRows(facts));
+  return sortRows(rows.map((draft) => finish(draft, facts)));
 }
 
-function finish(draft: Draft, facts: Facts): MarginRow {
-  const { warn = false, ...row } = draft;
+/** The tightest first. */
+export function sortRows(rows: readonly MarginRow[]): MarginRow[] {
+  return [...rows].sort((a, b) => rank(b) - rank(a));
+}
+
+export function finish(draft: Draft, facts: Pick<Facts, "gains" | "spreads">): MarginRow {
+  const { warn = false, told = false, certain = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
-  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
+  const state = told && !(draft.use <= warnAbove) ? "warning" : stateOf(draft.use, warn, warnAbove);
   const spread = facts.spreads?.[draft.id];
-  return { ...row, warnAbove, state, gains: facts.gains[draft.id] ?? [], ...(spread === undefined ? {} : { spread }) };
+  const note = [draft.note ?? "", sayUnspread(facts, spread, certain)].filter((part) => part !== "").join(" ");
+  const gains = facts.gains[draft.id] ?? [];
+  return { ...row, warnAbove, state, gains, ...(spread === undefined ? {} : { spread }), ...(note === "" ? {} : { note }) };
+}
+
+/** Why a row has no spread, where the others have one. */
+function sayUnspread({ spreads }: Pick<Facts, "spreads">, spread: number | undefined, certain: boolean): string {
+  if (spreads === undefined || spread !== undefined) return "";
+  return certain
+    ? "No number of the arm that is not surely known moves it."
+    : "How far it may be off for what is not surely known of the arm is not computed.";
+}
+
+function stateOf(use: number, warn: boolean, warnAbove: number): MarginRow["state"] {
+  return Number.isNaN(use) ? "unknown" : use > 1 ? "over" : warn || use > warnAbove ? "warning" : "ok";
 }
 
 function rank(row: MarginRow): number {
-  return row.state === "unknown" ? Number.MAX_VALUE : row.use;
+  return row.state === "unknown" || Number.isNaN(row.use) ? Number.MAX_VALUE : row.use;
 }
 
 function reachRow(facts: Facts): Draft {
@@ -79,6 +103,7 @@ function reachRow(facts: Facts): Draft {
     where: { depth: demand },
     whereSays: facts.failure === "" ? "length out at the target" : "length out where the walk stopped",
     note: "Length from the guide's exit to the tool point against all the arm has but what stays in the guide.",
+    certain: true,
     warnAbove: 0.97,
   };
 }
@@ -228,7 +253,7 @@ function cableRow(facts: Facts): Draft {
     limit: facts.arm.workingLoad[cable] as number,
     use: lostUse(facts, worse?.use ?? worst),
     where: { way, depth: record.depth, section, cable },
-    whereSays: `${at(record, way)}, cable ${cable + 1} of section ${section + 1}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
+    whereSays: `${at(record, way)}, ${nameCable(facts.arm, cable)}${worse === undefined ? "" : `, ${sayWarm(facts, worse.at)}`}`,
     note: `${record.rub === undefined ? "Without friction: the pull at the drive is higher by what the holes and the conduit eat." : `Greatest anywhere from the drive to the cable's end, with the friction at the high end of its range; ${formatQuantity(record.tension[cable] as number, "force", "metric", 3)} where it enters the arm${worse === undefined ? "" : " as set up; warmth changes it in proportion"}.`} Loss of strength over the holes' bends and the locked rolls are not in it.`,
   };
 }
@@ -286,7 +311,7 @@ function slackRow(facts: Facts, last: DepthRecord): Draft {
     limit: pretension,
     use: Number.isNaN(least) ? Number.NaN : least > 0 ? 1 - least / pretension : Number.POSITIVE_INFINITY,
     where: { way: "in", depth: last.depth, section, cable },
-    whereSays: `at the target, cable ${cable + 1} of section ${section + 1}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg${fact.at === undefined ? "" : `, ${sayWarm(facts, fact.at)}`}`}`,
+    whereSays: `at the target, ${nameCable(facts.arm, cable)}${fact === undefined ? "" : `, arm rolled by ${Math.round((fact.roll * 180) / Math.PI)} deg${fact.at === undefined ? "" : `, ${sayWarm(facts, fact.at)}`}`}`,
     note: "Tension lost by the slackest cable when the arm, lengths locked, is rolled through a full turn under its load; a cable that loses all its pretension is slack.",
   };
 }

@@ -14,18 +14,20 @@ export const arrows: Readonly<Record<string, readonly string[]>> = {
   "src/path": ["src/space"],
   "src/insertion": ["src/rod", "src/path"],
   "src/capacity": ["src/rod"],
+  "src/faults": ["src/insertion", "src/capacity"],
   "src/fit": ["src/rod"],
   "src/drum": ["src/rod"],
   "src/task": ["src/insertion"],
   "src/line": ["src/math"],
-  "src/drive": ["src/arm"],
-  "src/verdict": ["src/insertion", "src/capacity", "src/drum", "src/task", "src/line", "src/drive"],
+  "src/drive": ["src/insertion"],
+  "src/verdict": ["src/insertion", "src/faults", "src/capacity", "src/drum", "src/task", "src/line", "src/drive"],
   "src/live": ["src/insertion", "src/drive"],
   "src/job": ["src/verdict", "src/fit", "src/formats"],
   "src/plan": ["src/job"],
   "src/study": ["src/plan"],
   "src/report": ["src/study", "src/live"],
-  "apps/worker": ["src/study", "src/live", "src/report"],
+  "apps/cad": ["src/job"],
+  "apps/worker": ["src/study", "src/live", "src/report", "apps/cad"],
   "apps/server": ["apps/worker"],
   "apps/cli": ["apps/server"],
   "apps/page": ["apps/worker"],
@@ -42,6 +44,7 @@ export const packages: Readonly<Record<string, readonly string[]>> = {
   "src/fit": ["d3-dsv"],
   "src/job": ["yaml", "zod"],
   "src/report": ["@gltf-transform/core", "@observablehq/plot", "linkedom"],
+  "apps/cad": ["node:"],
   "apps/worker": ["node:", "comlink", "yaml"],
   "apps/server": ["node:", "fastify", "@fastify/static", "@fastify/helmet"],
   "apps/cli": ["node:", "commander", "cli-progress"],
@@ -50,6 +53,7 @@ export const packages: Readonly<Record<string, readonly string[]>> = {
 
 /** Files by which a folder may be entered. `apps/worker/run.ts`, `many-cores.ts` and `open-pool.ts` are its doors for Node; `worker.ts` and `page-thread.ts` start threads of the page. */
 export const doors: Readonly<Record<string, readonly string[]>> = {
+  "apps/cad": ["index.ts", "make-surface.ts", "cad-worker.ts"],
   "apps/worker": ["index.ts", "run.ts", "many-cores.ts", "open-pool.ts", "worker.ts", "page-thread.ts"],
 };
 

@@ -128,7 +128,7 @@ describe("faults", () => {
     expect(faults).toHaveLength(3);
     for (const fault of faults) {
       expect(fault.path).toBe("sections[0]");
-      expect(fault.problem).toMatch(/cable \d of section 1 and cable \d of section 2 leave a web of -0\.80 mm/);
+      expect(fault.problem).toMatch(/cable \d \(section 1\) and cable \d \(section 2\) leave a web of -0\.80 mm/);
     }
   });
 

@@ -254,11 +254,46 @@ describe("the maps", () => {
     expect(await text("reading-swing")).toMatch(/first swing [\d.]+\s*Hz, second [\d.]+\s*Hz\. Settles in/);
     await page.click("#maps-broken");
     await drawn("broken", "pull");
-    expect(await text("reading-broken")).toMatch(/^Cable 1 of section 1 breaks: the tool point moves/);
+    expect(await text("reading-broken")).toMatch(/^Cable 1 \(section 1\) breaks: the tool point moves/);
     await page.focus("[data-test=map-broken] .map-body");
     await page.keyboard.press("End");
-    expect(await text("reading-broken")).toContain("Cable 3 of section 3 breaks");
+    expect(await text("reading-broken")).toContain("Cable 9 (section 3) breaks");
     expect(await text("power-lost")).toContain("Power lost, drives hold: the tool point stays where it is.");
+    await page.click("#maps-payload");
+  });
+
+  it("tell what a stalled drive does while a section is sent down, as the command line does", async () => {
+    await page.click("#maps-stalled");
+    await drawn("stalled", "stalled-pull");
+    // begins at the section that is sent: the last one
+    expect(await text("reading-stalled")).toMatch(/^Drive 7 \(section 3\) stalls: the tool point ends [\d.]+\s*mm from where it was sent/);
+    expect(await text("reading-stalled-pull")).toMatch(
+      /it is left with [\d.]+\s*N.*stored: [\d.]+\s*mJ in the cables, [\d.]+\s*mJ in rods/,
+    );
+    const path = async (look: string) => (await page.getAttribute(`[data-test=shape-${look}]`, "d")) ?? "";
+    const { arm } = served.job;
+    const vertebrae = arm.sections.reduce((sum, section) => sum + section.spans, 1);
+    for (const look of ["before", "sent", "stalled"]) expect((await path(look)).match(/[ML]/g)?.length).toBe(vertebrae);
+    const shape = await path("stalled");
+    await page.focus("[data-test=map-stalled] .map-body");
+    await page.keyboard.press("Home");
+    expect(await text("reading-stalled-pull")).toContain("Drive 1 (section 1)");
+    expect(await page.inputValue("[data-test=stalled-pick]")).toBe("0");
+    expect(await path("stalled")).not.toBe(shape);
+    await page.keyboard.press("End");
+    const astray = amount(await text("reading-stalled"), "mm from where");
+    // sent twice as far, the drives that go leave the one that stalls further behind
+    await set("#ask-sent", "40 deg");
+    await drawn("stalled");
+    expect(amount(await text("reading-stalled"), "mm from where")).toBeGreaterThan(1.5 * astray);
+    await set("#ask-sent", "-3 deg");
+    await page.waitForSelector("#ask-sent-words");
+    expect(await page.textContent("#ask-sent-words")).toContain("above 0");
+    await set("#ask-sent", "20 deg");
+    await drawn("stalled");
+    await page.click("text=As a table");
+    expect(await page.$$eval(".map-table tbody tr", (rows) => rows.length)).toBe(9);
+    await page.click("text=As a table");
     await page.click("#maps-payload");
   });
 });
@@ -328,7 +363,7 @@ describe("a changed number", () => {
     await set("#field-sections-cables-circle-radius", "7.7 mm");
     const words = await page.waitForSelector("#field-sections-cables-circle-radius-words");
     // rim at 8 mm, hole of 0.8 mm at 7.7 mm
-    expect(await words.textContent()).toMatch(/cable 1 of section 1 and the rim leave a web of -0\.10 mm\. Move or shrink them/);
+    expect(await words.textContent()).toMatch(/cable 1 \(section 1\) and the rim leave a web of -0\.10 mm\. Move or shrink them/);
     expect(await page.getAttribute("#field-sections-cables-circle-radius", "aria-invalid")).toBe("true");
     expect(await page.$("[data-test=unchanged]")).not.toBeNull();
     await set("#field-sections-joint-limit", "-3 deg");

@@ -33,14 +33,16 @@ describe("withy plan", () => {
   });
 
   it("leaves the record, whole, and nothing beside it", () => {
-    const names = ["arm.glb", "cables.csv", "plan.json", "report.html"];
+    const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html"];
     expect(readdirSync(out).sort()).toEqual(names);
-    expect(JSON.parse(planned.out).written).toEqual(["plan.json", "report.html", "cables.csv", "arm.glb"].map((name) => join(out, name)));
+    expect(JSON.parse(planned.out).written).toEqual(
+      ["plan.json", "report.html", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
+    );
     const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
     expect(plan.verdict.answer).toBe(JSON.parse(planned.out).verdict.answer);
     expect(plan.wayIn.length).toBe(JSON.parse(planned.out).depths.wayIn);
     expect(readFileSync(join(out, "report.html"), "utf8")).toContain("Marl Quay 1");
-    expect(readFileSync(join(out, "cables.csv"), "utf8").split("\n").length).toBeGreaterThan(plan.wayIn.length);
+    expect(readFileSync(join(out, "drives.csv"), "utf8").split("\n").length).toBeGreaterThan(plan.wayIn.length);
     const glb = readFileSync(join(out, "arm.glb"));
     // binary glTF 2.0: magic "glTF", version 2, the length of the whole file
     expect([glb.readUInt32LE(0), glb.readUInt32LE(4), glb.readUInt32LE(8)]).toEqual([0x46546c67, 2, glb.length]);
@@ -54,6 +56,21 @@ describe("withy plan", () => {
     expect(said).toMatch(/^NO GO: /);
     expect(said).toMatch(/Sag: .* against a limit of 10 um/);
     expect(code).toBe(2);
+  });
+
+  it("lists the routes there are with what each leaves to spare, and refuses a number that is none of them", async () => {
+    const { code, out: said } = await call(["plan", job, "--routes", "--json"]);
+    const { routes } = JSON.parse(said) as { routes: { number: number; lengthM?: number; leastRoomM?: number; status: string }[] };
+    const found = routes.filter(({ status }) => status === "found");
+    expect(code).toBe(0);
+    expect(found.length).toBeGreaterThan(1);
+    // no shorter than the straight line from port to place less the greatest stand-off; the first is the one that the plan took
+    const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
+    expect(found[0]!.lengthM).toBeCloseTo(plan.route.curve!.arc[plan.route.curve!.count - 1]!, 9);
+    for (const { leastRoomM } of found) expect(leastRoomM).toBeGreaterThanOrEqual(0);
+    const refused = await call(["plan", job, "--route", "9"]);
+    expect(refused.code).toBe(1);
+    expect(refused.err).toMatch(/--route.* is 9, and \d routes were found/);
   });
 
   it("tries changes of the arm when asked, and says what they did", async () => {

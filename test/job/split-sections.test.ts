@@ -14,9 +14,10 @@ const armOf = (text: string): ArmDescription => {
 const gallery = readFileSync(new URL("valve-gallery/arm.yaml", examples), "utf8");
 
 describe("sections told apart", () => {
-  const folders = readdirSync(examples, { withFileTypes: true }).filter((one) => one.isDirectory());
-  it.each(folders.map(({ name }) => name))("%s stays the same arm, each of its sections an entry", (name) => {
-    const text = readFileSync(new URL(`${name}/arm.yaml`, examples), "utf8");
+  const isArm = (name: string): boolean => name.endsWith("/arm.yaml") || name.startsWith("rack/");
+  const files = readdirSync(examples, { recursive: true, encoding: "utf8" }).filter((name) => /\.yaml$/.test(name) && isArm(name));
+  it.each(files)("%s stays the same arm, each of its sections an entry", (name) => {
+    const text = readFileSync(new URL(name, examples), "utf8");
     const split = splitSections(text);
     expect(armOf(split)).toEqual(armOf(text));
     expect(parse(split).sections.length).toBe(armOf(text).sections.length);

@@ -135,11 +135,12 @@ describe("temperature", () => {
     expect(result.verdict.notChecked.join()).not.toContain("temperature");
   });
 
-  test("with a drum too, cancelled after every third step and resumed from a copy: the same result", () => {
+  test("with a drum and spreads too, cancelled after every third step and resumed from a copy: the same result", () => {
     const warm = expanding(23e-6, 11e-6);
     const friction = { low: 0.1, nominal: 0.2, high: 0.3 };
     const drum = { radius: 0.15, lay: "helix", pitch: 0.02, bentBy: "sections", start: 0, cover: 1e-3, friction, pull: 0 } as const;
-    const job = { ...warm, arm: { ...warm.arm, drum } };
+    const fitted = { date: "2031-04-17", tables: [], spreads: { stiffness: 0.02, "hole-friction": 0.02 }, correlations: [], notes: [] };
+    const job = { ...warm, arm: { ...warm.arm, drum, fitted } };
     const model = createPlan(job);
     let state = createPlanState(model);
     let work = createPlanWork(model);

@@ -99,16 +99,11 @@ describe.each([false, true])("three targets about the port, cables that rub: %s"
       expect(own[row.where.visit ?? -1]).toBe(row.use);
     }
   });
-  test("the quarter turn is not gone the long way round: south lies between the other two", () => {
-    expect(visits[1]?.target).toBe("south");
-  });
   test("going on costs less than coming out and in again, and the costs told are those of the ways", () => {
     const alone = state.tour?.plans.map((plan) => 2 * costOf(costWay(plan.insertion?.wayIn ?? [], 0))) ?? [];
     expect(state.tour?.cost).toBeLessThan(alone.reduce((sum, c) => sum + c, 0));
     const said = visits.reduce((sum, visit) => sum + costOf(visit.cost), 0);
-    // what the changes over between the ways cost is told in neither visit, nor the port's own last bit
-    expect(said).toBeLessThanOrEqual((state.tour?.cost ?? 0) + 1e-9);
-    expect(said).toBeGreaterThan(0.8 * (state.tour?.cost ?? 0));
+    expect(said).toBeCloseTo(state.tour?.cost ?? 0, 9);
   });
   test("at each target the tool is where its own plan has it", () => {
     visits.forEach((visit) => {

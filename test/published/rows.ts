@@ -572,4 +572,25 @@ export const rows = {
     asked: 5e-4,
     unit: "1",
   },
+  driveLoad: {
+    group: "Drives",
+    check: "torque and power at spool and motor, a half turn of conduit between",
+    source: "Euler and Eytelwein; power is force times speed, by hand",
+    asked: 1e-6,
+    unit: "1",
+  },
+  bendLife: {
+    group: "Drives",
+    check: "relative life of a rope bent round 12 to 30 times its diameter",
+    source: "a rope handbook's table",
+    asked: 1e-12,
+    unit: "1",
+  },
+  bendLifeRatio: {
+    group: "Drives",
+    check: "30 instead of 16 rope diameters, as the handbook works it out (4.7, rounded)",
+    source: "a rope handbook's example",
+    asked: 0.02,
+    unit: "1",
+  },
 } as const satisfies Record<string, Row>;

@@ -323,7 +323,7 @@ describe("locked in the deepest shape", () => {
     // the made-up bends are more than these cables hold
     expect(sheet.payload).toMatchObject({ load: 0, bound: 0, end: "cable" });
     expect(facts.get("More that may hang from the tool")).toBe(
-      `none, it is at a limit without: a cable's working load (cable ${sheet.payload!.at + 1})`,
+      `none, it is at a limit without: a cable's working load (cable ${sheet.payload!.at + 1} (section 2))`,
     );
     const tables = [...found.querySelectorAll("table.grid")];
     expect(tables).toHaveLength(6);
@@ -336,7 +336,7 @@ describe("locked in the deepest shape", () => {
     texts(broken, "tbody td:nth-child(2)").forEach((moved, k) =>
       expect(Math.abs(Number(moved) - 1e3 * sheet.retention.cases.filter((c) => c.kind !== "stalled")[k]!.moved)).toBeLessThan(0.0501),
     );
-    expect(texts(tables[5]!, "tbody th")).toEqual([1, 2, 3, 4, 5, 6].map((c) => `drive ${c}, section ${c < 4 ? 1 : 2}`));
+    expect(texts(tables[5]!, "tbody th")).toEqual([1, 2, 3, 4, 5, 6].map((c) => `drive ${c} (section ${c < 4 ? 1 : 2})`));
   });
 
   test("says where the arm does not stand there without walls, and is left out where it was not asked for or did not go in", () => {

@@ -185,7 +185,7 @@ describe("what the load does", () => {
     const slack = row(facts({ slack: { least: 2, cable: 4, roll: Math.PI / 2 } }), "slack");
     expect([slack.demand, slack.limit]).toEqual([6, 8]);
     expect(slack.use).toBeCloseTo(0.75, 12);
-    expect(slack.whereSays).toContain("cable 5 of section 2, arm rolled by 90 deg");
+    expect(slack.whereSays).toContain("cable 5 (section 2), arm rolled by 90 deg");
   });
   test("slack that was not found, or not looked for, is unknown", () => {
     expect(row(facts({ slack: { least: Number.NaN, cable: 0, roll: 0 } }), "slack").state).toBe("unknown");
@@ -416,7 +416,7 @@ describe("the arm on its drum", () => {
     expect(row(made, "drum-joint").use).toBeCloseTo(0.6, 12);
     expect(row(made, "drum-strain").use).toBeCloseTo(0.3, 12);
     expect(row(made, "drum-cable")).toMatchObject({ demand: 50, where: { cable: 5, section: 1 } });
-    expect(row(made, "drum-cable").whereSays).toContain("paid out, cable 6 of section 2, 60 mm paid out");
+    expect(row(made, "drum-cable").whereSays).toContain("paid out, cable 6 (section 2), 60 mm paid out");
     expect(judge(made).assumptions.join(" ")).toContain("On its drum the arm lies on the core");
   });
 

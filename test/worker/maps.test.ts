@@ -120,7 +120,9 @@ describe("the other maps", () => {
     expect([...swing].sort((a, b) => b - a)).toEqual(swing);
     const broken = (await draw("broken")).last.points;
     expect(broken.map((one) => one.kind)).toEqual([...Array<string>(9).fill("broken"), "locked", "released"]);
-    expect(broken.slice(0, 9).map((one) => [one.section, one.ownCable])).toEqual([1, 2, 3].flatMap((s) => [1, 2, 3].map((c) => [s, c])));
+    expect(broken.slice(0, 9).map((one) => [one.section, one.cable])).toEqual(
+      [1, 2, 3].flatMap((s) => [0, 1, 2].map((c) => [s, 3 * s - 3 + c])),
+    );
   });
 
   it("pretension: the arm's own is among the points, whose payload is that of the map by length with all of it out", async () => {
@@ -231,5 +233,29 @@ describe("a question", () => {
     });
     expect(ended).toBe(false);
     expect(reports).toBe(1);
+  });
+});
+
+describe("a stalled drive", () => {
+  it("is what the command line says of the same section sent the same way, and leaves all else out", async () => {
+    const { last } = await draw("stalled", { sent: { section: 2, by: "15 deg", way: "down" } });
+    const answer = await onTheCommandLine(
+      "--out-length",
+      `${last.frame.length} m`,
+      "--broken",
+      "--sent",
+      `3=15 deg@${(-last.frame.turn * 180) / Math.PI} deg`,
+    );
+    const told = answer.faults?.cases.filter((one) => one.what === "stalled") ?? [];
+    expect(told.length).toBe(9);
+    expect(last.points.map((one) => one.kind)).toEqual(Array<string>(9).fill("stalled"));
+    told.forEach((one, k) => {
+      const point = last.points[k];
+      expect(point?.stall?.astray).toBeCloseTo(one.stall?.astrayM ?? Number.NaN, 9);
+    });
+  });
+
+  it("refuses a section that is sent nowhere", async () => {
+    await expect(draw("stalled", { sent: { section: 2, by: "0 deg", way: "down" } })).rejects.toThrow(InputError);
   });
 });

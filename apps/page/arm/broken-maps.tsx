@@ -52,7 +52,7 @@ export function BrokenMaps() {
   const power = points.filter((one) => one.kind !== "broken");
   // an arm with other cables breaks in other cases: nothing to compare
   const same = before.filter((one, k) => one.kind === "broken" && (cables[k] === undefined || cables[k]?.angle === one.angle));
-  const shared = { points: cables, place: (at: number) => at, names: cables.map(nameOf), across: "cable broken: section and cable" };
+  const shared = { points: cables, place: (at: number) => at, names: cables.map(nameOf), across: "cable broken, counted from the base" };
   const version = `${broken?.of} ${points.length} ${same.length} ${unit}`;
   return (
     <>
@@ -118,5 +118,5 @@ function known(one: BrokenCase, value: number): number {
 }
 
 function nameOf(one: BrokenCase): string {
-  return `${one.section}.${one.ownCable}`;
+  return String(one.cable + 1);
 }

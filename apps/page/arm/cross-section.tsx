@@ -23,7 +23,6 @@ export function CrossSection({ arm, index }: { readonly arm: ArmPicture; readonl
   const webs = (arm.webs[index] ?? []).slice(0, listed);
   const shown = pointed ?? 0;
   const cables = arm.cables.flatMap((cable, c) => (cable.section >= index ? [{ ...cable, c }] : []));
-  const numberOf = (c: number) => arm.cables.slice(0, c + 1).filter((one) => one.section === arm.cables[c]?.section).length;
   const rods = (arm.rods[arm.sections[index]?.firstSpan ?? 0] ?? []).map((rod) => ({ ...rod, turned: false }));
   const turned = section.alternating ? rods.map((rod) => ({ ...rod, x: -rod.y, y: rod.x, turned: true })) : [];
   return (
@@ -58,7 +57,7 @@ export function CrossSection({ arm, index }: { readonly arm: ArmPicture; readonl
                 <text x={((rim + 11) * x) / r} y={((rim + 11) * y) / r + 4} text-anchor="middle">
                   {of + 1}
                 </text>
-                <title>{`section ${of + 1}, cable ${numberOf(c)}`}</title>
+                <title>{`cable ${c + 1} (section ${of + 1})`}</title>
               </g>
             );
           })}

@@ -123,7 +123,7 @@ function ringPath(from: number, to: number): string {
 
 function sayRing(section: number, cables: readonly CablePicture[], tension: Float64Array | undefined): string {
   const own = cables.flatMap((cable, c) => (cable.section === section ? [c] : []));
-  const list = own.map((c, k) => `cable ${k + 1} ${sayCable(c, cables, tension)}`).join(", ");
+  const list = own.map((c) => `cable ${c + 1} ${sayCable(c, cables, tension)}`).join(", ");
   return `Section ${section + 1}: ${list}`;
 }
 
@@ -141,14 +141,13 @@ function sayPointed(
       if ((tension[c] as number) / one.workingLoad > (tension[worst] as number) / most.workingLoad) worst = c;
     });
     const at = cables[worst] as CablePicture;
-    return `Hardest pulled where it enters the arm: section ${at.section + 1}, ${sayCable(worst, cables, tension)}.`;
+    return `Hardest pulled where it enters the arm: cable ${worst + 1} (section ${at.section + 1}), ${sayCable(worst, cables, tension)}.`;
   }
   if (cable === undefined || cables[cable]?.section !== section) {
     const own = cables.flatMap((one, c) => (one.section === section ? [c] : []));
     return `Section ${section + 1}: ${tension === undefined ? "not solved" : own.map((c) => ((tension[c] as number) < slackBelow ? "slack" : sayForce(tension[c] as number))).join(", ")}.`;
   }
-  const number = cables.slice(0, cable + 1).filter((one) => one.section === section).length;
-  return `Section ${section + 1}, cable ${number}: ${sayCable(cable, cables, tension)}.`;
+  return `Cable ${cable + 1} (section ${section + 1}): ${sayCable(cable, cables, tension)}.`;
 }
 
 function sayCable(c: number, cables: readonly CablePicture[], tension: Float64Array | undefined): string {

@@ -53,6 +53,11 @@ const made = new Map<string, PlanResult>();
 
 export const startWorker = () => new Worker(new URL("../../worker/worker.ts", import.meta.url), { type: "module", name: "withy" });
 
+const cad = {
+  start: () => new Worker(new URL("../../cad/cad-worker.ts", import.meta.url), { type: "module", name: "withy-cad" }),
+  kernel: new URL("/cad-kernel/", location.href).href,
+};
+
 /** Reads the job from the server, shows it, and shows its plan or makes one. */
 export async function openPage(): Promise<void> {
   try {
@@ -321,7 +326,7 @@ function isFor(result: PlanResult, shown: JobPicture): boolean {
 }
 
 function startPlanner(): void {
-  planner = createPlanner(startWorker, (says) => {
+  planner = createPlanner(startWorker, cad, (says) => {
     workerLost.value = says;
     planning.value = undefined;
   });

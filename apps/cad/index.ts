@@ -1,0 +1,2 @@
+export { askWorker } from "./ask-worker.ts";
+export type { SurfaceAnswer } from "./convert.ts";
