@@ -14,6 +14,7 @@ export interface Planner {
   edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): Promise<EditAnswer>;
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** resolves when the worker is free again; one that does not stop in time is ended and started afresh */
   cancel(): Promise<void>;
   close(): void;
@@ -70,6 +71,7 @@ export function createPlanner(start: () => Worker, cad: CadStart, onLost: (says:
     edit: (file, text, paths, value, alone) => ask(running.verbs.edit(file, text, paths, value, alone) as Promise<EditAnswer>),
     plan: (news) => begin((verbs) => verbs.plan(comlink.proxy(news))),
     tryChanges: (result, count, news) => begin((verbs) => verbs.tryChanges(result, count, comlink.proxy(news))),
+    seekTurn: (result, news) => begin((verbs) => verbs.seekTurn(result, comlink.proxy(news))),
     async cancel() {
       if (planning === undefined) return;
       void running.verbs.cancel();

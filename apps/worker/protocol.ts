@@ -19,6 +19,8 @@ export interface BodyPicture {
   readonly corners: Float32Array;
   /** its surface encloses material, so that a cut through it shows a section */
   readonly solid: boolean;
+  /** nothing is there to be seen: drawn by its edges alone */
+  readonly unseen?: boolean;
   readonly touch: "free" | "light" | "never";
   /** stand-off to be kept, m */
   readonly keep: number;
@@ -114,6 +116,8 @@ export interface JobPicture {
   readonly space: string;
   readonly port: Port;
   readonly target: Target;
+  /** [visit][choice] all of them, in the order written */
+  readonly targets: readonly (readonly Target[])[];
   readonly limits: Limits;
   readonly guideLength: number;
   /** the guide tube: points of its centre line from its entry to its exit, m, world, and its bore, m */
@@ -170,6 +174,8 @@ export interface WorkerVerbs {
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** looks for the smallest allowed change of the job opened last that turns its answer */
+  seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** ends a running plan at its next pause; does nothing when none runs */
   cancel(): void;
   /** draws maps of an arm one after another; ends those asked for before */

@@ -19,7 +19,18 @@ import {
   stepPlan,
   withFaults,
 } from "../../src/plan/index.ts";
-import { createTurns, createTurnsState, createTurnsWork, stepTurns, withTurns } from "../../src/study/index.ts";
+import {
+  createSeek,
+  createSeekState,
+  createSeekWork,
+  createTurns,
+  createTurnsState,
+  createTurnsWork,
+  stepSeek,
+  stepTurns,
+  withSeek,
+  withTurns,
+} from "../../src/study/index.ts";
 import { type Caller, runInSlices } from "./slices.ts";
 
 export interface RunCaller extends Caller {
@@ -101,4 +112,20 @@ export async function runTurns(job: Job, result: PlanResult, count: number, call
     caller,
   );
   return ended ? { kind: "result", result: withTurns(result, state.turns) } : { kind: "cancelled" };
+}
+
+/** Looks for the smallest allowed change that turns the answer. @param result the plan of the job as it is: one that goes is given back as it is */
+export async function runSeek(job: Job, result: PlanResult, caller: TurnsCaller): Promise<RunAnswer> {
+  const { answer } = result.verdict;
+  if (answer === "go" || answer === "go with conditions") return { kind: "result", result };
+  const model = createSeek(job, result);
+  const state = createSeekState();
+  const work = createSeekWork();
+  const ended = await runInSlices(
+    () => stepSeek(model, state, work),
+    () => state.stage === "done",
+    () => caller.report(state.progress, state.says),
+    caller,
+  );
+  return ended ? { kind: "result", result: withSeek(result, model, state) } : { kind: "cancelled" };
 }

@@ -5,11 +5,21 @@ import { createDrum } from "../drum/index.ts";
 import type { Job } from "../job/index.ts";
 import { createFrameAlong } from "../math/index.ts";
 import type { Route, RouteRequest } from "../path/index.ts";
-import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, sampleSpace, type Target } from "../space/index.ts";
+import {
+  type Body,
+  createSpace,
+  createSpaceAnswer,
+  createSpaceWork,
+  pickBodies,
+  type SpaceModel,
+  sampleSpace,
+  sightSpace,
+  type Target,
+} from "../space/index.ts";
 import { type Exit, exitOf, layLaunch } from "./lay-launch.ts";
 import { listPlaces, type Places } from "./list-places.ts";
 import type { PlanModel, PlanState } from "./model.ts";
-import { narrowAims } from "./narrow-aims.ts";
+import { narrowAims, seesAsked } from "./narrow-aims.ts";
 import type { OfferedRoute } from "./offer-routes.ts";
 
 /**
@@ -54,7 +64,7 @@ function createOne(job: Job, before?: PlanModel): PlanModel {
   const port = createFrameAlong(exit.at, exit.axis);
   const drum = job.arm.drum === undefined ? undefined : createDrum(arm, { drum: job.arm.drum });
   const launch = layLaunch(job, arm, drum, port);
-  const places = listPlaces(space, job.target);
+  const places = seenPlaces(arm, space, job.target, listPlaces(space, job.target));
   const requests = listRequests(job, arm, exit).map((request) => withPlaces(request, places));
   const seen = places === undefined ? narrowAims(arm, space, job.target) : undefined;
   const last = requests[requests.length - 1];
@@ -75,6 +85,18 @@ function createOne(job: Job, before?: PlanModel): PlanModel {
   };
 }
 
+/** Of a look's patch the places that are seen as asked from the middle of its aims and stand-offs, where there are any. */
+function seenPlaces(arm: ArmModel, space: SpaceModel, target: Target, places: Places | undefined): Places | undefined {
+  if (places === undefined || target.kind !== "look") return places;
+  const bare = sightSpace(space);
+  const off = (target.standOff[0] + target.standOff[1]) / 2;
+  const seen = places.places.filter((place) => {
+    const viewer = [0, 1, 2].map((r) => (place[r] as number) - off * (target.direction[r] as number));
+    return seesAsked(arm, bare, { ...target, place }, target.direction, viewer as unknown as readonly [number, number, number]);
+  });
+  return seen.length === 0 ? places : { ...places, places: seen };
+}
+
 /** Ends about every place of a patch. */
 function withPlaces(request: RouteRequest, places: Places | undefined): RouteRequest {
   if (places === undefined) return request;
@@ -91,11 +113,17 @@ export function targetOf({ job }: Pick<PlanModel, "job">, route: Route | undefin
 function checkTarget(job: Job, space: SpaceModel): Fault[] {
   const { target } = job;
   const answer = createSpaceAnswer(1);
-  sampleSpace(space, Float64Array.from(target.place), 1, Number.POSITIVE_INFINITY, answer, createSpaceWork(space));
+  // zones come after the bodies and have no surface
+  const solid = job.bodies.filter(({ zone }) => zone === undefined);
+  const seen = pickBodies(
+    space,
+    solid.map((body) => job.bodies.indexOf(body)),
+  );
+  sampleSpace(seen, Float64Array.from(target.place), 1, Number.POSITIVE_INFINITY, answer, createSpaceWork(seen));
   const body = answer.body[0] as number;
   const far = [0, 1, 2].reduce((sum, r) => sum + ((answer.closest[r] as number) - (target.place[r] as number)) ** 2, 0);
   const away = body < 0 ? 0 : Math.sqrt(far);
-  const own = job.bodies[body];
+  const own = solid[body];
   if (target.kind !== "look" && target.kind !== "heat" && target.standOff[0] === 0 && away < 1e-3 && own?.touch.kind === "never") {
     return [
       {
@@ -111,7 +139,7 @@ function checkTarget(job: Job, space: SpaceModel): Fault[] {
     {
       code: "job.target-far",
       path: "target.place",
-      problem: `is ${formatQuantity(away, "length", "metric", 3)} from the nearest surface (${job.bodies[body]?.name}).`,
+      problem: `is ${formatQuantity(away, "length", "metric", 3)} from the nearest surface (${solid[body]?.name}).`,
       hint: "Give a place on a surface; check the units and placements of the bodies.",
     },
   ];

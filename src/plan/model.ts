@@ -45,6 +45,16 @@ export interface PlanResult {
   readonly faults?: FaultResult;
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
+  /** what a search for the smallest change found, on request */
+  readonly sought?: Sought;
+}
+
+/** Plain data. */
+export interface Sought {
+  /** the smallest change that turned the answer, planned again in full; absent when none of those tried did */
+  readonly found?: Turn;
+  /** changes that were not planned, as nothing would be gained by them */
+  readonly leftOut: readonly { readonly says: string; readonly why: string }[];
 }
 
 /** One changed arm, planned anew from the route on. */
@@ -55,6 +65,8 @@ export interface Turn {
   readonly uses: Readonly<Record<string, number>>;
   /** the tightest margin, or why there is none */
   readonly tightest: string;
+  /** how large the change is, as a share of what it changes, 1; absent when it was not searched for */
+  readonly size?: number;
 }
 
 export interface PlanProgress {

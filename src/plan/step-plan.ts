@@ -12,7 +12,7 @@ import {
 } from "../insertion/index.ts";
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { listWarmings } from "../rod/index.ts";
-import { type Facts, judge } from "../verdict/index.ts";
+import { type Facts, judge, type Verdict } from "../verdict/index.ts";
 import { targetOf } from "./create-plan.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
@@ -291,6 +291,11 @@ function reserveOf(model: PlanModel, state: PlanState): number {
   return request?.margin ?? 0;
 }
 
+/** Of a walk made elsewhere: judged as a plan's own. @param state its route, insertion and slack, as far as there are any */
+export function judgeWalk(model: PlanModel, state: PlanState): Verdict {
+  return judge(factsOf(model, state));
+}
+
 export function factsOf(model: PlanModel, state: PlanState): Facts {
   const { job, arm } = model;
   const route = state.route;
@@ -315,6 +320,9 @@ export function factsOf(model: PlanModel, state: PlanState): Facts {
     branchGap: state.insertion?.branchGap ?? { shape: 0, tension: 0, depth: 0, explained: 0 },
     slack: state.slack,
     temperature: job.conditions.temperature,
+    zones: job.zones,
+    stay: job.conditions.stay,
+    feedRate: job.conditions.feedRate,
     wallFriction: job.conditions.wallFriction?.high,
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,

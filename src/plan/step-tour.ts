@@ -102,9 +102,12 @@ function stepAt(model: PlanModel, state: PlanState, tour: TourState, k: number, 
   work.more ??= [];
   work.more[k] ??= createPlanWork(own);
   stepOne(own, plan, work.more[k] as PlanWork);
-  // what is looked at meanwhile is the target that is being planned
-  state.route = plan.route;
-  state.insertion = plan.insertion;
+  // what is looked at meanwhile is the first target that the arm is laid to
+  if (plan.insertion !== undefined) tour.shown ??= k;
+  if ((tour.shown ?? k) === k) {
+    state.route = plan.route;
+    state.insertion = plan.insertion;
+  }
   const many = tour.plans.length;
   const done = tour.plans.reduce((sum, p) => sum + p.progress.done, 0);
   const { stage, says } = plan.progress;

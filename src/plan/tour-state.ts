@@ -50,6 +50,8 @@ export interface TourState {
   phase: "choose" | "order" | "go" | "done";
   /** [target] each with its own plan, all visits' choices in the order written */
   readonly plans: PlanState[];
+  /** the target whose ways the main plan shows while it runs */
+  shown?: number;
   /** the visit being chosen for */
   visit: number;
   /** [visit] its choices from the cheapest route on, once their routes are known; how many of them were planned; the one taken */

@@ -2,7 +2,7 @@
 import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
-import type { Choice, OfferedRoute, PlanResult, Turn, Visit, WayCost } from "../plan/index.ts";
+import type { Choice, OfferedRoute, PlanResult, Sought, Turn, Visit, WayCost } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -188,7 +188,9 @@ const visit = group<Visit>(
   ["from", "sight"],
 );
 
-const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
+const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text, size: number }, ["size"]);
+const leftOut = group<Sought["leftOut"][number]>({ says: text, why: text });
+const sought = group<Sought>({ found: turn, leftOut: list(leftOut) }, ["found"]);
 
 const passage = group<Passage>({ place, free: length, body: whole });
 
@@ -275,8 +277,9 @@ export const planCoding = group<PlanResult>(
     taken: whole,
     faults,
     turns: list(turn),
+    sought,
   },
-  ["sight", "visits", "drives", "routes", "taken", "faults", "turns"],
+  ["sight", "visits", "drives", "routes", "taken", "faults", "turns", "sought"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -305,6 +308,8 @@ export const planGroups = {
   visit,
   choice,
   turn,
+  sought,
+  leftOut,
   offer,
   measures,
   passage,

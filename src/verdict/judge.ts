@@ -12,6 +12,7 @@ import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
 import { assumeSurfaces } from "./say-surfaces.ts";
 import { assumeWarm, sayLine, worstLine } from "./warm.ts";
+import { assumeZones, zoneConditions } from "./zone-rows.ts";
 
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
@@ -188,7 +189,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts), ...zoneConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -239,6 +240,7 @@ function assumptionsOf(facts: Facts): string[] {
     ...sayFluid(facts),
     ...assumeWarm(facts),
     ...sayTurned(facts),
+    ...assumeZones(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
     assumeSurfaces(facts.bodies),

@@ -14,6 +14,7 @@ import { poseRow } from "./pose-row.ts";
 import { rollRows } from "./roll-row.ts";
 import { touchForceRows, touchRow } from "./touch-rows.ts";
 import { sayWarm, worstLine } from "./warm.ts";
+import { zoneRows } from "./zone-rows.ts";
 
 export interface Draft {
   id: string;
@@ -52,7 +53,7 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts), ...driveRows(facts));
+  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts), ...driveRows(facts), ...zoneRows(facts));
   return sortRows(rows.map((draft) => finish(draft, facts)));
 }
 

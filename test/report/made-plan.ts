@@ -198,13 +198,18 @@ export function makePlan(job = makeJob()): PlanResult {
         tightest: "Clearance",
       },
     ],
+    sought: {
+      found: { says: "rods thicker by 5 %", answer: "go with conditions", uses: { clearance: 0.9 }, tightest: "Clearance", size: 0.05 },
+      leftOut: [{ says: "pretension down", why: "slack would not gain by it" }],
+    },
   };
 }
 
 /** No way through: nothing was laid, the curve is the best attempt. */
 export function makeBlocked(job = makeJob()): PlanResult {
-  const { route, turns, ...rest } = makePlan(job);
+  const { route, turns, sought, ...rest } = makePlan(job);
   void turns;
+  void sought;
   const says = `The narrowest passage of ${job.name} is 7 mm.`;
   return {
     ...rest,

@@ -33,6 +33,7 @@ import {
   standing,
   undoDepth,
   version,
+  visitAt,
   workerLost,
 } from "./store.ts";
 
@@ -108,6 +109,13 @@ export async function tryChanges(): Promise<void> {
   const base = plan.value;
   if (base === undefined || isStale.value) return;
   await work("Changing the arm", (owner, news) => owner.tryChanges(base, changesTried, news));
+}
+
+/** Looks for the smallest allowed change that makes it a go, and adds what was tried to the plan. */
+export async function seekTurn(): Promise<void> {
+  const base = plan.value;
+  if (base === undefined || isStale.value) return;
+  await work("Looking for the smallest change", (owner, news) => owner.seekTurn(base, news));
 }
 
 /** How many changes are planned at a time. */
@@ -313,6 +321,7 @@ function takePlan(result: PlanResult): void {
   batch(() => {
     const first = plan.value === undefined;
     plan.value = result;
+    visitAt.value = 0;
     plannedFor.value = version.value;
     pointedPlace.value = undefined;
     if (first && depth.value === head) depth.value = recordsIn.value.at(-1)?.depth ?? 0;
