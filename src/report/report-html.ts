@@ -17,6 +17,7 @@ import { bullets, createPage, facts, figure, type Page, part, table, tag, writeP
 import { style } from "./style.ts";
 import { tellArm } from "./tell-arm.ts";
 import { type ComparedBackbones, tellBackbones } from "./tell-backbones.ts";
+import { tellFaults } from "./tell-faults.ts";
 import { tellConditions, tellJob, tellOwner } from "./tell-job.ts";
 import { tellMargins, tellTurns } from "./tell-margins.ts";
 import { listSigns, tellRoute } from "./tell-route.ts";
@@ -54,6 +55,7 @@ export function reportHtml(whole: Job, result: PlanResult, options: ReportOption
     result.visits !== undefined && part(page, "The targets", ...tellVisits(page, result, measures)),
     part(page, "Margins, worst first", ...tellMargins(page, result, measures), ...tellTurns(page, result)),
     ...sightPart(page, whole, result, measures),
+    result.faults !== undefined && part(page, "What may fail", ...tellFaults(page, job, arm, result)),
     part(
       page,
       "The route",
