@@ -191,6 +191,10 @@ export interface WorkerVerbs {
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** what may fail on a plan of the job opened last; told by `progress` alone on the way */
+  findFaults(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** the operator's sheet of a plan of the job opened last, as one HTML file */
+  runSheet(result: PlanResult): Promise<string>;
   /** looks for the smallest allowed change of the job opened last that turns its answer */
   seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** ends a running plan at its next pause; does nothing when none runs */

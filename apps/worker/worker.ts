@@ -3,14 +3,14 @@ import * as comlink from "comlink";
 import { InputError } from "../../src/base/index.ts";
 import { type Job, loadArm, loadJob, openJobSource, splitSections } from "../../src/job/index.ts";
 import type { PlanResult, PlanState } from "../../src/plan/index.ts";
-import { readPlanJson } from "../../src/report/index.ts";
+import { readPlanJson, runSheetHtml } from "../../src/report/index.ts";
 import { listUnknowns, type RackArm, type RackEntry } from "../../src/study/index.ts";
 import { listArmFields, listSectionFields } from "./arm-fields.ts";
 import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
 import type { DrawSource, EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer, WorkerVerbs } from "./protocol.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
-import { type RunAnswer, runPlan, runSeek, runTurns } from "./run.ts";
+import { type RunAnswer, runFaults, runPlan, runSeek, runTurns } from "./run.ts";
 import { runMaps } from "./run-maps.ts";
 
 let job: Job | undefined;
@@ -65,6 +65,14 @@ const verbs: WorkerVerbs = {
   async tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
     return run((open) => runTurns(open, result, count, { ...caller, report }));
+  },
+  async findFaults(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer> {
+    const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
+    return run((open) => runFaults(open, result, { ...caller, report }));
+  },
+  async runSheet(result: PlanResult): Promise<string> {
+    if (job === undefined) throw new Error("bug: no job is open");
+    return runSheetHtml(job, result);
   },
   async seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });

@@ -8,6 +8,7 @@ import { lengthUnit, picture, plan } from "../state/store.ts";
 import { AnswerMark } from "./answer-mark.tsx";
 import { ChangesTried } from "./changes-tried.tsx";
 import { DrawsMade } from "./draws-made.tsx";
+import { FaultsList } from "./faults-list.tsx";
 
 export function VerdictPanel() {
   const result = plan.value;
@@ -56,6 +57,7 @@ export function VerdictPanel() {
       )}
       <MarginLadder />
       <DrawsMade />
+      <FaultsList />
       <ChangesTried />
       <Listing title="Holds on condition that" lines={otherConditions(verdict)} />
       <Listing title={headNotChecked(verdict)} lines={verdict.notChecked} />

@@ -1,5 +1,6 @@
 /** The Way in room: the arm in the space at one depth, seen five ways under one cursor, and what follows from it. */
 import { useState } from "preact/hooks";
+import { DrivesPanel } from "../drives/drives-panel.tsx";
 import { ArmNumbers } from "../panel/arm-numbers.tsx";
 import { PlanBar } from "../panel/plan-bar.tsx";
 import { RackPanel } from "../panel/rack-panel.tsx";
@@ -10,12 +11,14 @@ import { isStale, rackFiles } from "../state/store.ts";
 import { MainView } from "../view/main-view.tsx";
 import { TipView } from "../view/tip-view.tsx";
 
-const names = { verdict: "Verdict", arm: "Arm numbers", rack: "Rack" } as const;
+const names = { verdict: "Verdict", arm: "Arm numbers", drives: "Drives", rack: "Rack" } as const;
 type Tab = keyof typeof names;
+const panels = { verdict: VerdictPanel, arm: ArmNumbers, drives: DrivesPanel, rack: RackPanel } as const;
 
 export function WayIn() {
   const [tab, setTab] = useState<Tab>("verdict");
   const tabs = (Object.keys(names) as Tab[]).filter((one) => one !== "rack" || rackFiles.value.length > 0);
+  const Panel = panels[tab];
   return (
     <main class={isStale.value ? "whole-room stale" : "whole-room"}>
       <PlanBar />
@@ -25,7 +28,7 @@ export function WayIn() {
         <CableRose />
         <DepthRibbon />
         <aside class="panel">
-          <div class="tabs" role="tablist" aria-label="Verdict, arm and rack">
+          <div class="tabs" role="tablist" aria-label="Verdict, arm, drives and rack">
             {tabs.map((one, k) => (
               <button
                 key={one}
@@ -50,7 +53,7 @@ export function WayIn() {
           </div>
           {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keys */}
           <div class="panel-body" id="panel-body" role="tabpanel" aria-labelledby={`tab-${tab}`} tabIndex={0}>
-            {tab === "verdict" ? <VerdictPanel /> : tab === "arm" ? <ArmNumbers /> : <RackPanel />}
+            <Panel />
           </div>
         </aside>
       </div>
