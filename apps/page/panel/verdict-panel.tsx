@@ -7,6 +7,7 @@ import { goToPlace } from "../state/cursor.ts";
 import { lengthUnit, picture, plan, visit } from "../state/store.ts";
 import { AnswerMark } from "./answer-mark.tsx";
 import { ChangesTried } from "./changes-tried.tsx";
+import { DrawsMade } from "./draws-made.tsx";
 import { FaultsList } from "./faults-list.tsx";
 import { SightBlock } from "./sight-block.tsx";
 import { VisitsMade } from "./visits-made.tsx";
@@ -60,6 +61,7 @@ export function VerdictPanel() {
       <VisitsMade />
       <MarginLadder />
       <SightBlock />
+      <DrawsMade />
       <FaultsList />
       <ChangesTried />
       <Listing title="Holds on condition that" lines={otherConditions(verdict)} />
