@@ -8,6 +8,7 @@ import { fitView, moveByKey, slideTo } from "./camera-moves.ts";
 import { type CutSurface, createCutSurface } from "./cut-surface.ts";
 import { type ArmDrawing, createArmDrawing } from "./draw-arm.ts";
 import { createGuides, createMark, disposeAll, type Guides } from "./draw-guides.ts";
+import { createShapes, type Shape } from "./draw-shapes.ts";
 import { createSpaceDrawing, type SpaceDrawing } from "./draw-space.ts";
 import { type Label, placeLabels } from "./place-labels.ts";
 import { createSurfaceUniforms, type SurfaceUniforms } from "./surface-material.ts";
@@ -19,6 +20,8 @@ export interface View {
   setCurve(curve: RouteCurve | undefined): void;
   setRecord(record: DepthRecord | undefined): void;
   setCut(open: boolean): void;
+  /** other arms drawn beside this one, true to size */
+  setShapes(shapes: readonly Shape[]): void;
   lightSection(section: number | undefined): void;
   /** marks the tightest place and the one a margin speaks of, m, world; none when undefined */
   setMarks(tightest: readonly number[] | undefined, pointed: readonly number[] | undefined): void;
@@ -51,6 +54,8 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
   let space: SpaceDrawing | undefined;
   let arm: ArmDrawing | undefined;
   let guides: Guides | undefined;
+  let shapes: readonly Shape[] = [];
+  let beside: Object3D | undefined;
   let curve: RouteCurve | undefined;
   let cut: CutSurface | undefined;
   let cutOpen = true;
@@ -109,7 +114,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     if (tip === undefined || tipCanvas === undefined || record === undefined || picture === undefined) return;
     const place = local(picture.target.place);
     const reach = Math.min(0.14, Math.max(0.03, local([...record.tool]).distanceTo(place)));
-    const hidden: Object3D[] = [...marks, ...(guides === undefined ? [] : [guides.group])];
+    const hidden: Object3D[] = [...marks, ...(guides === undefined ? [] : [guides.group]), ...(beside === undefined ? [] : [beside])];
     tipBusy = true;
     const drawn = tip.draw(
       renderer,
@@ -146,6 +151,15 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     }
     guides = createGuides(picture, curve, inks);
     scene.add(guides.group);
+  }
+
+  function showShapes(): void {
+    if (beside !== undefined) {
+      scene.remove(beside);
+      disposeAll(beside);
+    }
+    beside = picture === undefined ? undefined : createShapes(shapes, picture.origin, inks);
+    if (beside !== undefined) scene.add(beside);
   }
 
   function stand(): void {
@@ -209,6 +223,11 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       tipDirty = true;
       invalidate();
     },
+    setShapes(next) {
+      shapes = next;
+      showShapes();
+      invalidate();
+    },
     setCut(open) {
       cutOpen = open;
       invalidate();
@@ -233,6 +252,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
         mark.material.color = colour(k === 0 ? next.warn : next.cursor);
       });
       showGuides();
+      showShapes();
       tipDirty = true;
       invalidate();
     },

@@ -2,6 +2,7 @@
 import { effect, signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { type LengthUnit, lengthIn, sayLength, sayObstacle } from "../say.ts";
+import { rackShapes } from "../state/rack.ts";
 import { cutOpen, lengthUnit, picture, pointedPlace, pointedSection, record, route, theme } from "../state/store.ts";
 import { createView, type View } from "./create-view.ts";
 import { readInks } from "./theme.ts";
@@ -42,6 +43,7 @@ export function MainView() {
       }),
       effect(() => made.setRecord(record.value)),
       effect(() => made.setCut(cutOpen.value)),
+      effect(() => made.setShapes(rackShapes.value)),
       effect(() => made.lightSection(pointedSection.value)),
       effect(() => {
         void theme.value;
