@@ -55,7 +55,7 @@ export const packages: Readonly<Record<string, readonly string[]>> = {
 /** Files by which a folder may be entered. `apps/worker/run.ts`, `many-cores.ts` and `open-pool.ts` are its doors for Node; `worker.ts` and `page-thread.ts` start threads of the page. */
 export const doors: Readonly<Record<string, readonly string[]>> = {
   "apps/cad": ["index.ts", "keep-surface.ts", "cad-worker.ts"],
-  "apps/worker": ["index.ts", "run.ts", "many-cores.ts", "open-pool.ts", "worker.ts", "page-thread.ts"],
+  "apps/worker": ["index.ts", "run.ts", "many-cores.ts", "open-pool.ts", "faults-on-cores.ts", "worker.ts", "page-thread.ts"],
 };
 
 /** Names that src/ must not use: the clock, chance, the console, the document, files, the network. */
