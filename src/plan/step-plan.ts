@@ -27,6 +27,7 @@ import { seesFromEnd } from "./sees-from-end.ts";
 import { type DrumSpreadWork, hasDrumSpread, spreadDrum } from "./spread-drum.ts";
 import { gatherSpreads, type PlannedShapes, spreadMargins, spreadSteps } from "./spread-margins.ts";
 import { nextAside, routesOf, stepAside, whyNotFollowed } from "./step-aside.ts";
+import { isTugged, tugCable } from "./tug-cables.ts";
 import { version } from "./version.ts";
 import { warmDepth } from "./warm-depth.ts";
 
@@ -238,6 +239,10 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
     findSlack(inner, insertion, turn, slack[Math.floor(check / rolls)], state, work.insertion);
   } else if (check < warmed) {
     warmDepth(inner, insertion, check - rolled, warm, state, work.insertion);
+  } else if (isTugged(model.job.arm) && (state.tug?.length ?? 0) < model.arm.cables) {
+    tugCable(inner, insertion, state, work.insertion);
+    say(state, "checks", state.progress.done, "Drawing each cable in a little, to see how far the tool goes.");
+    return;
   } else if (model.drum !== undefined && state.drum?.stage !== "done") {
     wind(model.drum, state, work);
     return;
@@ -329,6 +334,7 @@ export function factsOf(model: PlanModel, state: PlanState): Facts {
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     sight: state.sight,
+    tug: state.tug,
     drives: listDrives(job, arm, state.insertion?.wayIn ?? [], state.insertion?.wayOut ?? []),
     turned: state.insertion?.turned,
     tube: measureTube(model),
