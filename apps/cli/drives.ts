@@ -29,6 +29,8 @@ export async function drives(path: string, options: DriveOptions, console: Conso
       ? await planJob(job, { turns: 0, faults: false, seek: false }, console)
       : readPlanJson(readFileSync(options.plan, "utf8"));
   if (options.plan !== undefined) checkSame(job, planned);
+  if ((planned.visits ?? []).length > 1)
+    console.err("Note: of several targets this is the drives' work on the way to the first, and out or to where the next is gone on to.\n");
   const arm = createArm(job.arm);
   const table = listDrives(job, arm, planned.wayIn, planned.wayOut);
   const { drives: _, ...bare } = planned;

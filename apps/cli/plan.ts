@@ -60,24 +60,40 @@ async function listRoutes(job: Job, options: PlanOptions, console: Console): Pro
 
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, runSheetHtml, sceneGlb, sectionSvg } =
-    await import("../../src/report/index.ts");
+  const {
+    chosenAlone,
+    createPlanBackbones,
+    createPlanSheet,
+    driveTableCsv,
+    driveTableJson,
+    planJson,
+    reportHtml,
+    runSheetHtml,
+    sceneGlb,
+    sectionSvg,
+  } = await import("../../src/report/index.ts");
   const backbones = await compare(createPlanBackbones(job, result), console);
   const sheet = await fillSheet(createPlanSheet(job, result), console);
   const date = new Date().toISOString().slice(0, 10);
   const filled = sheet === undefined ? {} : { sheet };
-  return [
+  const several = (result.visits ?? []).length > 1;
+  if (several)
+    console.err("Note: of several targets no run sheet, no drive table and no section are written, and arm.glb shows the first.\n");
+  const own = chosenAlone(job, result);
+  const single = ["runsheet.html", "section.svg", "drives.csv", "drives.json"];
+  const files = [
     { name: "plan.json", content: planJson(result) },
     {
       name: "report.html",
       content: reportHtml(job, result, { date, units, backbones, ...filled }),
     },
-    { name: "runsheet.html", content: runSheetHtml(job, result, { date, units, ...filled }) },
-    { name: "section.svg", content: sectionSvg(job, result, { units }) },
+    { name: "section.svg", content: sectionSvg(own.job, own.result, { units }) },
+    { name: "runsheet.html", content: runSheetHtml(own.job, own.result, { date, units, ...filled }) },
     { name: "drives.csv", content: driveTableCsv(job, result) },
     { name: "drives.json", content: driveTableJson(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },
   ];
+  return several ? files.filter(({ name }) => !single.includes(name)) : files;
 }
 
 /** One backbone against two. */

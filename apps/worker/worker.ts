@@ -3,8 +3,8 @@ import * as comlink from "comlink";
 import { InputError } from "../../src/base/index.ts";
 import { type Job, loadArm, loadJob, openJobSource, splitSections } from "../../src/job/index.ts";
 import type { PlanResult, PlanState } from "../../src/plan/index.ts";
-import { readPlanJson, runSheetHtml } from "../../src/report/index.ts";
 import { listUnknowns, type RackArm, type RackEntry } from "../../src/study/index.ts";
+import { chosenAlone, readPlanJson, runSheetHtml } from "../../src/report/index.ts";
 import { listArmFields, listSectionFields } from "./arm-fields.ts";
 import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
@@ -72,7 +72,8 @@ const verbs: WorkerVerbs = {
   },
   async runSheet(result: PlanResult): Promise<string> {
     if (job === undefined) throw new Error("bug: no job is open");
-    return runSheetHtml(job, result);
+    const own = chosenAlone(job, result);
+    return runSheetHtml(own.job, own.result);
   },
   async seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });

@@ -26,10 +26,11 @@ export function readPlan(model: PlanModel, state: PlanState): PlanResult {
   const visits = readVisits(model, state);
   const first = visits[0];
   assert(first !== undefined, "there is a visit");
-  const { version, withy, job, arm, inputs } = readOne(model, planTaken(state.tour));
+  const { version, withy, job, arm, inputs, drives } = readOne(model, planTaken(state.tour));
   const { route, wayIn, wayOut, sweep, sight } = first;
   const verdict = verdictOf(visits, state);
-  return { version, withy, job, arm, inputs, route, wayIn, wayOut, sweep, verdict, ...(sight === undefined ? {} : { sight }), visits };
+  const told = { ...(sight === undefined ? {} : { sight }), ...(drives === undefined || visits.length > 1 ? {} : { drives }) };
+  return { version, withy, job, arm, inputs, route, wayIn, wayOut, sweep, verdict, ...told, visits };
 }
 
 function planTaken(tour: TourState): PlanState {

@@ -4,13 +4,17 @@ import { createFaults, type FaultResult, type FaultsModel } from "../faults/inde
 import { addFaults } from "../verdict/index.ts";
 import type { PlanModel, PlanResult } from "./model.ts";
 import { insertionModel } from "./step-plan.ts";
+import { modelsOf } from "./tour-state.ts";
 
-/** Undefined where the arm did not get all the way in and out: there is nothing to fail on. */
-export function createPlanFaults(model: PlanModel, { route, wayIn, wayOut }: PlanResult): FaultsModel | undefined {
-  const { job, space, arm } = model;
+/** Undefined where the arm did not get all the way in and out: there is nothing to fail on; and for several targets, of which each would need its own. */
+export function createPlanFaults(model: PlanModel, { route, wayIn, wayOut, visits = [] }: PlanResult): FaultsModel | undefined {
+  if (visits.length > 1) return undefined;
+  const taken = visits[0] === undefined ? 0 : (model.visits?.[visits[0].written]?.[visits[0].choice] ?? 0);
+  const own = modelsOf(model)[taken] ?? model;
+  const { job, space, arm } = own;
   if (route.status !== "found" || wayIn.length < 2 || wayOut.length < wayIn.length) return undefined;
   return createFaults({
-    insertion: insertionModel(model, route),
+    insertion: insertionModel(own, route),
     space,
     wayIn,
     guideLength: job.guideLength,

@@ -8,3 +8,4 @@ export { type RunSheetOptions, runSheetHtml } from "./run-sheet.ts";
 export { sceneGlb } from "./scene-glb.ts";
 export { type ComparedBackbones, createPlanBackbones } from "./tell-backbones.ts";
 export { createPlanSheet, type FilledSheet } from "./tell-sheet.ts";
+export { chosenAlone } from "./tell-visits.ts";

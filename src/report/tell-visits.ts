@@ -16,6 +16,12 @@ export function visitAlone(job: Job, result: PlanResult, visit: Visit): { job: J
   };
 }
 
+/** The same where a plan is of one target that was chosen of several; else job and result as they are. */
+export function chosenAlone(job: Job, result: PlanResult): { job: Job; result: PlanResult } {
+  const [visit, ...others] = result.visits ?? [];
+  return visit === undefined || others.length > 0 ? { job, result } : visitAlone(job, result, visit);
+}
+
 /** The targets by name, as a sentence takes them. */
 export function nameTargets(job: Job, result: PlanResult): string {
   const names = result.visits?.map((visit) => visit.target) ?? [job.target.name];

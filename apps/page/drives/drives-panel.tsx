@@ -14,6 +14,8 @@ export function DrivesPanel() {
   const [cable, setCable] = useState(0);
   if (job === undefined || result === undefined)
     return <p class="quiet panel-empty">No plan yet. What the drives do stands here when it is made.</p>;
+  if ((result.visits ?? []).length > 1)
+    return <p class="quiet panel-empty">Of several targets the drives' work and the run sheet are not made yet: plan one target alone.</p>;
   const table = result.drives;
   const sheet = result.verdict.answer === "go" || result.verdict.answer === "go with conditions";
   const chosen = Math.min(cable, job.arm.cables.length - 1);
