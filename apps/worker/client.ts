@@ -15,6 +15,7 @@ export interface Planner {
   edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): Promise<EditAnswer>;
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  findFaults(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** the operator's sheet, as one HTML file */
   runSheet(result: PlanResult): Promise<string>;
   seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
@@ -75,6 +76,7 @@ export function createPlanner(start: () => Worker, cad: CadStart, onLost: (says:
     edit: (file, text, paths, value, alone) => ask(running.verbs.edit(file, text, paths, value, alone) as Promise<EditAnswer>),
     plan: (news) => begin((verbs) => verbs.plan(comlink.proxy(news))),
     tryChanges: (result, count, news) => begin((verbs) => verbs.tryChanges(result, count, comlink.proxy(news))),
+    findFaults: (result, news) => begin((verbs) => verbs.findFaults(result, comlink.proxy(news))),
     runSheet: (result) => ask(running.verbs.runSheet(result) as Promise<string>),
     seekTurn: (result, news) => begin((verbs) => verbs.seekTurn(result, comlink.proxy(news))),
     async cancel() {

@@ -1,5 +1,5 @@
 export { sortRack } from "../../src/study/index.ts";
-export { headNotChecked, otherConditions, readMargin } from "../../src/verdict/index.ts";
+export { headNotChecked, layFaultLanes, listFaults, otherConditions, readMargin } from "../../src/verdict/index.ts";
 export { type CadStart, createPlanner, type Planner } from "./client.ts";
 export { createMapper, type Mapper } from "./mapper.ts";
 export { createPagePool } from "./page-pool.ts";

@@ -182,6 +182,8 @@ export interface WorkerVerbs {
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** what may fail on a plan of the job opened last; told by `progress` alone on the way */
+  findFaults(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** the operator's sheet of a plan of the job opened last, as one HTML file */
   runSheet(result: PlanResult): Promise<string>;
   /** looks for the smallest allowed change of the job opened last that turns its answer */

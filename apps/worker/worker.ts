@@ -10,7 +10,7 @@ import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
 import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer, WorkerVerbs } from "./protocol.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
-import { type RunAnswer, runPlan, runSeek, runTurns } from "./run.ts";
+import { type RunAnswer, runFaults, runPlan, runSeek, runTurns } from "./run.ts";
 import { runMaps } from "./run-maps.ts";
 
 let job: Job | undefined;
@@ -59,6 +59,10 @@ const verbs: WorkerVerbs = {
   async tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
     return run((open) => runTurns(open, result, count, { ...caller, report }));
+  },
+  async findFaults(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer> {
+    const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
+    return run((open) => runFaults(open, result, { ...caller, report }));
   },
   async runSheet(result: PlanResult): Promise<string> {
     if (job === undefined) throw new Error("bug: no job is open");

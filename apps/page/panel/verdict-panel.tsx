@@ -7,6 +7,7 @@ import { goToPlace } from "../state/cursor.ts";
 import { lengthUnit, picture, plan } from "../state/store.ts";
 import { AnswerMark } from "./answer-mark.tsx";
 import { ChangesTried } from "./changes-tried.tsx";
+import { FaultsList } from "./faults-list.tsx";
 
 export function VerdictPanel() {
   const result = plan.value;
@@ -54,6 +55,7 @@ export function VerdictPanel() {
         </section>
       )}
       <MarginLadder />
+      <FaultsList />
       <ChangesTried />
       <Listing title="Holds on condition that" lines={otherConditions(verdict)} />
       <Listing title={headNotChecked(verdict)} lines={verdict.notChecked} />

@@ -18,6 +18,7 @@ import {
   depth,
   diskFields,
   diskVersion,
+  faulting,
   fieldFaults,
   files,
   isChanged,
@@ -145,11 +146,39 @@ async function work(begins: string, begin: (owner: Planner, news: (news: PlanNew
   }
 }
 
+/** Ends a plan that is being made, or the look at what may fail on one. */
 export async function cancelPlan(): Promise<void> {
-  if (planning.value === undefined) return;
+  if (planning.value === undefined && faulting.value === undefined) return;
   run++;
   planning.value = undefined;
+  faulting.value = undefined;
   await planner?.cancel();
+}
+
+/** Looks at what may fail on the plan that is shown, where the arm got in and out; what is found is added to it. */
+export async function findFaults(): Promise<void> {
+  const base = plan.value;
+  if (planner === undefined || base === undefined || isStale.value || !mayFail(base)) return;
+  await cancelPlan();
+  const mine = ++run;
+  const goal = version.value;
+  faulting.value = { done: 0, says: "" };
+  try {
+    const answer = await planner.findFaults(base, ({ progress }) => {
+      if (run === mine) faulting.value = progress;
+    });
+    if (run !== mine) return;
+    faulting.value = undefined;
+    if (answer.kind === "result" && version.value === goal) showPlan(answer.result);
+  } catch (error) {
+    if (run === mine) faulting.value = undefined;
+    workerLost.value ??= saysWhy(error);
+  }
+}
+
+/** Whether there is a way out to fail on that was not looked at yet. */
+export function mayFail({ faults, wayIn, wayOut }: PlanResult): boolean {
+  return faults === undefined && wayIn.length > 1 && wayOut.length === wayIn.length;
 }
 
 /** A new worker after the old one was lost; what was shown stays. */
@@ -332,7 +361,13 @@ function takeNews(news: PlanNews): void {
   };
 }
 
+/** Shows a plan, and looks on at what may fail. */
 function takePlan(result: PlanResult): void {
+  showPlan(result);
+  void findFaults();
+}
+
+function showPlan(result: PlanResult): void {
   made.set(version.value, result);
   batch(() => {
     const first = plan.value === undefined;
@@ -353,6 +388,7 @@ function startPlanner(): void {
   planner = createPlanner(startWorker, cad, (says) => {
     workerLost.value = says;
     planning.value = undefined;
+    faulting.value = undefined;
   });
 }
 

@@ -39,6 +39,8 @@ export const picture = signal<JobPicture | undefined>(undefined);
 export const plan = signal<PlanResult | undefined>(undefined);
 export const plannedFor = signal<string | undefined>(undefined);
 export const planning = signal<Planning | undefined>(undefined);
+/** what may fail on the plan is being looked at: how far that is, 0 to 1, and which fault */
+export const faulting = signal<{ readonly done: number; readonly says: string } | undefined>(undefined);
 /** why the last plan did not come about, in words */
 export const planFaults = signal<readonly Fault[]>([]);
 
