@@ -124,10 +124,10 @@ export interface PlanState {
   /** the locked arm as the roll before left it */
   rolled: RodState | undefined;
   warm: WarmFact | undefined;
-  /** the room outside, once the way in stands; undefined where the job says nothing of it */
-  outside?: OutsideFact;
   /** [cable so far] way of the tool point a metre drawn in at the target, 1; absent until they are tried */
   tug?: number[];
+  /** the room outside, once the way in stands; undefined where the job says nothing of it */
+  outside?: OutsideFact;
   /** the arm being wound up on its drum, where it has one */
   drum: DrumState | undefined;
   gains: Record<string, Gain[]>;

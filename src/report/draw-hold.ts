@@ -66,7 +66,7 @@ export function drawHold(page: Page, stage: Stage, job: Job, arm: ArmModel, reco
           width,
           height,
           `${view.name} view of the arm at this hold, to scale`,
-          mark(page, "rect", { x: 0.5, y: 0.5, width: width - 1, height: height - 1, fill: "none", stroke: "#999" }),
+          mark(page, "rect", { x: 1, y: 1, width: fixed(width - 2), height: fixed(height - 2), fill: "none", stroke: "#999" }),
           mark(page, "use", { href: `#${id}`, fill: "none", stroke: "#222", "stroke-width": 1.3 }),
           route,
           ...pieces.map((corners, k) => drawArmPiece(page, corners, k === pieces.length - 1, first + k, arm, window)),

@@ -59,11 +59,11 @@ export function tellHold(page: Page, stage: Stage, job: Job, arm: ArmModel, hold
 }
 
 /** Turns and tension of every cable with the band that friction allows, in three columns. */
-export function tellTensions(page: Page, arm: ArmModel, { record, row }: Hold, { force }: Measures): HTMLElement {
+export function tellTensions(page: Page, arm: ArmModel, { record, row }: Hold, { force, length }: Measures): HTMLElement {
   const each = Math.ceil(arm.cables / 3);
   const columns = [0, 1, 2].map((k) => Array.from({ length: arm.cables }, (_, c) => c).slice(k * each, (k + 1) * each));
   const turned = !Number.isNaN(row.turns[0]!);
-  const heads = ["Cable", turned ? "Turns" : "Drawn, mm", `Pull, ${force.name}`, "Allowed"];
+  const heads = ["Cable", turned ? "Turns" : `Drawn, ${length.name}`, `Pull, ${force.name}`, "Allowed"];
   return tag(
     page,
     "div",
@@ -77,7 +77,7 @@ export function tellTensions(page: Page, arm: ArmModel, { record, row }: Hold, {
           heads,
           cables.map((c) => [
             `${c + 1} (${arm.sectionOfCable[c]! + 1})`,
-            (turned ? row.turns[c]! : 1e3 * row.length[c]!).toFixed(turned ? 3 : 2).replace("-", "\u2212"),
+            turned ? row.turns[c]!.toFixed(3).replace("-", "\u2212") : sayNumber(row.length[c]!, length),
             sayNumber(row.tension[c]!, force),
             sayBand(bandOf(arm, record.rub?.least[c], row, c), force),
           ]),

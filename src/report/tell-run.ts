@@ -91,7 +91,7 @@ export function tellTimes(
     ...moving,
     [`Settling at ${holds.length} holds`, holds.length * (settling?.most ?? Number.NaN), settling === undefined ? "the first swing was not found" : `first swing within 2 %: ${seconds(settling.usual)} a stop, ${seconds(settling.most)} at most`],
     [`Looking and signing at ${holds.length} holds`, holds.length * usual.look, `${sayTime(usual.look)} each, usual`],
-    ["Tool changes", 0, `none: the job has one tool (${job.arm.tool.name}); a change is a whole way out and in again`],
+    ["Tool changes", 0, `the job has one tool (${job.arm.tool.name}); a change is a whole way out and in again`],
     ["Drawing out the tool, counting, packing away", usual.pack, "usual; write your own"],
   ]; // biome-ignore format: one part a line
   const known = rows.filter(([, value]) => !Number.isNaN(value));
@@ -102,7 +102,7 @@ export function tellTimes(
       page,
       "",
       ["What", "Time", "From"],
-      [...rows.map(([what, value, from]) => [what, Number.isNaN(value) ? "not known" : sayTime(value), from]), ["In all, without the work at the target", `${sayTime(sum)}${more}`, ""]],
+      [...rows.map(([what, value, from]) => [what, Number.isNaN(value) ? "not known" : value === 0 ? "none" : sayTime(value), from]), ["In all, without the work at the target", `${sayTime(sum)}${more}`, ""]],
       [1],
     ),
     tag(page, "p", { class: "soft" }, "\u201cUsual\u201d is common practice, not computed. The work at the target comes on top."),

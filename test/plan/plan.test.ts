@@ -339,3 +339,40 @@ test("changed arms planned again on request: what was tried is said, and what it
 test("the version is the package's", () => {
   expect(JSON.parse(readFileSync(new URL("../../package.json", import.meta.url), "utf8")).version).toBe(version);
 });
+
+test("an arm that tells of its counts: the tool's way for a little of each cable, near what the straight geometry of its bend says; cancelled and resumed, the same", () => {
+  const drives = { spool: { radius: 10e-3 }, gear: { ratio: 50, efficiency: 0.8 }, motor: { counts: 1000 } };
+  const job = smallJob({ conditions: { gravity: [0, 0, -9.80665], feedRate: 5e-3 } });
+  const told: Job = { ...job, arm: { ...job.arm, drives } };
+  const model = createPlan(told);
+  let state = createPlanState(model);
+  let work = createPlanWork(model);
+  for (let step = 1; state.progress.stage !== "done"; step++) {
+    stepPlan(model, state, work);
+    if (step % 13 !== 0) continue;
+    state = structuredClone(state);
+    work = createPlanWork(model);
+  }
+  const once = run(told).result;
+  expect(readPlan(model, state)).toEqual(once);
+  const { tug } = state;
+  expect(tug?.length).toBe(model.arm.cables);
+  const reach = model.arm.along[model.arm.spans]! + told.arm.tool.length;
+  tug!.forEach((way, c) => {
+    // a cable drawn in by d bends its section by at most d over its lever; all beyond swings by no more than that on the arm's length
+    const lever = Math.hypot(model.arm.cableX[c]!, model.arm.cableY[c]!);
+    expect(way).toBeGreaterThan(0);
+    expect(way).toBeLessThan(reach / lever);
+  });
+  const row = once.verdict.rows.find(({ id }) => id === "lost-motion")!;
+  const half = (10e-3 * Math.PI) / (50 * 1000);
+  expect(row.demand).toBeCloseTo(
+    tug!.reduce((sum, way) => sum + half * way, 0),
+    9,
+  );
+  // timed at 5 mm/s, no drive slows it
+  expect(once.drives!.ways[0]!.time).toBeCloseTo((once.wayIn.at(-1)!.depth - once.wayIn[0]!.depth) / 5e-3, 6);
+  expect(once.verdict.notChecked.join()).not.toContain("says nothing of its drives");
+  // what the drives are changes no shape
+  expect(once.wayIn).toEqual(plain.wayIn);
+});
