@@ -7,7 +7,7 @@ import type { Fault } from "../../src/base/index.ts";
 import type { DepthRecord } from "../../src/insertion/index.ts";
 import type { Limits, SurfaceAsk } from "../../src/job/index.ts";
 import type { Route } from "../../src/path/index.ts";
-import type { PlanProgress, PlanResult } from "../../src/plan/index.ts";
+import type { OfferedRoute, PlanProgress, PlanResult } from "../../src/plan/index.ts";
 import type { Fluid } from "../../src/rod/index.ts";
 import type { Port, Target } from "../../src/space/index.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
@@ -166,8 +166,10 @@ export interface WorkerVerbs {
    * @param alone the path is that of one section, which is told apart from those like it first
    */
   edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): EditAnswer;
-  /** plans the job opened last */
-  plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** plans the job opened last. @param given the offered route to plan by; sought when undefined */
+  plan(news: (news: PlanNews) => void, given: OfferedRoute | undefined): Promise<PlanAnswer>;
+  /** looks for the routes there are for the job opened last, and adds them to its plan */
+  seekRoutes(result: PlanResult, most: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** ends a running plan at its next pause; does nothing when none runs */

@@ -7,7 +7,7 @@ import { check, ease, pullTaut, smoothen, startSmooth } from "./bend-way.ts";
 import { wayCrosses } from "./cut-way.ts";
 import { measureThroat, pastThroat, searchBox } from "./enter-port.ts";
 import { endCandidates, endGrain, tryEnd } from "./find-ends.ts";
-import { readNeck, stepFindNeck } from "./find-neck.ts";
+import { readNeck, readReached, stepFindNeck } from "./find-neck.ts";
 import { boundGoals, createSearch, readWay, stepFindWay } from "./find-way.ts";
 import type { Obstacle, RouteRequest } from "./model.ts";
 import { proveLeg } from "./prove-way.ts";
@@ -122,8 +122,15 @@ function seekNeck(space: SpaceModel, request: RouteRequest, state: RouteState, w
   if (search.phase === 1) return;
   // the search had to leave out no cell that may be free: a proof
   const status = state.shut === 0 ? "no-passage" : "not-found";
-  if (search.phase === 3) finish(state, status, [sayNoWay(space, request, state, search.bestCost)]);
-  else finish(state, status, [sayNeck(space, request, state, readNeck(space, state, work))]);
+  if (search.phase === 3) {
+    state.reached = readReached(request, state);
+    finish(state, status, [sayNoWay(space, request, state, search.bestCost)]);
+    return;
+  }
+  const neck = readNeck(space, request, state, work);
+  state.reached = [...neck.before];
+  state.beyond = [...neck.after];
+  finish(state, status, [sayNeck(space, request, state, neck)]);
 }
 
 /**

@@ -7,6 +7,7 @@ import { goToPlace } from "../state/cursor.ts";
 import { lengthUnit, picture, plan } from "../state/store.ts";
 import { AnswerMark } from "./answer-mark.tsx";
 import { ChangesTried } from "./changes-tried.tsx";
+import { RoutesOffered } from "./routes-offered.tsx";
 
 export function VerdictPanel() {
   const result = plan.value;
@@ -53,7 +54,9 @@ export function VerdictPanel() {
           </ul>
         </section>
       )}
+      {route.status === "found" ? null : <Rescues />}
       <MarginLadder />
+      <RoutesOffered />
       <ChangesTried />
       <Listing title="Holds on condition that" lines={otherConditions(verdict)} />
       <Listing title={headNotChecked(verdict)} lines={verdict.notChecked} />
@@ -74,6 +77,31 @@ export function VerdictPanel() {
         </ul>
       </section>
     </div>
+  );
+}
+
+/** What at the target would have to be let go for a route to be found: each was tried. */
+function Rescues() {
+  const rescues = plan.value?.rescues;
+  if (rescues === undefined) return null;
+  return (
+    <section aria-label="What would give a route">
+      <header class="panel-head">
+        <h2>What would give a route</h2>
+      </header>
+      {rescues.length === 0 ? (
+        <p class="quiet">A wider cone of aims and a longer stand-off were tried; neither gives one.</p>
+      ) : (
+        <ul class="plain-list" data-test="rescues">
+          {rescues.map((one) => (
+            <li key={one.says}>
+              With {one.says}: a route of {sayLength(one.length, lengthUnit.value)}
+              {Number.isFinite(one.bend) ? `, bending to ${sayLength(one.bend, lengthUnit.value, 0)}` : ""}.
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
   );
 }
 
