@@ -16,11 +16,14 @@ import { sayEnd, sayNeck, sayNoWay, sayStart, sayTargetOutside } from "./say-obs
 import { splitAlong } from "./split-along.ts";
 import { finish, goOn } from "./stage.ts";
 import { createSweep, stepSweep } from "./sweep-ways.ts";
+import { sweepTaut, tautStart } from "./tauten-way.ts";
 
 /** Cells settled in one step. */
 const settledAStep = 1500;
 /** Cells the search may come to; beyond it the resolution asked for cannot be reached. */
 const mostCells = 1_500_000;
+/** Sweeps that pull a way straight that is only drawn. */
+const drawnSweeps = 60;
 /** Strings asked for in one step of a comparison. */
 export const stringsAStep = 60;
 
@@ -128,9 +131,17 @@ function seekNeck(space: SpaceModel, request: RouteRequest, state: RouteState, w
     return;
   }
   const neck = readNeck(space, request, state, work);
-  state.reached = [...neck.before];
-  state.beyond = [...neck.after];
+  state.reached = pullStraight(space, neck.before, neck.free, work);
+  state.beyond = pullStraight(space, neck.after, neck.free, work);
   finish(state, status, [sayNeck(space, request, state, neck)]);
+}
+
+/** A way over cell centres without its stairs, as wide as its narrowest place where it can be: for the eye. */
+function pullStraight(space: SpaceModel, way: readonly number[], free: number, work: RouteWork): number[] {
+  if (way.length < 9 || free <= 0) return [...way];
+  const line = tautStart(way, 2 * free);
+  for (let sweep = 0; sweep < drawnSweeps; sweep += 1) sweepTaut(space, line, 0.95 * free, sweep, work);
+  return line;
 }
 
 /**

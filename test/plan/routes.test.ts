@@ -119,8 +119,8 @@ describe("no route", { timeout: 240_000 }, () => {
   /** The shaft right over the place, which may be looked at from above alone. */
   const flat: Job = {
     ...open,
-    bodies: open.bodies.map((body, k) => (k === 0 ? { ...body, placement: { ...body.placement, at: [0, -0.3, -0.245] } } : body)),
-    target: { ...open.target, cone: 0.02 },
+    bodies: open.bodies.map((body, k) => (k === 0 ? { ...body, placement: { ...body.placement, at: [0, -0.3, -0.215] } } : body)),
+    target: { ...open.target, cone: 0.02, standOff: [0.06, 0.065] },
   };
 
   test("what at the target would rescue it was tried: with the same cone in the job a route is found, without it none", () => {

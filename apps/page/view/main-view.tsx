@@ -81,10 +81,7 @@ export function MainView() {
           { id: "tight", place: tight?.place },
           { id: "port", place: job.port.centre },
           { id: "target", place: job.target.place },
-          ...otherRoutes().map(({ number, route: { curve } }) => ({
-            id: `route${number}`,
-            place: curve === undefined ? undefined : [...curve.point.subarray(3 * (curve.count >> 1), 3 * (curve.count >> 1) + 3)],
-          })),
+          ...routeNumbers.map((number) => ({ id: `route${number}`, place: midOf(otherRoutes().find((one) => one.number === number)) })),
         ];
         made.setLabels(
           shown.flatMap(({ id, place }) => {
@@ -159,7 +156,7 @@ export function MainView() {
             {says[id]}
           </span>
         ))}
-        {otherRoutes().map(({ number }) => (
+        {routeNumbers.map((number) => (
           <span
             key={number}
             class="view-label route"
@@ -211,10 +208,21 @@ export function MainView() {
   );
 }
 
+/** Routes that can have a label: no more are offered. */
+const routeNumbers = [1, 2, 3, 4, 5, 6, 7, 8, 9] as const;
+
 /** The route, when there is none that can be followed: what stands in the way. */
 function noRoute(): Route | undefined {
   const known = route.value;
   return known === undefined || known.status === "found" ? undefined : known;
+}
+
+/** Half-way along a route. */
+function midOf(offer: OfferedRoute | undefined): number[] | undefined {
+  const curve = offer?.route.curve;
+  if (curve === undefined) return undefined;
+  const k = 3 * (curve.count >> 1);
+  return [...curve.point.subarray(k, k + 3)];
 }
 
 /** The routes to choose from but the one planned by; none of the numbers before a change. */
