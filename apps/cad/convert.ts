@@ -30,7 +30,7 @@ export function convertCad(kernel: CadKernel, { kind, deflection }: SurfaceAsk, 
 }
 
 /** The kernel writes its complaints as lines of text, with asterisks round them; it goes on all the same where it can. */
-function sayComplaints(said: readonly string[]): string | undefined {
+export function sayComplaints(said: readonly string[]): string | undefined {
   const lines = said.map((line) => line.replace(/\*+/g, " ").replace(/\s+/g, " ").trim()).filter((line) => /\berr/i.test(line));
   if (lines.length === 0) return undefined;
   const more = lines.length > 3 ? ` and ${lines.length - 3} more of the kind` : "";

@@ -1,5 +1,5 @@
 /** What a thread for CAD files does with its one task, in Node and in a browser alike. */
-import { convertCad, type SurfaceAnswer } from "./convert.ts";
+import { convertCad, type SurfaceAnswer, sayComplaints } from "./convert.ts";
 import type { CadTask, LoadKernel } from "./kernel.ts";
 
 /** The kernel is given no more than the task's memory: this thread's own WebAssembly memories refuse to grow beyond it. */
@@ -18,7 +18,9 @@ export async function runTask(
     return convertCad(kernel, ask, bytes, said);
   } catch (error) {
     if (limit.hit) return `it takes more than ${Math.round(memory / 2 ** 20)} MiB`;
-    return `the CAD kernel broke down (${error instanceof Error ? error.message : String(error)})`.replace(/\.+$/, "");
+    // what a kernel throws of its own has no words
+    const words = sayComplaints(said) ?? (error instanceof Error ? error.message : "without a word");
+    return `the CAD kernel broke down (${words})`;
   }
 }
 

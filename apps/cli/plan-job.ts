@@ -2,7 +2,7 @@
 import { type Fault, InputError } from "../../src/base/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import type { OfferedRoute, PlanResult, PlanState } from "../../src/plan/index.ts";
-import { type RunAnswer, runPlan, runRoutes, runTurns } from "../worker/run.ts";
+import { type RunAnswer, runFaults, runPlan, runRoutes, runSeek, runTurns } from "../worker/run.ts";
 import { Cancelled, type Console, stopIfCancelled } from "./console.ts";
 import { createProgressBar } from "./show-progress.ts";
 
@@ -41,29 +41,45 @@ export function pickRoute(offers: readonly OfferedRoute[], number: number): Offe
   throw new InputError([fault]);
 }
 
+export interface PlanMore {
+  /** how many changes of the arm to plan again */
+  readonly turns: number;
+  /** whether to look at what may fail */
+  readonly faults: boolean;
+  /** whether to look for the smallest change that would do, where the plan is no go */
+  readonly seek: boolean;
+}
+
 /**
- * @param turns how many changes of the arm to plan again
  * @param given the offered route to plan by, and all that were offered
  * @throws InputError, Cancelled
  */
 export async function planJob(
   job: Job,
-  turns: number,
+  { turns, faults, seek }: PlanMore,
   console: Console,
   given?: { readonly route: OfferedRoute; readonly routes: readonly OfferedRoute[] },
 ): Promise<PlanResult> {
   const bar = createProgressBar(console);
-  const part = 1 / (1 + turns);
+  const part = 1 / (1 + turns + (faults ? 1 : 0) + (seek ? 8 : 0));
   const caller = { now: () => performance.now(), isCancelled: () => console.signal.aborted };
   try {
     stopIfCancelled(console);
     const news = { ...caller, report: ({ progress }: PlanState) => bar.show(part * progress.done, progress.says) };
     const made = resultOf(await runPlan(job, news, given?.route));
-    const plan = given === undefined ? made : { ...made, routes: given.routes };
-    if (turns === 0) return plan;
-    return resultOf(
-      await runTurns(job, plan, turns, { ...caller, report: (progress, says) => bar.show(part + (1 - part) * progress, says) }),
-    );
+    let plan = given === undefined ? made : { ...made, routes: given.routes };
+    let done = part;
+    if (faults) {
+      plan = resultOf(await runFaults(job, plan, { ...caller, report: (progress, says) => bar.show(done + part * progress, says) }));
+      done += part;
+    }
+    if (turns > 0) {
+      const share = turns * part;
+      plan = resultOf(await runTurns(job, plan, turns, { ...caller, report: (progress, says) => bar.show(done + share * progress, says) }));
+      done += share;
+    }
+    if (!seek) return plan;
+    return resultOf(await runSeek(job, plan, { ...caller, report: (progress, says) => bar.show(done + (1 - done) * progress, says) }));
   } finally {
     bar.end();
   }

@@ -24,10 +24,13 @@ import { checkPlace, type WholeFile, writeWhole } from "./write-whole.ts";
 export interface PlanOptions extends CommonOptions {
   readonly out?: string;
   readonly turn: number;
+  readonly seek?: boolean;
   /** only list the routes there are */
   readonly routes?: boolean;
   /** number of the route to plan by */
   readonly route?: number;
+  /** false with --no-faults */
+  readonly faults: boolean;
 }
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
@@ -37,7 +40,7 @@ export async function plan(path: string, options: PlanOptions, console: Console)
   if (options.routes === true) return listRoutes(job, options, console);
   const routes = options.route === undefined ? undefined : await seekRoutes(job, Math.max(routesSought, options.route), console);
   const given = routes === undefined ? undefined : { route: pickRoute(routes, options.route ?? 1), routes };
-  const result = await planJob(job, options.turn, console, given);
+  const result = await planJob(job, { turns: options.turn, faults: options.faults, seek: options.seek === true }, console, given);
   const written =
     options.out === undefined ? [] : await writeWhole(options.out, await makeRecord(job, result, options.units, console), console);
   if (options.json) console.out(`${JSON.stringify(verdictData(result, written), null, 2)}\n`);
@@ -57,22 +60,20 @@ async function listRoutes(job: Job, options: PlanOptions, console: Console): Pro
 
 /** The report's libraries are loaded only when there is something to write. */
 async function makeRecord(job: Job, result: PlanResult, units: UnitSystem, console: Console): Promise<WholeFile[]> {
-  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, sceneGlb } = await import(
-    "../../src/report/index.ts"
-  );
+  const { createPlanBackbones, createPlanSheet, driveTableCsv, driveTableJson, planJson, reportHtml, runSheetHtml, sceneGlb, sectionSvg } =
+    await import("../../src/report/index.ts");
   const backbones = await compare(createPlanBackbones(job, result), console);
   const sheet = await fillSheet(createPlanSheet(job, result), console);
+  const date = new Date().toISOString().slice(0, 10);
+  const filled = sheet === undefined ? {} : { sheet };
   return [
     { name: "plan.json", content: planJson(result) },
     {
       name: "report.html",
-      content: reportHtml(job, result, {
-        date: new Date().toISOString().slice(0, 10),
-        units,
-        backbones,
-        ...(sheet === undefined ? {} : { sheet }),
-      }),
+      content: reportHtml(job, result, { date, units, backbones, ...filled }),
     },
+    { name: "section.svg", content: sectionSvg(job, result, { units }) },
+    { name: "runsheet.html", content: runSheetHtml(job, result, { date, units, ...filled }) },
     { name: "drives.csv", content: driveTableCsv(job, result) },
     { name: "drives.json", content: driveTableJson(job, result) },
     { name: "arm.glb", content: await sceneGlb(job, result, chooseDepths(result)) },

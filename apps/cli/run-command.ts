@@ -48,12 +48,22 @@ function createProgram(console: Console, done: (code: number) => void): Command 
   });
 
   add("plan <job>", "plan the way in and out, and say whether it can be done")
-    .option("--out <folder>", "write plan.json, report.html, drives.csv, drives.json and arm.glb there")
+    .option("--no-faults", "leave out what broken cables, stalled drives and lost power do: the plan alone is sooner there")
+    .option("--out <folder>", "write plan.json, report.html, runsheet.html, section.svg, drives.csv, drives.json and arm.glb there")
     .option("--turn <count>", "plan this many changes of the arm again, to see what they gain", parseCount, 0)
+    .option("--seek", "where it is no go, look for the smallest allowed change that would do, by planning again")
     .option("--routes", "only list the routes there are, with what each leaves to spare; nothing is laid on them")
     .option("--route <number>", "plan by this one of them; the first when left out, and others where the arm cannot follow it", parseRoute)
     .action(async (job: string, options: import("./plan.ts").PlanOptions) => {
       done(await (await import("./plan.ts")).plan(job, options, console));
+    });
+
+  add("drives <job>", "what every drive does for a plan of the job: lengths, turns, torques, speeds, and how long it takes")
+    .option("--feed-rate <speed>", "speed of the feed, as 3mm/s; the job's when left out")
+    .option("--plan <file>", "plan.json of the same files, to be timed anew; planned when left out")
+    .option("--out <folder>", "write drives.csv and drives.json there")
+    .action(async (job: string, options: import("./drives.ts").DriveOptions) => {
+      done(await (await import("./drives.ts")).drives(job, options, console));
     });
 
   add("rack <job> <folder>", "plan every arm of a folder against a job, on all cores, and say which can")
@@ -62,6 +72,16 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     .option("--cores <count>", "how many cores to use; all when left out", parseCores)
     .action(async (job: string, folder: string, options: import("./rack.ts").RackOptions) => {
       done(await (await import("./rack.ts")).rack(job, folder, options, console));
+    });
+
+  add("unsure <job>", "draw what is not surely known, and say how far margins may be off, how likely trouble is, and what matters most")
+    .option("--draws <count>", "how many to draw", parseDraws, 200)
+    .option("--seed <number>", "the same seed draws the same numbers, on any number of cores", parseSeed, 1)
+    .option("--anew", "plan every draw anew, as if its numbers were known, instead of driving the plan's commands")
+    .option("--cores <count>", "how many cores to use; all when left out", parseCores)
+    .option("--out <folder>", "write unsure.json there")
+    .action(async (job: string, options: import("./unsure.ts").UnsureOptions) => {
+      done(await (await import("./unsure.ts")).unsure(job, options, console));
     });
 
   add("solve <arm>", "shape of an arm under its own weight, its tool and a force, for given bends or tensions")
@@ -224,6 +244,18 @@ function parseShare(text: string): number {
   const share = Number(text);
   if (text.trim() === "" || !(share >= 0 && share <= 1)) throw new InvalidArgumentError("Give a number from 0 to 1.");
   return share;
+}
+
+function parseDraws(text: string): number {
+  const draws = Number(text);
+  if (!/^\d+$/.test(text) || draws < 1 || draws > 100_000) throw new InvalidArgumentError("Give a whole number from 1 to 100000.");
+  return draws;
+}
+
+function parseSeed(text: string): number {
+  const seed = Number(text);
+  if (!/^\d+$/.test(text) || seed > 4294967295) throw new InvalidArgumentError("Give a whole number from 0 to 4294967295.");
+  return seed;
 }
 
 function parseRoute(text: string): number {

@@ -3,6 +3,7 @@ import { formatQuantity, sayFault, type UnitSystem } from "../../src/base/index.
 import type { Job } from "../../src/job/index.ts";
 import type { RackEntry, RackMargin } from "../../src/study/index.ts";
 import { layTable } from "./lay-table.ts";
+import { sayUse } from "./say-verdict.ts";
 
 /** @param entries  as `sortRack` orders them */
 export function sayRack(job: Job, entries: readonly RackEntry[], units: UnitSystem): string {
@@ -43,12 +44,6 @@ function sayWhy(entry: RackEntry): string[] {
   if (entry.answer.startsWith("go")) return [];
   const hint = entry.hint === undefined ? [] : [`What would help first: ${entry.hint}.`];
   return lines([...(entry.reasons.length > 0 ? entry.reasons : [entry.says]), ...hint]);
-}
-
-function sayUse(use: number): string {
-  if (Number.isNaN(use)) return "?";
-  if (use === Number.POSITIVE_INFINITY) return "none left";
-  return use > 9.99 ? "over 999 %" : `${Math.round(100 * use)} %`;
 }
 
 function sayClearance({ found, allowed }: RackMargin, say: (value: number) => string): string {

@@ -35,11 +35,24 @@ export function sayVerdict(result: PlanResult, units: UnitSystem): string {
     "Planned again",
     (result.turns ?? []).map((turn) => `${turn.says}: ${turn.answer}. ${turn.tightest}`),
   );
+  add("Smallest change that would do", saySought(result));
   add("Conditions", otherConditions(verdict));
   add(headNotChecked(verdict), verdict.notChecked);
   add("Assumed", verdict.assumptions);
   add("Cautions", verdict.cautions);
   return `${parts.join("\n\n")}\n`;
+}
+
+/** What a search found, and what it did not plan. */
+function saySought({ sought }: PlanResult): string[] {
+  if (sought === undefined) return [];
+  const { found, leftOut } = sought;
+  return [
+    found === undefined
+      ? "None of the changes that were planned, each by up to 40 %, makes it a go."
+      : `${found.says} (${Math.round(100 * (found.size ?? 0))} % of what it changes): ${found.answer}. ${found.tightest}`,
+    ...leftOut.map(({ says, why }) => `not planned: ${says}, as ${why}`),
+  ];
 }
 
 function sayRows(rows: readonly MarginRow[], units: UnitSystem): string {
@@ -65,13 +78,13 @@ function saySpread({ spread, unit }: MarginRow, units: UnitSystem): string {
 
 const states = { ok: "holds", warning: "close", over: "over", unknown: "not known" } as const;
 
-function sayUse(use: number): string {
+export function sayUse(use: number): string {
   if (Number.isNaN(use)) return "?";
   if (use === Number.POSITIVE_INFINITY) return "none left";
   return use > 9.99 ? "over 999 %" : `${Math.round(100 * use)} %`;
 }
 
-function sayAmount(value: number, unit: MarginUnit, units: UnitSystem): string {
+export function sayAmount(value: number, unit: MarginUnit, units: UnitSystem): string {
   if (Number.isNaN(value)) return "not known";
   if (!Number.isFinite(value)) return value > 0 ? "none near" : "none";
   // what is left of a zero after rounding is not worth its digits
@@ -81,7 +94,7 @@ function sayAmount(value: number, unit: MarginUnit, units: UnitSystem): string {
 
 /** The answer without the arrays of every depth: those are in plan.json. Numbers that are not finite are null. */
 export function verdictData(result: PlanResult, written: readonly string[]): object {
-  const { version, withy, job, arm, inputs, route, verdict, turns } = result;
+  const { version, withy, job, arm, inputs, route, verdict, turns, sought } = result;
   const length = route.curve === undefined ? undefined : route.curve.arc[route.curve.count - 1];
   return {
     version,
@@ -93,6 +106,7 @@ export function verdictData(result: PlanResult, written: readonly string[]): obj
     depths: { wayIn: result.wayIn.length, wayOut: result.wayOut.length },
     verdict,
     ...(turns === undefined ? {} : { turns }),
+    ...(sought === undefined ? {} : { sought }),
     written,
   };
 }

@@ -26,7 +26,7 @@ export async function serve(path: string, options: CommonOptions & ServeOptions,
     // the address is taken before the long work, so that a port in use is known at once
     const address = await listen(server, options.host, options.port);
     if (!options.unplanned) {
-      const result = await planJob(job, 0, console);
+      const result = await planJob(job, { turns: 0, faults: false, seek: false }, console);
       const { planJson } = await import("../../src/report/index.ts");
       plan = planJson(result);
       if (options.json) console.out(`${JSON.stringify({ address, ...verdictData(result, []) }, null, 2)}\n`);

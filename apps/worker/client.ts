@@ -15,6 +15,7 @@ export interface Planner {
   plan(news: (news: PlanNews) => void, given?: OfferedRoute): Promise<PlanAnswer>;
   seekRoutes(result: PlanResult, most: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** resolves when the worker is free again; one that does not stop in time is ended and started afresh */
   cancel(): Promise<void>;
   close(): void;
@@ -72,6 +73,7 @@ export function createPlanner(start: () => Worker, cad: CadStart, onLost: (says:
     plan: (news, given) => begin((verbs) => verbs.plan(comlink.proxy(news), given)),
     seekRoutes: (result, most, news) => begin((verbs) => verbs.seekRoutes(result, most, comlink.proxy(news))),
     tryChanges: (result, count, news) => begin((verbs) => verbs.tryChanges(result, count, comlink.proxy(news))),
+    seekTurn: (result, news) => begin((verbs) => verbs.seekTurn(result, comlink.proxy(news))),
     async cancel() {
       if (planning === undefined) return;
       void running.verbs.cancel();

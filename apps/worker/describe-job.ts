@@ -48,6 +48,7 @@ function describeBody(body: Body, corners: Float64Array, origin: readonly number
     name: body.name,
     corners: near,
     solid: body.shape.kind !== "mesh" && !isPipe(body.shape),
+    ...(body.zone === undefined ? {} : { unseen: true }),
     touch: body.touch.kind,
     keep: body.touch.kind === "never" ? body.touch.standOff : 0,
   };

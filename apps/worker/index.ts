@@ -32,5 +32,7 @@ export type {
   PayloadPoint,
   Pose,
   RestPoint,
+  SentSection,
+  StalledCase,
   SwingPoint,
 } from "./protocol-maps.ts";

@@ -15,6 +15,7 @@ import {
   dampingOf,
   type Hold,
   holdAt,
+  type LimitKind,
   type Limits,
   type LockState,
   type MapPoint,
@@ -29,7 +30,18 @@ import {
 } from "../../src/capacity/index.ts";
 import type { Fluid } from "../../src/rod/index.ts";
 import { type Laid, wayAcross } from "./lay-arm.ts";
-import type { ArmAsk, BackbonePoint, BrokenCase, LimitPlace, LoadWay, PayloadPoint, RestPoint, SwingPoint } from "./protocol-maps.ts";
+import type {
+  ArmAsk,
+  BackbonePoint,
+  BrokenCase,
+  LimitPlace,
+  LoadWay,
+  PayloadPoint,
+  RestPoint,
+  SentSection,
+  StalledCase,
+  SwingPoint,
+} from "./protocol-maps.ts";
 
 /** All that the maps of one arm share. */
 export interface Question {
@@ -41,6 +53,8 @@ export interface Question {
   readonly limits: Limits;
   /** N on the tool point where sag and twist are asked for */
   readonly pull: number;
+  /** what a section is sent by while a drive stalls, rad */
+  readonly sentBy: number;
   /** what the arm is in; air when absent */
   readonly fluid?: Fluid;
   readonly work: CapacityWork;
@@ -237,6 +251,56 @@ export function createBrokenTrack(question: Question): Track {
         ? undefined
         : `The arm does not carry itself with all of it out (${state.status === "buckled" ? "it would buckle" : "no balance was found"}): nothing is said of broken cables.`,
   };
+}
+
+/** Where a section is sent when nobody said. */
+export function usualSent(sections: number): SentSection {
+  return { section: sections - 1, by: "20 deg", way: "down" };
+}
+
+/** rad from down towards left */
+const angles: Readonly<Record<SentSection["way"], number>> = { down: 0, left: Math.PI / 2, up: Math.PI, right: 1.5 * Math.PI };
+
+/** With all of it out, every drive in turn stays where it is while a section is sent elsewhere. */
+export function createStalledTrack(question: Question): Track {
+  const { arm, ask, all, work, sentBy } = question;
+  const { exit, bend, length, turn } = all;
+  const { gravity, lockedAt } = ask;
+  const { section, way } = ask.sent ?? usualSent(arm.sections);
+  // the end's own x is `turn` from down towards left: a turn about its y bends towards x, one about its x away from y
+  const sentTo = bend.slice();
+  const towards = angles[way] - turn;
+  sentTo[2 * section] = (sentTo[2 * section] as number) - sentBy * Math.sin(towards);
+  sentTo[2 * section + 1] = (sentTo[2 * section + 1] as number) + sentBy * Math.cos(towards);
+  const hold = holdAt(arm, { exit, bend, gravity, lockedAt, ...inFluid(question.fluid) }, length);
+  const model = createRetention(arm, hold, 0, sentTo, true);
+  const state = createRetentionState();
+  return {
+    step: () => stepRetention(model, state, work),
+    isDone: () => state.done,
+    progress: () => state.progress,
+    points: () =>
+      state.cases.map(
+        (one, at): StalledCase => ({
+          ...one,
+          at,
+          ...cablePlace(arm, one.cable),
+          startShape: state.startShape,
+          goalShape: state.goalShape,
+          ...(one.stall?.limit === undefined || one.stall.at < 0 ? {} : placeOfLimit(arm, one.stall.limit, one.stall.at)),
+        }),
+      ),
+    problem: () =>
+      !state.done || state.cases.length > 0
+        ? undefined
+        : `The arm does not carry itself with all of it out (${state.status === "buckled" ? "it would buckle" : "no balance was found"}): nothing is said of stalled drives.`,
+  };
+}
+
+function placeOfLimit(arm: ArmModel, limit: LimitKind, at: number): { readonly place: LimitPlace } {
+  if (limit !== "cable") return { place: { section: (arm.sectionOfSpan[at] as number) + 1, joint: at + 1 } };
+  const section = arm.sectionOfCable[at] as number;
+  return { place: { section: section + 1, cable: at + 1 } };
 }
 
 function cablePlace(arm: ArmModel, cable: number): Pick<BrokenCase, "section" | "angle"> {

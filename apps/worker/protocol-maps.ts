@@ -41,14 +41,26 @@ export interface ArmAsk {
   readonly sag: string;
   /** what pulls on the tool point beside the weight where sag and twist are asked for, as written; empty for nothing */
   readonly pull: string;
+  /** where a section is sent while a drive stalls; the last one 20 degrees down when absent */
+  readonly sent?: SentSection;
+}
+
+/** A section is bent further than it lies, all drives in step. */
+export interface SentSection {
+  /** from 0 */
+  readonly section: number;
+  /** as written */
+  readonly by: string;
+  /** in the plane across the arm's end */
+  readonly way: Exclude<LoadWay, "outwards" | "inwards">;
 }
 
 /**
  * `direction`, `length`, `pretension`: payload over them; `rest`: where the arm comes to rest by its own weight, against length out; `swing`:
- * natural frequencies against length out; `broken`: each cable broken and the power lost; `backbones`: sag and twist with other
+ * natural frequencies against length out; `broken`: each cable broken and the power lost; `stalled`: each drive stalled while a section is sent elsewhere; `backbones`: sag and twist with other
  * backbones against length out.
  */
-export type MapId = "direction" | "length" | "pretension" | "rest" | "swing" | "broken" | "backbones";
+export type MapId = "direction" | "length" | "pretension" | "rest" | "swing" | "broken" | "stalled" | "backbones";
 
 /** Where in the arm a limit is met; numbers from 1. */
 export interface LimitPlace {
@@ -84,6 +96,15 @@ export interface BrokenCase extends RetentionCase {
   readonly angle?: number;
 }
 
+/** One drive stays where it is while a section is sent elsewhere. */
+export interface StalledCase extends BrokenCase {
+  /** [vertebra, 3] m, world: before, and where all drives together would have brought it */
+  readonly startShape: readonly number[];
+  readonly goalShape: readonly number[];
+  /** where the first limit on the way is met */
+  readonly place?: LimitPlace;
+}
+
 export interface BackbonePoint {
   /** length out, m */
   readonly at: number;
@@ -114,6 +135,7 @@ export interface MapPoints {
   readonly rest: readonly RestPoint[];
   readonly swing: readonly SwingPoint[];
   readonly broken: readonly BrokenCase[];
+  readonly stalled: readonly StalledCase[];
   readonly backbones: readonly BackbonePoint[];
 }
 

@@ -19,6 +19,8 @@ export interface BodyPicture {
   readonly corners: Float32Array;
   /** its surface encloses material, so that a cut through it shows a section */
   readonly solid: boolean;
+  /** nothing is there to be seen: drawn by its edges alone */
+  readonly unseen?: boolean;
   readonly touch: "free" | "light" | "never";
   /** stand-off to be kept, m */
   readonly keep: number;
@@ -172,6 +174,8 @@ export interface WorkerVerbs {
   seekRoutes(result: PlanResult, most: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** looks for the smallest allowed change of the job opened last that turns its answer */
+  seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** ends a running plan at its next pause; does nothing when none runs */
   cancel(): void;
   /** draws maps of an arm one after another; ends those asked for before */

@@ -10,9 +10,11 @@ import {
   createLengthTrack,
   createPretensionTrack,
   createRestTrack,
+  createStalledTrack,
   createSwingTrack,
   type Question,
   type Track,
+  usualSent,
 } from "./map-tracks.ts";
 import type { ArmAsk, MapFrame, MapId, MapNews } from "./protocol-maps.ts";
 import { type Caller, runInSlices } from "./slices.ts";
@@ -35,7 +37,17 @@ export async function runMaps(ask: ArmAsk, which: readonly MapId[], caller: Maps
     pretension: tensions.every((one) => one === tensions[0]) ? (tensions[0] as number) : Number.NaN,
     losesChannel: ask.arm.sections.some((section) => section.rods.length > 1 && section.channelDiameter > 0),
   };
-  const question: Question = { arm, ask, laid, all, limits, pull: readPull(ask), ...fluidOf(ask), work: createCapacityWork(arm) };
+  const question: Question = {
+    arm,
+    ask,
+    laid,
+    all,
+    limits,
+    pull: readPull(ask),
+    sentBy: readSent(ask),
+    ...fluidOf(ask),
+    work: createCapacityWork(arm),
+  };
   for (const map of which) {
     const track = begin[map](question);
     let told = -1;
@@ -65,6 +77,7 @@ const begin: Readonly<Record<MapId, (question: Question) => Track>> = {
   rest: createRestTrack,
   swing: createSwingTrack,
   broken: createBrokenTrack,
+  stalled: createStalledTrack,
   backbones: createBackboneTrack,
 };
 
@@ -77,6 +90,22 @@ function readLimits({ sag }: ArmAsk): Limits {
     refuse([{ code: "quantity.limit", path: "sag", problem: `is ${sag}.`, hint, received: sag }]);
   }
   return { sag: read.nominal };
+}
+
+/** What a section is sent by while a drive stalls, rad. */
+function readSent({ sent, arm }: ArmAsk): number {
+  const { by, section } = sent ?? usualSent(arm.sections.length);
+  const read = readQuantity(by, "angle");
+  if ("code" in read) throw new InputError([{ ...read, path: "sent" }]);
+  if (!(read.low > 0 && read.high <= Math.PI)) {
+    const hint = "Give an angle above 0 and up to 180 degrees, as 20 deg; which way is chosen beside it.";
+    refuse([{ code: "quantity.limit", path: "sent", problem: `is ${by}.`, hint, received: by }]);
+  }
+  if (arm.sections[section]?.cableAngles.length === 0) {
+    const hint = "Choose a section that has cables.";
+    refuse([{ code: "capacity.value", path: "sent", problem: `is section ${section + 1}, which has no cables.`, hint, received: by }]);
+  }
+  return read.nominal;
 }
 
 /** N on the tool point, beside the weight. */

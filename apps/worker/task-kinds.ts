@@ -5,6 +5,7 @@ const kinds = {
   loads: async () => (await import("./load-task.ts")).loadTask,
   plan: async () => (await import("./plan-task.ts")).planTask,
   rack: async () => (await import("./rack-task.ts")).rackTask,
+  draw: async () => (await import("./draw-task.ts")).drawTask,
 };
 
 export type KindName = keyof typeof kinds;

@@ -9,7 +9,7 @@ import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
 import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, WorkerVerbs } from "./protocol.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
-import { type RunAnswer, runPlan, runRoutes, runTurns } from "./run.ts";
+import { type RunAnswer, runPlan, runRoutes, runSeek, runTurns } from "./run.ts";
 import { runMaps } from "./run-maps.ts";
 
 let job: Job | undefined;
@@ -54,6 +54,10 @@ const verbs: WorkerVerbs = {
   async tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
     return run((open) => runTurns(open, result, count, { ...caller, report }));
+  },
+  async seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer> {
+    const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
+    return run((open) => runSeek(open, result, { ...caller, report }));
   },
   cancel() {
     cancelled = true;

@@ -170,6 +170,8 @@ export interface Tool {
   /** [1] how far it stands out beyond the last vertebra's centre, along z, m, >= 0; the tool point (pose, aim) is there */
   readonly length: number;
   readonly camera?: Camera;
+  /** those of the arm when absent */
+  readonly ratings?: Ratings;
 }
 
 /** At the tool point, looking along the tool: a pinhole, straight lines stay straight. */
@@ -242,6 +244,22 @@ export interface Drum {
   readonly friction: Quantity;
   /** [1] pull on the arm at the drum's mouth while it is wound up, N, >= 0 */
   readonly pull: number;
+}
+
+/** How hard the arm may be pulled to draw it out. */
+export interface PullOut {
+  /** [1] N, > 0 */
+  readonly strength: number;
+  /** name of the section in which something was chosen to give first; the connector at its base when absent */
+  readonly weakLink?: string;
+}
+
+/** What the arm's materials bear. What is absent is not told. */
+export interface Ratings {
+  /** greatest temperature, K, > 0 */
+  readonly temperature?: number;
+  /** greatest absorbed dose over its life, Gy, > 0 */
+  readonly dose?: number;
 }
 
 /** What the cables are wound on. */
@@ -343,6 +361,10 @@ export interface ArmDescription {
   readonly friction?: CableFriction;
   /** none when absent */
   readonly drum?: Drum;
+  /** computed from rods and cables when absent */
+  readonly pullOut?: PullOut;
+  /** of the sections and what is in them; nothing is told when absent */
+  readonly ratings?: Ratings;
   /** absent: nothing is said of them but what `driveStiffness` says */
   readonly drives?: Drives;
 }

@@ -27,7 +27,9 @@ export type QuantityKind =
   | "expansion"
   | "stress-rise"
   | "ratio"
-  | "time";
+  | "time"
+  | "dose"
+  | "dose-rate";
 
 /** SI value = written value * size + offset, or written value / per: the decimal parts divide, so that 18 mm is 0.018 to the last bit. */
 export interface Unit {
@@ -380,6 +382,45 @@ export const quantityKinds: Readonly<Record<QuantityKind, KindOfQuantity>> = {
       ["s", 0.1],
       ["min", 600],
       ["h", 36000],
+    ],
+  },
+  dose: {
+    says: "an absorbed dose",
+    example: "100 Gy",
+    units: [
+      { name: "Gy", size: 1 },
+      { name: "mGy", size: 1e-3, per: 1e3 },
+      { name: "kGy", size: 1e3 },
+    ],
+    metric: [
+      ["mGy", 0],
+      ["Gy", 0.1],
+      ["kGy", 1e4],
+    ],
+    inch: [
+      ["mGy", 0],
+      ["Gy", 0.1],
+      ["kGy", 1e4],
+    ],
+  },
+  "dose-rate": {
+    says: "a dose rate",
+    example: "50 Gy/h",
+    units: [
+      { name: "Gy/s", size: 1 },
+      { name: "Gy/h", size: 1 / 3600, per: 3600 },
+      { name: "mGy/h", size: 1e-3 / 3600, per: 3.6e6 },
+      { name: "kGy/h", size: 1e3 / 3600, per: 3.6 },
+    ],
+    metric: [
+      ["mGy/h", 0],
+      ["Gy/h", 0.1 / 3600],
+      ["kGy/h", 1e4 / 3600],
+    ],
+    inch: [
+      ["mGy/h", 0],
+      ["Gy/h", 0.1 / 3600],
+      ["kGy/h", 1e4 / 3600],
     ],
   },
 };

@@ -46,6 +46,11 @@ export function readQuantity(written: unknown, kind: QuantityKind): Quantity | F
   return "code" in one ? one : { nominal: one.value, low: one.value, high: one.value };
 }
 
+/** Whether a value is written with a spread (`12 mm +- 0.5 mm`): a range only says between which ends it lies. */
+export function isSpread(written: unknown): boolean {
+  return typeof written === "string" && /\+-|\+\/-|±/.test(written);
+}
+
 /** Pattern that a written quantity of this kind must match, for a schema; reading is stricter about size alone. */
 export function quantityPattern(kind: QuantityKind): string {
   const names = quantityKinds[kind].units.flatMap((unit) => [unit.name, ...(unit.also ?? [])]).filter((name) => name !== "");

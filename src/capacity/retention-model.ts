@@ -15,6 +15,8 @@ export interface RetentionModel {
   readonly sudden: number;
   /** [section, 2] bends, rad, that the other drives go to while one stalls; none is stalled when absent */
   readonly sentTo: Float64Array | undefined;
+  /** stalled drives alone are looked at */
+  readonly stallsAlone: boolean;
 }
 
 /** What becomes of a stalled drive's arm while the other drives go where they were sent. */
@@ -76,6 +78,9 @@ export interface RetentionState {
   goal: LockState | undefined;
   /** [3] tool point there, m, world */
   readonly goalPoint: Float64Array;
+  /** [vertebra, 3] the carrying shape, and the one that the drives are sent to, m, world; empty until they are found */
+  startShape: readonly number[];
+  goalShape: readonly number[];
   /** the case at hand: the shape reached, its tool point, how far it has gone (m let out, or share of the tensions), and its next step */
   rod: RodState | undefined;
   readonly lastPoint: Float64Array;
@@ -96,11 +101,12 @@ export interface RetentionState {
 /**
  * @param damping share of critical of the arm's first swing, 0 to 1; none when absent, which bounds all others
  * @param sentTo [section, 2] bends that the other drives go to while one stalls, rad; no drive is stalled when absent
+ * @param stallsAlone leaves the cables that break and the power that is lost out; false when absent
  */
-export function createRetention(arm: ArmModel, hold: Hold, damping = 0, sentTo?: Float64Array): RetentionModel {
+export function createRetention(arm: ArmModel, hold: Hold, damping = 0, sentTo?: Float64Array, stallsAlone = false): RetentionModel {
   // overshoot of a damped oscillator after a step
   const sudden = damping >= 1 ? 1 : 1 + Math.exp((-Math.PI * damping) / Math.sqrt(1 - damping * damping));
-  return { arm, hold, sudden, sentTo };
+  return { arm, hold, sudden, sentTo, stallsAlone };
 }
 
 export function createRetentionState(): RetentionState {
@@ -111,6 +117,8 @@ export function createRetentionState(): RetentionState {
     storedInRods: 0,
     goal: undefined,
     goalPoint: new Float64Array(3),
+    startShape: [],
+    goalShape: [],
     rod: undefined,
     lastPoint: new Float64Array(3),
     reached: 0,

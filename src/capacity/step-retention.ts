@@ -41,19 +41,22 @@ export function stepRetention(model: RetentionModel, state: RetentionState, work
     if ((state.lock.stage as string) !== "locked") return;
     measureUses(arm, {}, state.lock.rod, state.lock.tip, work);
     state.point.set(work.point);
+    state.startShape = placesOf(arm, work);
     state.stored = storedEnergy(arm, state.lock.rod.tension);
     state.storedInRods = backboneEnergy(arm, state.lock.rod.strain, work.rod);
     return;
   }
   const index = state.cases.length;
   const stalls = model.sentTo === undefined ? 0 : arm.cables;
-  if (index < arm.cables) breakCable(model, state, state.lock, index, work);
-  else if (index < arm.cables + stalls) stallDrive(model, state, state.lock, index - arm.cables, work);
-  else if (index === arm.cables + stalls)
+  const breaks = model.stallsAlone ? 0 : arm.cables;
+  const all = breaks + stalls + (model.stallsAlone ? 0 : 2);
+  if (index < breaks) breakCable(model, state, state.lock, index, work);
+  else if (index < breaks + stalls) stallDrive(model, state, state.lock, index - breaks, work);
+  else if (index === breaks + stalls)
     finish(model, state, state.lock, "locked", solve(model, state.lock.free, take(arm, state, state.lock), work), work);
   else release(model, state, state.lock, work);
-  state.progress = state.cases.length / (arm.cables + stalls + 2);
-  state.done = state.cases.length === arm.cables + stalls + 2;
+  state.progress = state.cases.length / all;
+  state.done = state.cases.length === all;
 }
 
 /** The shape that a case starts from or has come to, ready to be tried from. */
@@ -113,6 +116,7 @@ function stallDrive(model: RetentionModel, state: RetentionState, lock: LockStat
     if ((goal.stage as string) !== "locked") return;
     measureUses(arm, {}, goal.rod, goal.tip, work);
     state.goalPoint.set(work.point);
+    state.goalShape = placesOf(arm, work);
     return;
   }
   const rod = take(arm, state, lock);
@@ -195,7 +199,8 @@ function finish(
   work: CapacityWork,
 ): void {
   const { arm, hold } = model;
-  const cable = kind === "broken" ? state.cases.length : kind === "stalled" ? state.cases.length - arm.cables : -1;
+  const cable =
+    kind === "broken" ? state.cases.length : kind === "stalled" ? state.cases.length - (model.stallsAlone ? 0 : arm.cables) : -1;
   const sudden = kind === "stalled" ? 1 : model.sudden;
   const before = lock.rod.tension;
   const known = status === "stable" || status === "slack";

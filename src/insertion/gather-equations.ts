@@ -3,9 +3,9 @@ import type { Section } from "../arm/index.ts";
 import { pointOf } from "../math/index.ts";
 import { firstHeld, heldResponse, type RodWork } from "../rod/index.ts";
 import { type SpaceModel, sampleSpace } from "../space/index.ts";
+import { armLength } from "./arm-length.ts";
 import { curveAt } from "./curve.ts";
 import type { InsertionModel } from "./model.ts";
-import { armLength } from "./solve-at.ts";
 import type { InsertionWork } from "./work.ts";
 
 // Weights. A vertebra's distance from the route counts 1.
@@ -22,6 +22,8 @@ const clearanceAim = 1e-3;
 /** m a radian: how much leaving the bends and the roll of the depth before counts */
 const bendHabit = 2e-3;
 const rollHabit = 20e-3;
+/** m a radian: how much leaving a roll that was chosen counts */
+const rollSteady = 0.1;
 /** m a newton metre: how much changing a section's effort counts; keeps bends out of directions in which no free hinge bends */
 const effortHabit = 40e-3;
 /** m a radian of a joint beyond nine tenths of its limit */
@@ -68,6 +70,11 @@ export function gatherEquations(
     work.row.fill(0);
     work.row[a] = weight;
     cost += addRow(held + 1, weight * change, work);
+  }
+  if (model.steady !== undefined) {
+    work.row.fill(0);
+    work.row[held] = rollSteady;
+    cost += addRow(held + 1, rollSteady * (roll - model.steady), work);
   }
   work.row.fill(0);
   work.row[held] = rollHabit;

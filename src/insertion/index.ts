@@ -1,10 +1,13 @@
+export { armLength } from "./arm-length.ts";
 export { boundRub, rubOf, rubs } from "./bound-rub.ts";
 export { clearanceReach } from "./hull.ts";
+export { type Kept, keepBetween, keepOff } from "./keep-off.ts";
 export { atDepth, frameBehind, type Launch, layTube, leastTubeRadius, type TubeLine, tubeLength } from "./launch.ts";
-export { loadWithWalls, pressOn } from "./lean.ts";
-export type { DepthContact, DepthRecord, InsertionModel, InsertionState, Loose, RollRule, Rub, SweepBound } from "./model.ts";
-export { askingOf, clearanceOf, leastAsked, sagOf } from "./record.ts";
-export { armLength, solveAt, solved, stanceAt } from "./solve-at.ts";
+export { loadWithWalls, pressOn, readTouches, type WallReach } from "./lean.ts";
+export type { DepthContact, DepthRecord, InsertionModel, InsertionState, Loose, RollChoice, RollRule, Rub, SweepBound } from "./model.ts";
+export { askingOf, clearanceOf, leastAsked, recordDepth, sagOf } from "./record.ts";
+export { solveAt, solved, stanceAt } from "./solve-at.ts";
 export { createInsertionState, insertionProgress, listDepths, sameBranch, slideHere, stepInsertion } from "./step-insertion.ts";
 export { looseOf } from "./take-off-play.ts";
+export { type Spares, tightestOf } from "./views.ts";
 export { createInsertionWork, type InsertionWork } from "./work.ts";

@@ -5,6 +5,7 @@
 import { type ArmModel, pairOf, type Section, turnShare } from "../arm/index.ts";
 import { rollFrame } from "../math/index.ts";
 import type { Inspection } from "../rod/index.ts";
+import { armLength } from "./arm-length.ts";
 import type { InsertionModel } from "./model.ts";
 
 /** Readonly, plain data. */
@@ -218,10 +219,6 @@ function strainBent(arm: ArmModel, i: number, x: number, y: number, inspection: 
     inspection.strain[i] = strain;
     inspection.stress[i] = strain * rod.material.youngModulus;
   }
-}
-
-function armLength({ arm }: InsertionModel): number {
-  return (arm.along[arm.spans] as number) + arm.description.tool.length;
 }
 
 function column(frame: Float64Array, k: number): Vector {

@@ -27,17 +27,24 @@ const gridStep = 1.5e-3;
 /** Walls are known this much farther from the route than the thickest part reaches, m. */
 const room = 8e-3;
 
+/** How far from the route walls are known beyond the thickest part, m, and the edge of the grid's cubes, m. */
+export interface WallReach {
+  readonly room: number;
+  readonly step: number;
+}
+
 /** Walls of the bodies that may be touched; made when something first touches. */
 export interface LeanWalls {
   readonly space: SpaceModel;
+  readonly reach: WallReach;
   /** bodies that may be touched */
   readonly bodies: readonly number[];
   made: SpaceWalls | undefined;
 }
 
-export function createLeanWalls(space: SpaceModel): LeanWalls {
+export function createLeanWalls(space: SpaceModel, reach: WallReach = { room, step: gridStep }): LeanWalls {
   const bodies = Array.from(space.bodies.keys()).filter((k) => space.bodies[k]?.touch.kind !== "never");
-  return { space, bodies, made: undefined };
+  return { space, reach, bodies, made: undefined };
 }
 
 /** The shape as it stands at a depth, whether it leans or not. */
@@ -57,7 +64,10 @@ export interface Leaning {
  */
 export function loadWithWalls(model: InsertionModel, work: InsertionWork, way: "in" | "out" = "in"): Load {
   const { lean } = work;
-  lean.made ??= createWalls(lean.space, { bodies: lean.bodies, ...around(model), step: gridStep });
+  if (lean.made === undefined) {
+    const where = around(model, lean.reach.room);
+    lean.made = createWalls(lean.space, { bodies: lean.bodies, ...where, step: Math.max(lean.reach.step, finestStep(where.boxes)) });
+  }
   const { wallFriction = 0 } = model;
   const friction = wallFriction > 0 ? { friction: { coefficient: wallFriction, way } } : {};
   return { ...model.load, walls: { field: lean.made.field, stiffness: wallStiffness, ...friction } };
@@ -129,6 +139,17 @@ interface Touch {
   readonly place: readonly number[];
 }
 
+/**
+ * What a shape leans on that was solved under `loadWithWalls`, whichever way it was solved; undefined where it touches nothing. `through`: it
+ * stands where no surface lets it, or where walls are not known.
+ */
+export function readTouches(load: Load, work: InsertionWork): DepthContact | "through" | undefined {
+  if (load.walls === undefined) return undefined;
+  if (!isOutside(work)) return "through";
+  const contact = contactOf(load.walls, work);
+  return contact !== undefined && isSunk(contact) ? "through" : contact;
+}
+
 /** What leans on what in `work.rod`; undefined when nothing does. */
 function contactOf(walls: Walls, work: InsertionWork): DepthContact | undefined {
   const { rod, lean } = work;
@@ -173,8 +194,19 @@ export function joinContacts(here: DepthContact | undefined, between: DepthConta
   };
 }
 
+/** Cubes that the boxes may hold. */
+const mostCubes = 5e6;
+
+/** Edge of a cube with which they do, m. */
+function finestStep(boxes: Float64Array): number {
+  let volume = 0;
+  for (let k = 0; k < boxes.length; k += 6)
+    volume += [0, 1, 2].reduce((size, r) => size * ((boxes[k + 3 + r] as number) - (boxes[k + r] as number)), 1);
+  return Math.cbrt(volume / mostCubes);
+}
+
 /** Boxes about the route, and the route itself, which is free. */
-function around(model: InsertionModel): { boxes: Float64Array; free: Float64Array } {
+function around(model: InsertionModel, room: number): { boxes: Float64Array; free: Float64Array } {
   const { curve, arm } = model;
   const { sections, tool } = arm.description;
   const reach = Math.max(tool.diameter, ...sections.map((section) => section.outerDiameter)) / 2 + room;

@@ -17,6 +17,8 @@ export interface InsertionModel {
   readonly seat?: SeatTolerance;
   /** [body] clearance the job asks for beyond each body's keep, m; the space's keeps already hold it */
   readonly need: Float64Array;
+  /** roll that the base is to keep to, rad; any when absent */
+  readonly steady?: number;
   /** a straight guide and nothing else when absent */
   readonly launch?: Launch;
   /** the arm as it was made, where `arm` is the one of a depth (see `atDepth`) */
@@ -120,6 +122,8 @@ export interface DepthRecord {
   readonly loose?: Loose;
   /** distance of the vertebrae from the route: rms and greatest, m */
   readonly deviation: readonly [number, number];
+  /** the least that sections of even curvature could have there, whatever carries them: rms and greatest, m */
+  readonly inherent: readonly [number, number];
   /** absent when nothing rubs */
   readonly rub?: Rub;
   /** what the arm leans on, here or on the way from the depth before; absent where nothing that may be touched is */
@@ -169,9 +173,17 @@ export interface SweepBound {
   readonly confirmed: number;
 }
 
+/** A roll of the base that was chosen for what it spares cables, joints and rods. Plain data. */
+export interface RollChoice {
+  /** turned on by, rad; greatest share of what they may bear on the whole way in as it lies, and so, 1 */
+  readonly roll: number;
+  readonly from: number;
+  readonly to: number;
+}
+
 /** What stands when an insertion is interrupted. Plain data: it can be saved, posted, cloned. */
 export interface InsertionState {
-  stage: "in" | "inspect" | "out" | "done";
+  stage: "in" | "inspect" | "turn" | "out" | "done";
   /** index into the depths */
   index: number;
   rod: RodState;
@@ -189,6 +201,12 @@ export interface InsertionState {
   wayOut: DepthRecord[];
   confirmed: number;
   allowance: number;
+  /** greatest share of what cables, joints and rods may bear with the arm rolled as it is, then rolled on step by step, 1 */
+  rollTries: number[];
+  /** how the arm was turned in its guide before it went in a second time; NaN for `to` until it is in */
+  turned: RollChoice | undefined;
+  /** the first way in, until the second is known to be better */
+  first: Pick<InsertionState, "wayIn" | "deepest" | "bend" | "roll" | "rod" | "depth" | "confirmed" | "allowance"> | undefined;
   /** why it stopped short, empty when it did not */
   failure: string;
   /** difference of shape (m) between the way out and the way in where it is greatest beside what friction explains (m), and of tension (N) */

@@ -11,13 +11,15 @@ import {
   type Wound,
   windCables,
 } from "../rod/index.ts";
+import { armLength } from "./arm-length.ts";
 import { boundRub, rubOf } from "./bound-rub.ts";
 import { curveAt } from "./curve.ts";
 import { clearanceReach } from "./hull.ts";
+import { inherentDeviation } from "./inherent.ts";
 import { recordLaunch } from "./launch.ts";
 import { joinContacts, type Leaning } from "./lean.ts";
 import type { DepthContact, DepthRecord, InsertionModel } from "./model.ts";
-import { armLength, solved, stanceAt } from "./solve-at.ts";
+import { solved, stanceAt } from "./solve-at.ts";
 import { looseOf } from "./take-off-play.ts";
 import { measureViews, needOf, type Spares, tightestOf } from "./views.ts";
 import type { InsertionWork } from "./work.ts";
@@ -136,6 +138,7 @@ export function recordDepth(
     ...(loose === undefined ? {} : { loose }),
     ...(rub === undefined ? {} : { rub }),
     deviation: deviationOf(model, frames, firstFree, laid.depth, work),
+    inherent: inherentDeviation(model, work.bendTable, laid.depth),
   };
   const contact = joinContacts(leaning.contact, way.contact);
   work.hull.rub.fill(0);

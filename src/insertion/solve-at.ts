@@ -1,13 +1,9 @@
 /** The held solve at one depth of feed and base roll. */
 import { rollFrame } from "../math/index.ts";
 import { type RodState, type SolveReport, type Stance, solveHeld } from "../rod/index.ts";
+import { armLength } from "./arm-length.ts";
 import type { InsertionModel } from "./model.ts";
 import type { InsertionWork } from "./work.ts";
-
-/** Length of the straight arm from its base to the tool point, m. */
-export function armLength(model: InsertionModel): number {
-  return (model.arm.along[model.arm.spans] as number) + model.arm.description.tool.length;
-}
 
 /** Stance at a depth and roll, into `work.stance`. */
 export function stanceAt(model: InsertionModel, depth: number, roll: number, work: InsertionWork): Stance {

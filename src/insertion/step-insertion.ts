@@ -4,13 +4,15 @@
  */
 import { copyRodState, createRodState, type RodState, type SolveReport, settleGrips, solveHeld } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
+import { armLength } from "./arm-length.ts";
 import { boundRub, rubs } from "./bound-rub.ts";
+import { chooseRoll, hardestUse, isBetter, mayTurn, rollTries, tryOwn, tryRoll } from "./choose-roll.ts";
 import { followRoute } from "./follow-route.ts";
 import { atDepth } from "./launch.ts";
 import { type Leaning, leanAt } from "./lean.ts";
 import type { DepthRecord, InsertionModel, InsertionState } from "./model.ts";
 import { clearanceOf, recordDepth, type Sweep } from "./record.ts";
-import { armLength, sayReport, solveAt, solved, stanceAt } from "./solve-at.ts";
+import { sayReport, solveAt, solved, stanceAt } from "./solve-at.ts";
 import { type Sample, sweepBetween } from "./sweep-between.ts";
 import { needOf, type Spares, tightestOf } from "./views.ts";
 import type { InsertionWork } from "./work.ts";
@@ -42,6 +44,9 @@ export function createInsertionState(model: InsertionModel): InsertionState {
     wayOut: [],
     confirmed: 0,
     allowance: 0,
+    rollTries: [],
+    turned: undefined,
+    first: undefined,
     failure: "",
     branchGap: { shape: 0, tension: 0, depth: 0, explained: 0 },
   };
@@ -51,20 +56,28 @@ export function createInsertionState(model: InsertionModel): InsertionState {
 export function stepInsertion(model: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
   if (state.stage === "in") layIn(model, space, state, work);
   else if (state.stage === "inspect") inspectDepth(model, state, work);
+  else if (state.stage === "turn") turnArm(model, state, work);
   else if (state.stage === "out") drawOut(model, state, work);
 }
+
+/** Share of the walk for the way in; a second one, turned, takes the rest of the first half. */
+const goesIn = 0.35;
 
 /** Share of the walk that is done, 0 to 1. */
 export function insertionProgress(model: InsertionModel, state: InsertionState): number {
   if (state.stage === "done") return 1;
   const n = model.depths.length;
-  return state.stage === "out" ? (n + (n - 1 - state.index)) / (2 * n) : (state.index + (state.stage === "in" ? 0 : 0.5)) / (2 * n);
+  if (state.stage === "turn") return goesIn;
+  if (state.stage === "out") return 0.5 + (n - 1 - state.index) / (2 * n);
+  const share = (state.index + (state.stage === "in" ? 0 : 0.5)) / n;
+  return state.turned === undefined ? goesIn * share : goesIn + (0.5 - goesIn) * share;
 }
 
 function layIn(whole: InsertionModel, space: SpaceModel, state: InsertionState, work: InsertionWork): void {
   const last = state.index === whole.depths.length - 1;
   state.depth = whole.depths[state.index] as number;
-  const model = atDepth(whole, state.depth, state.roll);
+  const steady = state.turned === undefined ? {} : { steady: state.turned.roll };
+  const model = { ...atDepth(whole, state.depth, state.roll), ...steady };
   let followed = followRoute(model, space, state.depth, last, state.rod, state.bend, state.roll, work);
   let solves = followed.solves;
   if (rubs(model) && solved(followed.report)) {
@@ -156,9 +169,43 @@ function inspectDepth(whole: InsertionModel, state: InsertionState, work: Insert
   state.index++;
   state.stage = "in";
   if (state.index < model.depths.length) return;
-  state.stage = "out";
   state.deepest = copyRodState(rod);
+  if (mayTurn(whole, state)) state.stage = "turn";
+  else turnBack(whole, state);
+}
+
+/** The arm is in: from here it goes out again. A second way in that is no better than the first is put away. */
+function turnBack(model: InsertionModel, state: InsertionState): void {
+  const { first, turned } = state;
+  if (first !== undefined && turned !== undefined) {
+    const to = hardestUse(model, state.wayIn);
+    if (isBetter(turned.from, to)) state.turned = { ...turned, to };
+    else Object.assign(state, first, { turned: undefined });
+    state.first = undefined;
+  }
+  state.stage = "out";
   state.index = model.depths.length - 1;
+}
+
+/** One roll tried; after the last of them the arm goes in again, turned by the best, where that is worth it. */
+function turnArm(model: InsertionModel, state: InsertionState, work: InsertionWork): void {
+  const tried = state.rollTries.length - 1;
+  if (tried < rollTries) {
+    state.rollTries.push(tried < 0 ? tryOwn(model, state, work) : tryRoll(model, state, tried, work));
+    return;
+  }
+  const roll = chooseRoll(state.rollTries);
+  if (roll === undefined) {
+    turnBack(model, state);
+    return;
+  }
+  const { wayIn, deepest, bend, roll: own, rod, depth, confirmed, allowance, rollTries: tries } = state;
+  Object.assign(state, createInsertionState(model), {
+    first: { wayIn, deepest, bend, roll: own, rod, depth, confirmed, allowance },
+    turned: { roll, from: hardestUse(model, wayIn), to: Number.NaN },
+    rollTries: tries,
+    roll,
+  });
 }
 
 /** The shape that was just solved without walls, once more with them where it reaches a surface. */
@@ -320,7 +367,12 @@ function balanced(state: InsertionState, record: DepthRecord, way: "in" | "out")
   return false;
 }
 
+/** A second way in that does not arrive is put away; the first one did. */
 function fail(state: InsertionState, why: string): void {
+  if (state.first !== undefined) {
+    Object.assign(state, state.first, { first: undefined, turned: undefined, stage: "out", index: state.first.wayIn.length - 1 });
+    return;
+  }
   state.failure = why;
   state.stage = "done";
 }

@@ -175,6 +175,15 @@ function takeOff(start: Spares | undefined, end: Spares | undefined, sideways: F
   return { spare, nearest };
 }
 
+/** What is left on the way between a shape nearer the port and a deeper one, vertebrae as in the latter. */
+export function boundAlong(
+  model: InsertionModel,
+  shallow: Spares & { readonly frames: Float64Array },
+  deep: Spares & { readonly frames: Float64Array; readonly firstFree: number },
+): Spares {
+  return takeOff(shallow, deep, sidewaysMotion(model, shallow.frames, deep.frames, deep.firstFree)) as Spares;
+}
+
 /** Which of a vertebra and its two neighbours has the least. */
 function leastNear(spare: Float64Array, i: number): number {
   let least = i;

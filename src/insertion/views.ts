@@ -21,6 +21,8 @@ export interface Views {
   readonly all: readonly View[];
   /** empty when no body asks for clearance */
   readonly asking: readonly View[];
+  /** empty when nothing is there that must not be touched */
+  readonly forbidden: readonly View[];
 }
 
 /** [vertebra] spare clearance and the body it is to. */
@@ -35,7 +37,11 @@ const touchReach = 2;
 export function createViews(model: InsertionModel, space: SpaceModel): Views {
   const everything = Array.from(space.bodies.keys());
   const asking = everything.filter((k) => (model.need[k] as number) > 0);
-  return { all: viewsOf(model, space, everything), asking: asking.length === 0 ? [] : viewsOf(model, space, asking) };
+  const forbidden = everything.filter((k) => space.bodies[k]?.touch.kind === "never");
+  const views = (bodies: readonly number[]): View[] => (bodies.length === 0 ? [] : viewsOf(model, space, bodies));
+  const askingViews = views(asking);
+  const same = asking.length === forbidden.length && asking.every((k, n) => k === forbidden[n]);
+  return { all: viewsOf(model, space, everything), asking: askingViews, forbidden: same ? askingViews : views(forbidden) };
 }
 
 function viewsOf(model: InsertionModel, space: SpaceModel, bodies: readonly number[]): View[] {

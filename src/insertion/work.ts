@@ -2,7 +2,8 @@
 import { createDeadBand, createInspection, createRodWork, type DeadBand, type Inspection, type RodWork } from "../rod/index.ts";
 import { createSpaceAnswer, createSpaceWork, type SpaceAnswer, type SpaceModel, type SpaceWork, sampleSpace } from "../space/index.ts";
 import { clearanceReach, createHullWork, type HullWork } from "./hull.ts";
-import { createLeanWalls, type LeanWalls } from "./lean.ts";
+import { bendTable } from "./inherent.ts";
+import { createLeanWalls, type LeanWalls, type WallReach } from "./lean.ts";
 import type { InsertionModel } from "./model.ts";
 import { createViews, type Views } from "./views.ts";
 
@@ -19,6 +20,8 @@ export interface InsertionWork {
   readonly stance: { base: Float64Array; exit: number; roll: number };
   /** point and tangent of the route */
   readonly curve: Float64Array;
+  /** as made by `bendTable` */
+  readonly bendTable: Float64Array;
   /** one sample a vertebra */
   readonly points: Float64Array;
   readonly answer: SpaceAnswer;
@@ -35,7 +38,8 @@ export interface InsertionWork {
   readonly trial: Float64Array;
 }
 
-export function createInsertionWork(model: InsertionModel, space: SpaceModel): InsertionWork {
+/** @param reach how far walls are known, where shapes may leave the route by more than a planned one does */
+export function createInsertionWork(model: InsertionModel, space: SpaceModel, reach?: WallReach): InsertionWork {
   const { arm } = model;
   const m = 2 * arm.sections + 1;
   return {
@@ -44,11 +48,12 @@ export function createInsertionWork(model: InsertionModel, space: SpaceModel): I
     hull: createHullWork(arm),
     space: createSpaceWork(space),
     views: createViews(model, space),
-    lean: createLeanWalls(space),
+    lean: createLeanWalls(space, reach),
     inspection: createInspection(arm),
     bent: new Float64Array(2 * arm.spans),
     stance: { base: new Float64Array(12), exit: 0, roll: 0 },
     curve: new Float64Array(6),
+    bendTable: bendTable(model.curve),
     points: new Float64Array(3 * (arm.spans + 1)),
     answer: createSpaceAnswer(arm.spans + 1),
     routeRoom: roomAlong(model, space),

@@ -25,7 +25,7 @@ export function checkJob(job: Machine, entries: readonly number[], file: JobFile
 }
 
 /** What depends on the arm: another one can be held against the same job. */
-export function checkArmInJob(job: Pick<ConvertedJob, "port" | "launch">, guideLength: number, arm: ArmDescription): OpenFault[] {
+export function checkArmInJob(job: Pick<Machine, "port" | "launch">, guideLength: number, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
   checkPort(job, arm, faults);
   checkGrip(guideLength, arm, faults);
@@ -33,7 +33,7 @@ export function checkArmInJob(job: Pick<ConvertedJob, "port" | "launch">, guideL
   return faults;
 }
 
-function checkPort({ port }: Pick<ConvertedJob, "port">, arm: ArmDescription, faults: OpenFault[]): void {
+function checkPort({ port }: Pick<Machine, "port">, arm: ArmDescription, faults: OpenFault[]): void {
   const thickest = Math.max(0, ...arm.sections.map((section) => section.outerDiameter));
   const through: readonly (readonly [string, number])[] = [
     ["arm", thickest],
@@ -92,6 +92,7 @@ function placeBodyFault({ path, ...fault }: Fault, entries: readonly number[], f
     outerRadius: "casing",
   };
   const body = file.bodies[k];
+  if (body === undefined) return { ...fault, at: placeZoneFault(field, k - file.bodies.length, file) };
   const inTee = {
     runRadius: ["run", "bore"],
     runLength: ["run", "length"],
@@ -105,6 +106,18 @@ function placeBodyFault({ path, ...fault }: Fault, entries: readonly number[], f
   if (field === "radius") return { ...fault, at: ["bodies", k, "diameter"] };
   if (field.startsWith("places") && body?.shape === "tubes" && body.places === undefined) return { ...fault, at: ["bodies", k, "rows"] };
   return { ...fault, at: ["bodies", k, ...(keys[field] === undefined ? (parsePath(field) ?? []) : [keys[field]])] };
+}
+
+/** A keep-out zone is a body after those of the file. */
+function placeZoneFault(field: string, keepOut: number, { zones = [] }: JobFile): PathStep[] {
+  const index = zones.flatMap((zone, k) => (zone.kind === "keep-out" ? [k] : []))[keepOut] as number;
+  const keys: Record<string, string> = {
+    "placement.at": "at",
+    "placement.rotation": "turn",
+    "touch.standOff": "stand-off",
+    radius: "diameter",
+  };
+  return ["zones", index, ...(keys[field] === undefined ? (parsePath(field) ?? []) : [keys[field]])];
 }
 
 function length(value: number): string {

@@ -8,6 +8,7 @@ import {
   type Fitted,
   type Hose,
   type Play,
+  type Ratings,
   type Rod,
   type RodMaterial,
   type Section,
@@ -83,7 +84,13 @@ function describe(file: ArmFile, sections: readonly Section[], faults: OpenFault
     ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
     ...(file.drives === undefined ? {} : { drives: convertDrives(file.drives) }),
     ...(file.drum === undefined ? {} : { drum: convertDrum(file.drum, sections) }),
+    ...convertRatings(file.ratings),
   };
+}
+
+function convertRatings(ratings: ArmFile["ratings"]): { readonly ratings?: Ratings } {
+  if (ratings === undefined) return {};
+  return { ratings: { ...given("temperature", ratings.temperature), ...given("dose", ratings.dose) } };
 }
 
 /** Turns that lie side by side are this many widths of a vertebra apart: common practice, no source. */
@@ -333,6 +340,7 @@ function convertTool(file: ArmFile): Tool {
     mass: tool.mass,
     ...(tool.density === undefined ? {} : { density: tool.density }),
     centre: tool.centre ?? [0, 0, tool.length / 2],
+    ...convertRatings(tool.ratings),
     diameter: tool.diameter,
     length: tool.length,
     ...(camera === undefined ? {} : { camera: convertCamera(camera) }),

@@ -2,12 +2,14 @@
 import type { MeshData } from "../formats/index.ts";
 import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
-import type { Body, Placement, Port, Shape, Target, VanesShape } from "../space/index.ts";
+import type { Body, Port, Shape, Target, VanesShape, Zone } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import { convertMesh } from "./convert-mesh.ts";
+import { convertPlacement } from "./convert-placement.ts";
 import { convertTarget } from "./convert-target.ts";
 import { convertTouch } from "./convert-touch.ts";
-import type { Conditions, JobLaunch, Limits } from "./model.ts";
+import { convertKeepOuts, convertZones } from "./convert-zones.ts";
+import type { ChangeKind, Conditions, JobLaunch, Limits } from "./model.ts";
 import type { BodyFile, JobFile } from "./schema-job.ts";
 import { unit } from "./unit-direction.ts";
 import type { PathStep } from "./yaml-text.ts";
@@ -28,8 +30,11 @@ export interface ConvertedJob {
   readonly target: Target;
   readonly conditions: Conditions;
   readonly limits: Limits;
+  readonly zones?: readonly Zone[];
   readonly launch?: JobLaunch;
   readonly roll?: RollRule;
+  readonly mayChange?: readonly ChangeKind[];
+  readonly otherPorts?: readonly Port[];
 }
 
 /**
@@ -50,19 +55,16 @@ export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, fa
     bodies.push(...made);
     entries.push(...made.map(() => k));
   });
+  const keepOuts = convertKeepOuts(file, faults);
   return {
-    bodies,
-    entries,
+    bodies: [...bodies, ...keepOuts],
+    entries: [...entries, ...keepOuts.map((_, k) => file.bodies.length + k)],
     leftOut,
-    port: {
-      name: port.name,
-      centre: port.centre,
-      axis: unit(port.axis, ["port", "axis"], faults),
-      bore: port.bore,
-      wall: port.wall,
-      placeTolerance: port["place-tolerance"],
-      tiltTolerance: port["tilt-tolerance"],
-    },
+    port: convertPort(port, ["port"], faults),
+    ...(file["may-change"] === undefined ? {} : { mayChange: file["may-change"] }),
+    ...(file["other-ports"] === undefined
+      ? {}
+      : { otherPorts: file["other-ports"].map((other, k) => convertPort(other, ["other-ports", k], faults)) }),
     target: convertTarget(target, ["target"], faults),
     conditions: convertConditions(file, faults),
     limits: {
@@ -71,8 +73,21 @@ export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, fa
       twist: limits.twist,
       ...(limits["dead-band"] === undefined ? {} : { deadBand: limits["dead-band"] }),
     },
+    ...convertZones(file, faults),
     ...(file.launch === undefined ? {} : { launch: convertLaunch(file.launch, port) }),
     ...(file.roll === undefined ? {} : { roll: convertRoll(file.roll, faults) }),
+  };
+}
+
+function convertPort(port: JobFile["port"], at: readonly PathStep[], faults: OpenFault[]): Port {
+  return {
+    name: port.name,
+    centre: port.centre,
+    axis: unit(port.axis, [...at, "axis"], faults),
+    bore: port.bore,
+    wall: port.wall,
+    placeTolerance: port["place-tolerance"],
+    tiltTolerance: port["tilt-tolerance"],
   };
 }
 
@@ -209,43 +224,6 @@ function tubePlaces(body: TubesFile, k: number, faults: OpenFault[]): readonly (
   return made;
 }
 
-function convertPlacement(body: BodyFile): Placement {
-  return { at: body.at ?? [0, 0, 0], rotation: turnMatrix(body.turn ?? [0, 0, 0]) };
-}
-
-/** Turns about the fixed x, then y, then z axis: R = Rz Ry Rx, row-major. Quarter turns come out without rounding. */
-function turnMatrix([a, b, c]: Vector): number[] {
-  const [ca, sa, cb, sb, cc, sc] = [cosine(a), sine(a), cosine(b), sine(b), cosine(c), sine(c)];
-  const rows = [
-    cc * cb,
-    cc * sb * sa - sc * ca,
-    cc * sb * ca + sc * sa,
-    sc * cb,
-    sc * sb * sa + cc * ca,
-    sc * sb * ca - cc * sa,
-    -sb,
-    cb * sa,
-    cb * ca,
-  ];
-  return rows.map((value) => value + 0);
-}
-
-function sine(angle: number): number {
-  return quarterSine(angle, 0) ?? Math.sin(angle);
-}
-
-function cosine(angle: number): number {
-  return quarterSine(angle, 1) ?? Math.cos(angle);
-}
-
-/** The sine of a whole number of quarter turns, `ahead` quarters on; undefined for any other angle. */
-function quarterSine(angle: number, ahead: number): number | undefined {
-  const quarters = angle / (Math.PI / 2);
-  const whole = Math.round(quarters);
-  if (Math.abs(quarters - whole) > 1e-14) return undefined;
-  return [0, 1, 0, -1][(((whole + ahead) % 4) + 4) % 4];
-}
-
 function convertConditions(file: JobFile, faults: OpenFault[]): Conditions {
   const gravity = convertGravity(file, faults);
   const { fluid } = file.conditions;
@@ -254,8 +232,9 @@ function convertConditions(file: JobFile, faults: OpenFault[]): Conditions {
     gravity,
     ...(fluid === undefined ? {} : { fluid: fluid === "dry" ? "dry" : convertFluid(fluid, gravity, faults) }),
     ...(temperature === undefined ? {} : { temperature }),
-    ...(file.conditions["feed-rate"] === undefined ? {} : { feedRate: file.conditions["feed-rate"] }),
     ...(file.conditions["wall-friction"] === undefined ? {} : { wallFriction: file.conditions["wall-friction"] }),
+    ...(file.conditions["feed-rate"] === undefined ? {} : { feedRate: file.conditions["feed-rate"] }),
+    ...(file.conditions.stay === undefined ? {} : { stay: file.conditions.stay }),
   };
 }
 

@@ -1,12 +1,14 @@
 export { contentHash } from "./content-hash.ts";
 export { dropValue } from "./drop-value.ts";
 export { type ArmAnswer, findInArmFile, type LoadedArm, loadArm } from "./load-arm.ts";
-export { type JobAnswer, loadJob } from "./load-job.ts";
-export type { Conditions, GuideTube, Job, JobLaunch, Limits, Value } from "./model.ts";
+export { type InsteadNumbers, type JobAnswer, loadJob } from "./load-job.ts";
+export type { ChangeKind, Conditions, GuideTube, Job, JobLaunch, Limits, Value } from "./model.ts";
 export { armSchema, jobSchema } from "./publish-schema.ts";
 export type { SurfaceAsk } from "./read-meshes.ts";
+export { type JobSource, openJobSource } from "./redraw-job.ts";
 export { spliceValue } from "./splice-value.ts";
 export { splitSections } from "./split-sections.ts";
 export { cableStocks, rodMaterials } from "./stock.ts";
 export { swapArm } from "./swap-arm.ts";
+export type { UnsureNumber } from "./take-quantities.ts";
 export { writeFitted } from "./write-fitted.ts";

@@ -7,7 +7,7 @@ import { reading } from "./field.ts";
 import type { Value } from "./model.ts";
 import { openYaml, placeFaults, shapeYaml } from "./read-file.ts";
 import { type ArmFile, armFields } from "./schema-arm.ts";
-import { takeQuantities } from "./take-quantities.ts";
+import { takeQuantities, type UnsureNumber } from "./take-quantities.ts";
 import { type Place, placeOf, sayPath, type YamlText } from "./yaml-text.ts";
 
 export interface LoadedArm {
@@ -51,7 +51,7 @@ export function findInArmFile(file: string, bytes: Uint8Array, descriptionPath: 
 }
 
 /** Stages one by one, so that a job can gather the faults of its own file and the arm's. */
-interface Draft {
+export interface Draft {
   readonly yaml: YamlText;
   readonly shaped: ArmFile;
 }
@@ -66,13 +66,16 @@ interface TakenArm {
   readonly yaml: YamlText;
   readonly file: ArmFile;
   readonly ranges: Readonly<Record<string, Value>>;
+  /** [path in the file] */
+  readonly unsure: Readonly<Record<string, UnsureNumber>>;
   readonly faults: readonly Fault[];
 }
 
-export function takeArm({ yaml, shaped }: Draft): TakenArm {
-  const taken = takeQuantities(shaped, yaml);
-  if ("value" in taken) return { yaml, file: taken.value, ranges: nameRanges(yaml.file, taken.ranges), faults: [] };
-  return { yaml, file: shaped, ranges: {}, faults: taken };
+/** @param instead  as `takeQuantities` */
+export function takeArm({ yaml, shaped }: Draft, instead?: ReadonlyMap<string, number>): TakenArm {
+  const taken = takeQuantities(shaped, yaml, instead);
+  if ("value" in taken) return { yaml, file: taken.value, ranges: nameRanges(yaml.file, taken.ranges), unsure: taken.unsure, faults: [] };
+  return { yaml, file: shaped, ranges: {}, unsure: {}, faults: taken };
 }
 
 interface FinishedArm extends ConvertedArm {

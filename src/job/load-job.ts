@@ -7,10 +7,10 @@ import type { OpenFault } from "./convert-arm.ts";
 import { convertJob } from "./convert-job.ts";
 import { reading } from "./field.ts";
 import { pathInside } from "./inside-folder.ts";
-import { draftArm, finishArm, nameRanges, refuseMissing, takeArm } from "./load-arm.ts";
+import { type Draft, draftArm, finishArm, nameRanges, refuseMissing, takeArm } from "./load-arm.ts";
 import type { Job } from "./model.ts";
 import { openYaml, placeFaults, shapeYaml } from "./read-file.ts";
-import { askSurfaces, type NamedMesh, readMeshes, type SurfaceAsk } from "./read-meshes.ts";
+import { askSurfaces, type Meshes, type NamedMesh, readMeshes, type SurfaceAsk } from "./read-meshes.ts";
 import { sayScale } from "./say-scale.ts";
 import { type JobFile, jobFields } from "./schema-job.ts";
 import { takeQuantities } from "./take-quantities.ts";
@@ -29,6 +29,26 @@ export type JobAnswer =
  * @throws InputError with every fault of the first stage that has any: syntax, version, shape, files, quantities, cross-field
  */
 export function loadJob(main: string, files: ReadonlyMap<string, Uint8Array>, missing: ReadonlyMap<string, string> = new Map()): JobAnswer {
+  const opened = openJobFiles(main, files, missing);
+  return opened.kind === "needs" ? opened : { kind: "job", job: finishJob(opened) };
+}
+
+/** A job's files read and shaped, its meshes triangles; the numbers are still to be taken. */
+export interface OpenedFiles {
+  readonly kind: "opened";
+  readonly yaml: YamlText;
+  readonly shaped: JobFile;
+  readonly arm: Draft;
+  readonly meshes: Meshes;
+  readonly inputs: Job["inputs"];
+}
+
+/** @throws InputError of syntax, version, shape, files, quantities, meshes */
+export function openJobFiles(
+  main: string,
+  files: ReadonlyMap<string, Uint8Array>,
+  missing: ReadonlyMap<string, string> = new Map(),
+): OpenedFiles | (JobAnswer & { readonly kind: "needs" }) {
   const bytes = files.get(main);
   if (bytes === undefined) {
     refuseMissing(main, missing);
@@ -42,18 +62,30 @@ export function loadJob(main: string, files: ReadonlyMap<string, Uint8Array>, mi
   if (needs.length > 0) return { kind: "needs", paths: needs };
 
   const armPath = (named[0] as NamedFile).path;
-  const armDraft = draftArm(armPath, files.get(armPath) as Uint8Array);
+  const arm = draftArm(armPath, files.get(armPath) as Uint8Array);
   const taken = takeQuantities(shaped, yaml);
-  const armTaken = takeArm(armDraft);
+  const armTaken = takeArm(arm);
   if (!("value" in taken)) throw new InputError([...taken, ...armTaken.faults]);
   refuse(armTaken.faults);
 
   const ofBodies = named.filter((one): one is NamedMesh => one.body !== undefined);
   const surfaces = askSurfaces(ofBodies, taken.value.bodies, files, missing, yaml);
   if (surfaces.length > 0) return { kind: "needs", paths: [], surfaces };
-
-  const faults: OpenFault[] = [];
   const meshes = readMeshes(ofBodies, taken.value.bodies, files, yaml);
+  const inputs = [main, ...paths].map((file) => ({ file, hash: contentHash(files.get(file) as Uint8Array) }));
+  return { kind: "opened", yaml, shaped, arm, meshes, inputs };
+}
+
+/**
+ * @param instead  numbers to take in the place of those written, by path in the job's file and in the arm's, SI
+ * @throws InputError of quantities, meshes, cross-field
+ */
+export function finishJob({ yaml, shaped, arm, meshes, inputs }: OpenedFiles, instead?: InsteadNumbers): Job {
+  const taken = takeQuantities(shaped, yaml, instead?.job);
+  const armTaken = takeArm(arm, instead?.arm);
+  if (!("value" in taken)) throw new InputError([...taken, ...armTaken.faults]);
+  refuse(armTaken.faults);
+  const faults: OpenFault[] = [];
   const { entries, leftOut, ...converted } = convertJob(taken.value, (k) => meshes.meshes.get(k) ?? noMesh, faults);
   const names = taken.value.bodies.map((body) => body.name);
   const finished = finishArm(armTaken);
@@ -61,17 +93,19 @@ export function loadJob(main: string, files: ReadonlyMap<string, Uint8Array>, mi
   // a mesh that could not be read is one fault, not a body without triangles as well
   refuse([...(meshes.faults.length > 0 ? meshes.faults : placeFaults(faults, yaml)), ...finished.faults]);
   return {
-    kind: "job",
-    job: {
-      name: taken.value.name,
-      arm: finished.arm,
-      ...converted,
-      guideLength: taken.value["guide-length"],
-      ranges: { ...nameRanges(main, taken.ranges), ...finished.ranges },
-      inputs: [main, ...paths].map((file) => ({ file, hash: contentHash(files.get(file) as Uint8Array) })),
-      remarks: [...meshes.remarks, ...leftOut, ...sayScale(converted, entries, names)],
-    },
+    name: taken.value.name,
+    arm: finished.arm,
+    ...converted,
+    guideLength: taken.value["guide-length"],
+    ranges: { ...nameRanges(yaml.file, taken.ranges), ...finished.ranges },
+    inputs,
+    remarks: [...meshes.remarks, ...leftOut, ...sayScale(converted, entries, names)],
   };
+}
+
+export interface InsteadNumbers {
+  readonly job: ReadonlyMap<string, number>;
+  readonly arm: ReadonlyMap<string, number>;
 }
 
 interface NamedFile {

@@ -2,7 +2,7 @@
 import type { ArmDescription } from "../arm/index.ts";
 import type { RollRule } from "../insertion/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
-import type { Body, Port, Target } from "../space/index.ts";
+import type { Body, Port, Target, Zone } from "../space/index.ts";
 
 /** A value as written: its nominal, and the range it may lie in (equal when none was given). SI. */
 export interface Value {
@@ -22,6 +22,8 @@ export interface Conditions {
   readonly wallFriction?: Value;
   /** speed at which the arm is to be fed, m/s, > 0; nothing is timed when absent */
   readonly feedRate?: number;
+  /** how long the tool stays at the target, s, >= 0; not told when absent */
+  readonly stay?: number;
 }
 
 export interface Limits {
@@ -54,6 +56,10 @@ export interface GuideTube {
   readonly tiltTolerance: number;
 }
 
+/** What may be changed to turn an answer: of the arm, and, where allowed, the port and how free the target is. */
+export const changeKinds = ["length", "sections", "pretension", "cable", "backbone", "diameter", "port", "target"] as const;
+export type ChangeKind = (typeof changeKinds)[number];
+
 export interface Job {
   readonly name: string;
   readonly arm: ArmDescription;
@@ -64,8 +70,14 @@ export interface Job {
   readonly limits: Limits;
   /** length of the straight guide before the port's exit, m */
   readonly guideLength: number;
+  /** hot and dose zones; keep-out zones are bodies. None when absent */
+  readonly zones?: readonly Zone[];
   /** a straight guide alone when absent */
   readonly launch?: JobLaunch;
+  /** what a search for a change may change; all of the arm's own when absent */
+  readonly mayChange?: readonly ChangeKind[];
+  /** ports that might be used instead, where that may be changed; none when absent */
+  readonly otherPorts?: readonly Port[];
   /** what happens outside when the base rolls; the pack rolls with the arm when absent */
   readonly roll?: RollRule;
   /** every number that was written with a range (or has one when left out), by its path in the files */

@@ -185,6 +185,12 @@ export function armFields(fields: Fields) {
       ])
       .optional(),
   }).meta({ id: "section" });
+  const ratings = group({
+    temperature: quantity("temperature", { says: "greatest temperature that it bears", above: 0 }).optional(),
+    dose: quantity("dose", { says: "greatest absorbed dose that it bears over its life", above: 0 }).optional(),
+  })
+    .optional()
+    .meta({ description: "what its materials bear; zones of a job are held against it" });
   const tool = group({
     name: name("what to call it"),
     mass: quantity("mass", { says: "mass", from: 0 }),
@@ -210,6 +216,7 @@ export function armFields(fields: Fields) {
         above: 0,
       }).optional(),
     }).optional(),
+    ratings,
   });
   const drum = group({
     "core-diameter": quantity("length", { says: "diameter of the core the vertebrae lie on", above: 0 }),
@@ -279,6 +286,7 @@ export function armFields(fields: Fields) {
     name: name("what to call the arm"),
     sections: z.union([section, z.array(section).min(1)]).meta({ description: "one pattern, or a list from base to tip" }),
     tool: tool.optional(),
+    ratings,
     drum: drum.optional().meta({ description: "the drum the arm is kept on: its base in the middle, its tip paid out" }),
     "conduit-length": quantity("length", { says: "cable between the drive and the guide end of the arm", default: "0 m", from: 0 }),
     "conduit-stiffness": quantity("force", {

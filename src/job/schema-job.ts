@@ -1,6 +1,7 @@
 /** What a job file may say: the machine, the port, the target, the conditions and the limits. */
 import * as z from "zod";
 import { type Fields, group } from "./field.ts";
+import { changeKinds } from "./model.ts";
 import { fileVersion } from "./schema-arm.ts";
 import { targetFields } from "./schema-target.ts";
 
@@ -38,6 +39,14 @@ export function jobFields(fields: Fields) {
       .min(1)
       .optional()
       .meta({ description: "pipes (bore, bend, reducer, tee, annulus) that it runs into: where they overlap, the walls of both are open" }),
+  };
+  const ported = {
+    centre: place("centre of the guide's exit"),
+    axis: direction("into the machine"),
+    bore: quantity("length", { says: "diameter of the bore", above: 0 }),
+    wall: quantity("length", { says: "thickness of the wall behind the exit", default: "0 mm", from: 0 }),
+    "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
+    "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
   };
   const shape = <S extends string>(kind: S, says: string) => z.literal(kind).meta({ description: says });
   const body = z.discriminatedUnion("shape", [
@@ -187,20 +196,55 @@ export function jobFields(fields: Fields) {
       }).optional(),
     }),
   ]);
+  const zoned = {
+    name: name("what to call it"),
+    at: placed.at,
+    turn: placed.turn,
+    shape: z
+      .enum(["box", "cylinder", "sphere"])
+      .meta({ description: "a box about its origin, a cylinder along z from it, a ball about it" }),
+    size: z
+      .tuple([
+        quantity("length", { says: "edge of the box along x", above: 0 }),
+        quantity("length", { says: "edge along y", above: 0 }),
+        quantity("length", { says: "edge along z", above: 0 }),
+      ])
+      .optional(),
+    diameter: quantity("length", { says: "of the cylinder or ball", above: 0 }).optional(),
+    length: quantity("length", { says: "of the cylinder", above: 0 }).optional(),
+  };
+  const zone = z.discriminatedUnion("kind", [
+    group({
+      ...zoned,
+      kind: shape("keep-out", "nothing of the arm comes in: clearance is held as to a body that must not be touched"),
+      "stand-off": quantity("length", { says: "nothing comes nearer than this", from: 0 }).optional(),
+    }),
+    group({
+      ...zoned,
+      kind: shape("hot", "what comes in gets as hot as this"),
+      temperature: quantity("temperature", { says: "temperature there", above: 0 }),
+    }),
+    group({
+      ...zoned,
+      kind: shape("dose", "what comes in gathers a dose"),
+      rate: quantity("dose-rate", { says: "absorbed dose an hour there", above: 0 }),
+    }),
+  ]);
   return group({
     withy: z.literal(fileVersion).meta({ description: "version of the file's format" }),
     name: name("what to call the job"),
     arm: name("path of the arm file, inside the job's folder"),
     bodies: z.array(body).min(1).meta({ description: "every surface that bounds the way" }),
-    port: group({
-      name: name("what to call it").default("port"),
-      centre: place("centre of the guide's exit"),
-      axis: direction("into the machine"),
-      bore: quantity("length", { says: "diameter of the bore", above: 0 }),
-      wall: quantity("length", { says: "thickness of the wall behind the exit", default: "0 mm", from: 0 }),
-      "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
-      "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
+    zones: z.array(zone).optional().meta({ description: "parts of the space without a surface: kept out of, hot, or with a dose rate" }),
+    port: group({ name: name("what to call it").default("port"), ...ported }),
+    "may-change": z.array(z.enum(changeKinds)).optional().meta({
+      description: "what a search for the smallest change may change; all of the arm's own when absent: neither the port nor the target",
     }),
+    "other-ports": z
+      .array(group({ name: name("what to call it"), ...ported }))
+      .min(1)
+      .optional()
+      .meta({ description: "ports that might be used instead, for such a search" }),
     target: targetFields(fields),
     conditions: group({
       "gravity-direction": direction("which way things fall").optional(),
@@ -250,6 +294,7 @@ export function jobFields(fields: Fields) {
         says: "speed at which the arm is to be fed; without it nothing is timed",
         above: 0,
       }).optional(),
+      stay: quantity("time", { says: "how long the tool stays at the target", from: 0 }).optional(),
       "set-up-temperature": quantity("temperature", {
         says: "at which the arm was set up and its cables tensioned",
         default: "20 degC",
@@ -315,4 +360,5 @@ export function jobFields(fields: Fields) {
 }
 
 export type JobFile = z.infer<ReturnType<typeof jobFields>>;
+export type ZoneFile = NonNullable<JobFile["zones"]>[number];
 export type BodyFile = JobFile["bodies"][number];

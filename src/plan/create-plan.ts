@@ -5,7 +5,7 @@ import { createDrum } from "../drum/index.ts";
 import type { Job } from "../job/index.ts";
 import { createFrameAlong } from "../math/index.ts";
 import type { RouteRequest } from "../path/index.ts";
-import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, sampleSpace } from "../space/index.ts";
+import { type Body, createSpace, createSpaceAnswer, createSpaceWork, pickBodies, type SpaceModel, sampleSpace } from "../space/index.ts";
 import { type Exit, exitOf, layLaunch } from "./lay-launch.ts";
 import type { PlanModel, PlanState } from "./model.ts";
 import { narrowAims } from "./narrow-aims.ts";
@@ -56,11 +56,17 @@ export function createPlan(job: Job): PlanModel {
 function checkTarget(job: Job, space: SpaceModel): Fault[] {
   const { target } = job;
   const answer = createSpaceAnswer(1);
-  sampleSpace(space, Float64Array.from(target.place), 1, Number.POSITIVE_INFINITY, answer, createSpaceWork(space));
+  // zones come after the bodies and have no surface
+  const solid = job.bodies.filter(({ zone }) => zone === undefined);
+  const seen = pickBodies(
+    space,
+    solid.map((body) => job.bodies.indexOf(body)),
+  );
+  sampleSpace(seen, Float64Array.from(target.place), 1, Number.POSITIVE_INFINITY, answer, createSpaceWork(seen));
   const body = answer.body[0] as number;
   const far = [0, 1, 2].reduce((sum, r) => sum + ((answer.closest[r] as number) - (target.place[r] as number)) ** 2, 0);
   const away = body < 0 ? 0 : Math.sqrt(far);
-  const own = job.bodies[body];
+  const own = solid[body];
   if (target.kind !== "look" && target.kind !== "heat" && target.standOff[0] === 0 && away < 1e-3 && own?.touch.kind === "never") {
     return [
       {
@@ -76,7 +82,7 @@ function checkTarget(job: Job, space: SpaceModel): Fault[] {
     {
       code: "job.target-far",
       path: "target.place",
-      problem: `is ${formatQuantity(away, "length", "metric", 3)} from the nearest surface (${job.bodies[body]?.name}).`,
+      problem: `is ${formatQuantity(away, "length", "metric", 3)} from the nearest surface (${solid[body]?.name}).`,
       hint: "Give a place on a surface; check the units and placements of the bodies.",
     },
   ];

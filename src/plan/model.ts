@@ -2,6 +2,7 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { DriveTable } from "../drive/index.ts";
 import type { DrumModel, DrumState } from "../drum/index.ts";
+import type { FaultResult } from "../faults/index.ts";
 import type { DepthRecord, InsertionState, Launch, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
@@ -37,8 +38,20 @@ export interface PlanResult {
   readonly rescues?: readonly Rescue[];
   /** what the drives have to do; absent where nothing was laid, and where neither drives nor a feed rate are told */
   readonly drives?: DriveTable;
+  /** what comes of broken cables, stalled drives and lost power; absent where that was not looked at */
+  readonly faults?: FaultResult;
   /** changes of the arm that were planned again on request, in the order tried */
   readonly turns?: readonly Turn[];
+  /** what a search for the smallest change found, on request */
+  readonly sought?: Sought;
+}
+
+/** Plain data. */
+export interface Sought {
+  /** the smallest change that turned the answer, planned again in full; absent when none of those tried did */
+  readonly found?: Turn;
+  /** changes that were not planned, as nothing would be gained by them */
+  readonly leftOut: readonly { readonly says: string; readonly why: string }[];
 }
 
 /** One changed arm, planned anew from the route on. */
@@ -49,6 +62,8 @@ export interface Turn {
   readonly uses: Readonly<Record<string, number>>;
   /** the tightest margin, or why there is none */
   readonly tightest: string;
+  /** how large the change is, as a share of what it changes, 1; absent when it was not searched for */
+  readonly size?: number;
 }
 
 export interface PlanProgress {

@@ -17,9 +17,11 @@ import {
 } from "../insertion/index.ts";
 import { pointOf } from "../math/index.ts";
 import { copyRodState, createInspection, inspectShape, type RodState, solveLocked } from "../rod/index.ts";
-import { type MarginRow, poseOf } from "../verdict/index.ts";
+import type { SpaceModel } from "../space/index.ts";
+import { lookRows, type MarginRow, poseOf } from "../verdict/index.ts";
 import type { PlanState } from "./model.ts";
 import type { Shape } from "./planned-shape.ts";
+import { seeTarget } from "./see-target.ts";
 
 /** Rows that are read off one shape, or one roll of it. */
 export const shapeRows = [
@@ -34,6 +36,12 @@ export const shapeRows = [
   "slack",
   "pose",
   "dead-band",
+  "sight",
+  "view-angle",
+  "in-view",
+  "focus",
+  "detail",
+  "tool-angle",
 ] as const;
 
 type ShapeRow = (typeof shapeRows)[number];
@@ -48,6 +56,7 @@ export function readFound(
   record: DepthRecord,
   row: MarginRow,
   shape: Shape,
+  space: SpaceModel,
   state: PlanState,
   work: InsertionWork,
 ): number {
@@ -58,7 +67,7 @@ export function readFound(
     return Number.NaN;
   boundRub(model, again, work);
   const found = isShapeRow(row.id)
-    ? reading[row.id]({ model, record, row, shape, rod: again, rub: rubOf(model, again, work), state, work })
+    ? reading[row.id]({ model, record, row, shape, rod: again, rub: rubOf(model, again, work), space, state, work })
     : Number.NaN;
   work.hull.rub.fill(0);
   return found;
@@ -71,6 +80,7 @@ interface Seen {
   readonly shape: Shape;
   readonly rod: RodState;
   readonly rub: Rub | undefined;
+  readonly space: SpaceModel;
   readonly state: PlanState;
   readonly work: InsertionWork;
 }
@@ -91,10 +101,10 @@ const reading: Readonly<Record<ShapeRow, (seen: Seen) => number>> = {
     const cable = row.where.cable as number;
     return rub?.most[cable] ?? (rod.tension[cable] as number);
   },
-  twist: (seen) => Math.abs(inspect(seen).twist[seen.model.arm.spans] as number) + (loose(seen)?.twist ?? 0),
+  twist: (seen) => Math.abs(inspect(seen).twist[seen.model.arm.spans] as number) + (looseAt(seen)?.twist ?? 0),
   sag: (seen) => {
     const { model, rod, work } = seen;
-    const tip = loose(seen)?.tip;
+    const tip = looseAt(seen)?.tip;
     return sagOf(model, rod, work, model.load.walls) + (tip === undefined ? 0 : (tip[0] as number) + (tip[1] as number));
   },
   slack: ({ model, record, row, shape, rod, state, work }) => {
@@ -110,10 +120,36 @@ const reading: Readonly<Record<ShapeRow, (seen: Seen) => number>> = {
     const { arm } = model;
     const tool = new Float64Array(3);
     pointOf(work.rod.frame, arm.spans, 0, 0, arm.description.tool.length, tool);
-    return poseOf(arm, model.target, work.rod.frame, tool, loose(seen), rub).demand;
+    return poseOf(arm, model.target, work.rod.frame, tool, looseAt(seen), rub).demand;
   },
   "dead-band": ({ rub }) => rub?.fullTip ?? 0,
+  sight: look,
+  "view-angle": look,
+  "in-view": look,
+  focus: look,
+  detail: look,
+  "tool-angle": look,
 };
+
+/** What of a look, or of the tool's angle, is missing to its limit or beyond it, on top of the limit that the row has: both may move. */
+function look(seen: Seen): number {
+  const { model, record, row, rub, space, work } = seen;
+  const { arm, target } = model;
+  const tool = new Float64Array(3);
+  pointOf(work.rod.frame, arm.spans, 0, 0, arm.description.tool.length, tool);
+  const loose = looseAt(seen);
+  const { rub: _, loose: __, ...bare } = record;
+  const there: DepthRecord = {
+    ...bare,
+    frames: work.rod.frame.slice(),
+    tool,
+    ...(rub === undefined ? {} : { rub }),
+    ...(loose === undefined ? {} : { loose }),
+  };
+  const rows = lookRows({ arm, target, bodies: space.bodies, sight: seeTarget(arm, space, target, there), wayIn: [there] });
+  const found = rows.find((one) => one.id === row.id);
+  return found === undefined ? Number.NaN : row.limit + found.demand - found.limit;
+}
 
 function inspect({ model, rod, work }: Seen) {
   const seen = createInspection(model.arm);
@@ -125,6 +161,6 @@ function spanOf({ row }: Seen): number {
   return (row.where.vertebra as number) - 1;
 }
 
-function loose({ model, work }: Seen) {
+function looseAt({ model, work }: Seen) {
   return looseOf(model, work.rod.frame, work.rod.firstFree, work.hull);
 }

@@ -99,7 +99,7 @@ function foundAfter(
   if ((rows[0] as MarginRow).id === "way-out") return { found: [gapAfter(inner, changed, where.depth as number, state, work)], by };
   const after = solvedAfter(inner, changed, on, where.depth as number, state, work);
   const found = rows.map((row) =>
-    after === undefined ? Number.NaN : readFound(after.model, after.record, row, after.shape, state, work.insertion),
+    after === undefined ? Number.NaN : readFound(after.model, after.record, row, after.shape, model.space, state, work.insertion),
   );
   return { found, by };
 }

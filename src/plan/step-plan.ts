@@ -12,7 +12,7 @@ import {
 } from "../insertion/index.ts";
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { listWarmings } from "../rod/index.ts";
-import { type Facts, judge } from "../verdict/index.ts";
+import { type Facts, judge, type Verdict } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
 import { listDrives } from "./list-drives.ts";
@@ -303,6 +303,11 @@ function reserveOf(model: PlanModel, state: PlanState): number {
   return request?.margin ?? 0;
 }
 
+/** Of a walk made elsewhere: judged as a plan's own. @param state its route, insertion and slack, as far as there are any */
+export function judgeWalk(model: PlanModel, state: PlanState): Verdict {
+  return judge(factsOf(model, state));
+}
+
 function factsOf(model: PlanModel, state: PlanState): Facts {
   const { job, arm } = model;
   const route = state.route;
@@ -327,11 +332,15 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     branchGap: state.insertion?.branchGap ?? { shape: 0, tension: 0, depth: 0, explained: 0 },
     slack: state.slack,
     temperature: job.conditions.temperature,
+    zones: job.zones,
+    stay: job.conditions.stay,
+    feedRate: job.conditions.feedRate,
     wallFriction: job.conditions.wallFriction?.high,
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     sight: state.sight,
     drives: listDrives(job, arm, state.insertion?.wayIn ?? [], state.insertion?.wayOut ?? []),
+    turned: state.insertion?.turned,
     tube: measureTube(model),
     fromDrum: model.launch?.drumFrom !== undefined,
     gains: state.gains,

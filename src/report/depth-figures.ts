@@ -87,8 +87,8 @@ export function depthFigures(page: Page, job: Job, arm: ArmModel, result: PlanRe
     { title: "Twist", axis: "twist of the tip", measure: measures.angle, lines: [...both((r) => Math.abs(tipTwist(r))), limit("limit", () => job.limits.twist)], note: "About the arm's own axis, either way." },
     {
       title: "Deviation from the route", axis: "distance from the route", measure: measures.length,
-      lines: [...both((r) => r.deviation[1]).map((line) => ({ ...line, name: `greatest, ${line.name}` })), { name: "rms, way in", look: looks.inSecond, points: along(wayIn, (r) => r.deviation[0]) }],
-      note: "It already counts in the clearance.",
+      lines: [...both((r) => r.deviation[1]).map((line) => ({ ...line, name: `greatest, ${line.name}` })), { name: "rms, way in", look: looks.inSecond, points: along(wayIn, (r) => r.deviation[0]) }, limit("sections bend evenly", (r) => r.inherent[1])],
+      note: "It already counts in the clearance. Dotted: the greatest that is left however the arm is driven, since a section can only bend evenly.",
     },
     {
       title: "Clearance to spare",

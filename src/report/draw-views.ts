@@ -104,7 +104,7 @@ function isSolid(kind: string): boolean {
 }
 
 /** Each vertebra past the guide's exit, then the tool. */
-function armOutlines(view: View, arm: ArmModel, record: DepthRecord): [number, number][][] {
+export function armOutlines(view: View, arm: ArmModel, record: DepthRecord): [number, number][][] {
   const out: [number, number][][] = [];
   for (let i = Math.max(record.firstFree, 1); i <= arm.spans; i++) {
     const section = arm.description.sections[arm.sectionOfSpan[i - 1]!]!;
@@ -116,7 +116,7 @@ function armOutlines(view: View, arm: ArmModel, record: DepthRecord): [number, n
   return out;
 }
 
-function drawArmPiece(
+export function drawArmPiece(
   page: Page,
   corners: readonly (readonly [number, number])[],
   isTool: boolean,
@@ -129,7 +129,7 @@ function drawArmPiece(
   return mark(page, "path", { d: pathOf(corners, window, true), fill, stroke: "#33424b", "stroke-width": 0.6 });
 }
 
-function guideLine(view: View, job: Job): [number, number][] {
+export function guideLine(view: View, job: Job): [number, number][] {
   const { centre, axis } = job.port;
   if (job.launch?.tube !== undefined) return polyline(view, tubeLine(job.launch.tube));
   return [0, job.guideLength].map((back) =>
@@ -142,7 +142,7 @@ function polyline(view: View, points: ArrayLike<number>): [number, number][] {
 }
 
 /** Segments outside of the window and those shorter than can be seen are left out. */
-function cutPath(view: View, drawn: readonly Float64Array[], window: Window): string {
+export function cutPath(view: View, drawn: readonly Float64Array[], window: Window): string {
   const out: string[] = [];
   const [width, height] = [window.width * window.scale, window.height * window.scale];
   for (const corners of drawn) {

@@ -1,8 +1,8 @@
 /** Every field of a plan's result, as docs/plan-json.md lists them. */
-
+import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
-import type { OfferedRoute, PlanResult, Rescue, Turn } from "../plan/index.ts";
+import type { OfferedRoute, PlanResult, Rescue, Sought, Turn } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -115,6 +115,7 @@ export const depthRecord = group<DepthRecord>(
     rub,
     contact,
     deviation: list(length, 2) as unknown as Coding<Pair>,
+    inherent: list(length, 2) as unknown as Coding<Pair>,
   },
   ["wound", "loose", "rub", "contact"],
 );
@@ -177,7 +178,9 @@ const sight = group<SightFact>(
 );
 const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
 
-const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text });
+const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text, size: number }, ["size"]);
+const leftOut = group<Sought["leftOut"][number]>({ says: text, why: text });
+const sought = group<Sought>({ found: turn, leftOut: list(leftOut) }, ["found"]);
 
 const passage = group<Passage>({ place, free: length, body: whole });
 
@@ -194,6 +197,58 @@ const measures = group<RouteMeasures>({
 const rescue = group<Rescue>({ says: text, length, bend: length });
 
 const offer = group<OfferedRoute>({ number: whole, route, measures, ask: whole, came: text }, ["measures", "came"]);
+const link = group<Link>({ kind: oneOf("given", "rods", "cables"), section: whole, strength: number, demand: number });
+
+const stop = group<Stop>({
+  kind: oneOf("touch", "press", "pull", "cable", "rod", "balance", "between"),
+  depth: length,
+  vertebra: whole,
+  cable: whole,
+  body: whole,
+  is: number,
+  limit: number,
+});
+
+const faultEvent = group<FaultEvent>({
+  moved: length,
+  drop: length,
+  swing: length,
+  swingSpare: length,
+  lost: number,
+  stored: number,
+  leapt: truth,
+});
+
+const wayFound = group<WayFound>(
+  {
+    depth: length,
+    outcome: oneOf("out", "stuck", "unknown"),
+    by: oneOf("hold", "plan", "ease", "limp"),
+    stop,
+    pull: number,
+    pullAt: length,
+    pullUse: number,
+    link,
+    pressed: list(number),
+    event: faultEvent,
+  },
+  ["stop", "link", "event"],
+);
+
+const finding = group<FaultFinding>({
+  kind: oneOf("broken", "stalled", "locked", "released"),
+  cable: whole,
+  holding: list(wayFound),
+  helping: list(wayFound),
+});
+
+const faults = group<FaultResult>({
+  step: length,
+  findings: list(finding),
+  withoutFriction: truth,
+  strengthGiven: number,
+  notes: list(text),
+});
 
 export const planCoding = group<PlanResult>(
   {
@@ -212,9 +267,11 @@ export const planCoding = group<PlanResult>(
     routes: list(offer),
     taken: whole,
     rescues: list(rescue),
+    faults,
     turns: list(turn),
+    sought,
   },
-  ["sight", "drives", "routes", "taken", "rescues", "turns"],
+  ["sight", "drives", "routes", "taken", "rescues", "faults", "turns", "sought"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -232,10 +289,18 @@ export const planGroups = {
   marginRow,
   where,
   gain,
+  faults,
+  finding,
+  wayFound,
+  stop,
+  faultEvent,
+  link,
   sight,
   look,
   turn,
   rescue,
+  sought,
+  leftOut,
   offer,
   measures,
   passage,

@@ -101,8 +101,10 @@ export function cutTriangles(view: View, corners: Float64Array): Float64Array {
       const j = (i + 1) % 3;
       const [a, b] = [height[i]!, height[j]!];
       if (a < 0 === b < 0) continue;
-      const share = a / (a - b);
-      const mix = (r: number): number => corners[t + 3 * i + r]! + share * (corners[t + 3 * j + r]! - corners[t + 3 * i + r]!);
+      // from the corner above to the one below, whichever triangle it is: neighbours give the same place to the last bit
+      const [p, q] = a < 0 ? [t + 3 * j, t + 3 * i] : [t + 3 * i, t + 3 * j];
+      const share = Math.max(a, b) / (Math.max(a, b) - Math.min(a, b));
+      const mix = (r: number): number => corners[p + r]! + share * (corners[q + r]! - corners[p + r]!);
       out.push(...onPaper(view, mix(0), mix(1), mix(2)));
     }
   }
@@ -159,7 +161,7 @@ export function dot(a: readonly number[], b: readonly number[]): number {
   return a[0]! * b[0]! + a[1]! * b[1]! + a[2]! * b[2]!;
 }
 
-function cross(a: readonly number[], b: readonly number[]): number[] {
+export function cross(a: readonly number[], b: readonly number[]): number[] {
   return [a[1]! * b[2]! - a[2]! * b[1]!, a[2]! * b[0]! - a[0]! * b[2]!, a[0]! * b[1]! - a[1]! * b[0]!];
 }
 
@@ -168,7 +170,7 @@ function level(up: readonly number[], v: readonly number[]): number[] {
   return v.map((value, i) => value - d * up[i]!);
 }
 
-function unit(v: readonly number[]): number[] | undefined {
+export function unit(v: readonly number[]): number[] | undefined {
   const length = Math.sqrt(dot(v, v));
   return length > 1e-9 ? v.map((value) => value / length) : undefined;
 }

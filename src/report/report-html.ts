@@ -10,9 +10,10 @@ import { headNotChecked, otherConditions } from "../verdict/index.ts";
 import { depthFigures } from "./depth-figures.ts";
 import { depthTables } from "./depth-tables.ts";
 import { crossSectionFigures } from "./draw-cross-section.ts";
+import { drawSection } from "./draw-section.ts";
 import { signKey, viewFigures } from "./draw-views.ts";
 import { keepUnits, type Measures, measuresOf } from "./measure.ts";
-import { bullets, createPage, facts, type Page, part, table, tag, writePage } from "./page.ts";
+import { bullets, createPage, facts, figure, type Page, part, table, tag, writePage } from "./page.ts";
 import { style } from "./style.ts";
 import { tellArm } from "./tell-arm.ts";
 import { type ComparedBackbones, tellBackbones } from "./tell-backbones.ts";
@@ -53,6 +54,11 @@ export function reportHtml(job: Job, result: PlanResult, options: ReportOptions 
       ...tellRoute(page, job, result, measures),
       ...viewFigures(page, job, arm, result, signs, measures),
       signKey(page, job, signs),
+      figure(
+        page,
+        drawSection(page, job, result, { units: options.units ?? "metric" }),
+        "Section through port and target. section.svg is the same drawing, to scale when it is printed on A4.",
+      ),
     ),
     part(page, "The job", ...tellJob(page, job, measures)),
     part(page, "The arm", ...tellArm(page, job, arm, measures), crossSectionFigures(page, arm, measures)),

@@ -2,7 +2,7 @@
 import { formatQuantity } from "../base/index.ts";
 import type { Job } from "../job/index.ts";
 import type { PlanResult } from "../plan/index.ts";
-import type { Body } from "../space/index.ts";
+import type { Body, Zone } from "../space/index.ts";
 import { headNotChecked, otherConditions } from "../verdict/index.ts";
 import { keepUnits, type Measures, say, sayDirection, sayPlace } from "./measure.ts";
 import { bullets, facts, type Page, part, table, tag } from "./page.ts";
@@ -72,6 +72,16 @@ export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[]
       ["No.", "Body", "Shape", "Touch rule"],
       job.bodies.map((body, k) => [String(k + 1), body.name, sayShape(body, measures), sayTouch(body, measures)]),
     ),
+    ...(job.zones === undefined
+      ? []
+      : [
+          table(
+            page,
+            "Zones without a surface",
+            ["Zone", "Shape", "What is there"],
+            job.zones.map((zone) => [zone.name, sayShape(zone, measures), sayHolds(zone)]),
+          ),
+        ]),
   ];
 }
 
@@ -97,7 +107,7 @@ function sayFluid(fluid: Job["conditions"]["fluid"], measures: Measures): string
   return `${fluid.density.toFixed(0)}\u00a0kg/m\u00b3, ${level}, ${flow}`;
 }
 
-function sayShape({ shape }: Body, { length }: Measures): string {
+function sayShape({ shape }: Pick<Body, "shape">, { length }: Measures): string {
   const s = (value: number): string => say(value, length, length.digits > 2 ? 3 : 1);
   switch (shape.kind) {
     case "mesh":
@@ -129,7 +139,14 @@ function sayShape({ shape }: Body, { length }: Measures): string {
   }
 }
 
-function sayTouch({ touch }: Body, { length, force }: Measures): string {
+function sayHolds({ holds }: Zone): string {
+  return holds.kind === "hot"
+    ? `hot: ${formatQuantity(holds.temperature, "temperature", "metric", 4)}`
+    : `dose: ${formatQuantity(holds.rate, "dose-rate", "metric", 4)}`;
+}
+
+function sayTouch({ touch, zone }: Body, { length, force }: Measures): string {
+  if (zone === "keep-out" && touch.kind === "never") return `no surface: kept out of, stand-off ${say(touch.standOff, length)}`;
   if (touch.kind === "free") return "free to touch";
   return touch.kind === "light" ? `light, up to ${say(touch.force, force)}` : `never, stand-off ${say(touch.standOff, length)}`;
 }

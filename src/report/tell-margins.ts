@@ -51,7 +51,7 @@ function gainsOf(page: Page, row: MarginRow): Child {
 export function tellTurns(page: Page, result: PlanResult): HTMLElement[] {
   const { turns } = result;
   if (turns === undefined) return [];
-  if (turns.length === 0) return [tag(page, "p", {}, "No change of the arm was planned again.")];
+  if (turns.length === 0) return [tag(page, "p", {}, "No change of the arm was planned again."), ...tellSought(page, result)];
   const rows = turns.map((turn): Child[] => [turn.says, turn.answer, turn.tightest, usesOf(result, turn.uses)]);
   return [
     table(
@@ -62,7 +62,20 @@ export function tellTurns(page: Page, result: PlanResult): HTMLElement[] {
       [],
       "grid turns",
     ),
+    ...tellSought(page, result),
   ];
+}
+
+/** The smallest change that a search found, and what it did not plan. */
+function tellSought(page: Page, { sought }: PlanResult): HTMLElement[] {
+  if (sought === undefined) return [];
+  const { found, leftOut } = sought;
+  const says =
+    found === undefined
+      ? "None of these changes, each by up to 40 %, makes it a go."
+      : `The smallest change found that does: ${found.says}, ${Math.round(100 * (found.size ?? 0))} % of what it changes (${found.answer}).`;
+  const out = leftOut.map((one) => `${one.says}: ${one.why}`).join("; ");
+  return [tag(page, "p", {}, `${keepUnits(says)}${out === "" ? "" : ` Not planned: ${keepUnits(out)}.`}`)];
 }
 
 function usesOf(result: PlanResult, uses: Readonly<Record<string, number>>): string {

@@ -165,8 +165,19 @@ export interface Body {
   readonly shape: Shape;
   readonly placement: Placement;
   readonly touch: TouchRule;
+  /** nothing is there to be seen: a place that must be kept out of. Held as a surface that must not be touched */
+  readonly zone?: "keep-out";
   /** names of other pipes: where their free space and this one's overlap, the walls of both are open */
   readonly joins?: readonly string[];
+}
+
+/** A part of the space without a surface, where something acts on what is in it. */
+export interface Zone {
+  readonly name: string;
+  /** `hot`: temperature there, K; `dose`: absorbed dose a time there, Gy/s */
+  readonly holds: { readonly kind: "hot"; readonly temperature: number } | { readonly kind: "dose"; readonly rate: number };
+  readonly shape: BoxShape | CylinderShape | SphereShape;
+  readonly placement: Placement;
 }
 
 /** Where the arm goes in. The guide's exit is at `centre`; `axis` points into the machine. */

@@ -38,10 +38,12 @@ export type {
   TouchRule,
   TubeBundleShape,
   VanesShape,
+  Zone,
 } from "./description.ts";
 export { usualPixels, usualTilt } from "./description.ts";
 export { drawBody } from "./draw-body.ts";
 export { isPipe } from "./lay-pipe.ts";
 export type { SpaceAnswer, SpaceModel, SpacePart } from "./model.ts";
+export { outsideZone } from "./outside-zone.ts";
 export { createSpaceAnswer, createSpaceWork, type SpaceWork, sampleSpace } from "./sample-space.ts";
 export { type Sight, type SurfaceThere, seePlace, sightSpace, surfaceAt } from "./see-place.ts";

@@ -41,9 +41,9 @@ const stride = 0.05;
 /** How far from a surface its normal is taken, m. */
 const lift = 1e-5;
 
-/** The same bodies without their stand-offs, and without those that cannot hide anything. */
+/** The same bodies without their stand-offs, and without those that cannot hide anything: zones have no surface. */
 export function sightSpace(space: SpaceModel, hides: (body: number) => boolean = () => true): SpaceModel {
-  const kept = Array.from(space.bodies.keys()).filter(hides);
+  const kept = Array.from(space.bodies.keys()).filter((k) => space.bodies[k]?.zone === undefined && hides(k));
   return {
     bodies: kept.map((k) => space.bodies[k] as SpaceModel["bodies"][number]),
     bounds: space.bounds,

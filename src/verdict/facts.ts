@@ -2,10 +2,10 @@
 import type { ArmModel } from "../arm/index.ts";
 import type { DriveTable } from "../drive/index.ts";
 import type { DrumResult } from "../drum/index.ts";
-import type { DepthRecord, RollRule } from "../insertion/index.ts";
+import type { DepthRecord, RollChoice, RollRule } from "../insertion/index.ts";
 import type { Route } from "../path/index.ts";
 import type { Fluid, Temperature, Warming } from "../rod/index.ts";
-import type { Body, Port, Target } from "../space/index.ts";
+import type { Body, Port, Target, Zone } from "../space/index.ts";
 import type { TubeFact } from "./guide-rows.ts";
 import type { Gain } from "./model.ts";
 
@@ -112,6 +112,11 @@ export interface Facts {
   /** coefficient of the arm on what it leans on, as the shapes were computed, 1; undefined when the job does not say */
   readonly wallFriction?: number | undefined;
   readonly warm?: WarmFact | undefined;
+  /** hot and dose zones of the job */
+  readonly zones?: readonly Zone[] | undefined;
+  /** how long the tool stays at the target, s, and how fast the arm is fed, m/s; undefined when the job does not say */
+  readonly stay?: number | undefined;
+  readonly feedRate?: number | undefined;
   /** the arm wound up on its drum and paid out; undefined when it has none, or before it was looked at */
   readonly drum?: DrumResult | undefined;
   /** what the tool sees at the target; undefined before it is there */
@@ -120,6 +125,8 @@ export interface Facts {
   readonly drives?: DriveTable | undefined;
   /** the guide tube; undefined where there is none */
   readonly tube?: TubeFact | undefined;
+  /** how the arm is turned in its guide before it goes in; undefined where it goes in as it is */
+  readonly turned?: RollChoice | undefined;
   /** whether the arm comes off its drum */
   readonly fromDrum?: boolean;
   /** by row id */

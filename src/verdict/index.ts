@@ -1,7 +1,11 @@
+export { addFaults } from "./add-faults.ts";
 export { drumRows } from "./drum-rows.ts";
 export type { Facts, SightFact, SlackFact, WarmFact } from "./facts.ts";
+export { type FaultLane, type LaneStretch, layFaultLanes } from "./fault-lanes.ts";
+export { type FaultFacts, recipes, sayFault, sayLink, sayWay } from "./fault-rows.ts";
 export type { TubeFact } from "./guide-rows.ts";
 export { judge, sayFitted } from "./judge.ts";
+export { lookRows } from "./look-rows.ts";
 export type { Gain, MarginPlace, MarginRow, MarginUnit, Verdict } from "./model.ts";
 export { poseOf } from "./pose-row.ts";
 export { headNotChecked, otherConditions, type Reading, readMargin } from "./read-margins.ts";

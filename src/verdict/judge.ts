@@ -10,12 +10,15 @@ import type { MarginRow, Verdict } from "./model.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
+import { assumeSurfaces } from "./say-surfaces.ts";
 import { assumeWarm, sayLine, worstLine } from "./warm.ts";
+import { assumeZones, zoneConditions } from "./zone-rows.ts";
 
 /** What this plan did not compute; each is a condition by name. */
 function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
   return [
+    ...unseenFaults,
     ...never,
     ...driveGaps(facts),
     ...(cablesRub(facts.arm) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
@@ -32,12 +35,14 @@ function notComputed(facts: Facts): string[] {
   ];
 }
 
-/** What no plan computes yet. */
-const never = [
+/** A stage of its own after the plan: `addFaults` takes them out. */
+export const unseenFaults = [
   "what a broken cable, a stalled drive or lost power does among the walls (the report tells it in free air, at the deepest shape)",
   "pull-out force and what would break first",
-  "room outside the port",
 ];
+
+/** What no plan computes yet. */
+const never = ["room outside the port"];
 
 /** A turn of the picture that an operator notices, rad (2 degrees; common practice, no source). */
 const visibleTwist = (2 * Math.PI) / 180;
@@ -97,7 +102,7 @@ export function judge(facts: Facts): Verdict {
   const tightest = rows[0];
   return {
     ...base,
-    answer: "go with conditions",
+    answer: base.conditions.length > 0 ? "go with conditions" : "go",
     says:
       tightest === undefined
         ? "All computed margins hold."
@@ -158,7 +163,8 @@ function sayOver(row: MarginRow): string {
 }
 
 function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
-  const conditions = [`Not yet checked, to be settled before use: ${notCheckedHere(facts).join("; ")}.`];
+  const unchecked = notCheckedHere(facts);
+  const conditions = sayUnchecked(unchecked);
   for (const remark of facts.remarks) conditions.push(`To be confirmed: ${remark}${/[.?!]$/.test(remark) ? "" : "."}`);
   for (const row of rows)
     if (row.state === "warning") conditions.push(`${row.title} is at ${percent(row.use)} of its limit (${row.whereSays}).`);
@@ -183,7 +189,7 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts));
+  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts), ...zoneConditions(facts));
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -195,6 +201,11 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
   return conditions;
 }
 
+/** The condition that leaves nothing unchecked, first of all. */
+export function sayUnchecked(unchecked: readonly string[]): string[] {
+  return unchecked.length > 0 ? [`Not yet checked, to be settled before use: ${unchecked.join("; ")}.`] : [];
+}
+
 function notCheckedHere(facts: Facts): string[] {
   const list = notComputed(facts);
   const { target } = facts;
@@ -202,6 +213,14 @@ function notCheckedHere(facts: Facts): string[] {
   if (target.kind === "heat") list.push("heat on the arm and the machine");
   else if (target.kind !== "look") list.push("tool force and stiffness at the tip");
   return list;
+}
+
+function sayTurned({ turned }: Facts): string[] {
+  if (turned === undefined) return [];
+  const percent = (share: number): string => `${Math.round(100 * share)} %`;
+  return [
+    `The arm is turned by ${Math.round((turned.roll * 180) / Math.PI)} deg in its guide before it goes in: where its cables, joints and rods are used hardest they are at ${percent(turned.to)} so, at ${percent(turned.from)} as it lies.`,
+  ];
 }
 
 function assumptionsOf(facts: Facts): string[] {
@@ -220,9 +239,11 @@ function assumptionsOf(facts: Facts): string[] {
     ...sayFriction(facts),
     ...sayFluid(facts),
     ...assumeWarm(facts),
+    ...sayTurned(facts),
+    ...assumeZones(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
-    "Surfaces are where the files and drawings say.",
+    assumeSurfaces(facts.bodies),
     "The arm's base comes no nearer to the exit than the guide is long.",
     ...(facts.ranges > 0
       ? [`${facts.ranges} value${facts.ranges === 1 ? " is" : "s are"} written with a range; the plan takes the nominal ones.`]

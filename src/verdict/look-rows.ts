@@ -8,8 +8,11 @@ import type { Draft } from "./rows.ts";
 
 type Look = NonNullable<SightFact["look"]>;
 
+/** What these rows are made of. */
+export type LookFacts = Pick<Facts, "arm" | "target" | "bodies" | "sight" | "wayIn">;
+
 /** None before the arm is at the target. */
-export function lookRows(facts: Facts): Draft[] {
+export function lookRows(facts: LookFacts): Draft[] {
   const { sight, target } = facts;
   const last = facts.wayIn[facts.wayIn.length - 1];
   if (sight === undefined || last === undefined) return [];
@@ -28,7 +31,7 @@ export function lookRows(facts: Facts): Draft[] {
   ];
 }
 
-function sayThere({ target }: Facts): string {
+function sayThere({ target }: LookFacts): string {
   return `at ${target.name}`;
 }
 
@@ -37,13 +40,13 @@ function degrees(value: number): string {
 }
 
 /** What may shift the camera, in words. */
-function sayShift({ target }: Facts, look: Look): string {
+function sayShift({ target }: LookFacts, look: Look): string {
   return look.shift > target.tolerance
     ? `${mm(look.shift)} that play, tolerances and the dead band may shift it by`
     : `${mm(look.shift)} that the target lets it be off`;
 }
 
-function sightRow(facts: Facts, sight: SightFact, look: Look, where: Draft["where"]): Draft {
+function sightRow(facts: LookFacts, sight: SightFact, look: Look, where: Draft["where"]): Draft {
   const name = look.body < 0 ? undefined : facts.bodies[look.body]?.name;
   const by = look.cutBy === "arm" ? `the arm's own body at vertebra ${look.vertebra}` : (name ?? "nothing");
   return {
@@ -59,7 +62,7 @@ function sightRow(facts: Facts, sight: SightFact, look: Look, where: Draft["wher
   };
 }
 
-function tiltRow(facts: Facts, sight: SightFact, look: Look, where: Draft["where"]): Draft[] {
+function tiltRow(facts: LookFacts, sight: SightFact, look: Look, where: Draft["where"]): Draft[] {
   if (Number.isNaN(sight.tilt)) return [];
   const limit = facts.target.mostTilt ?? usualTilt;
   const more = Math.asin(Math.min(1, look.shift / sight.distance));
@@ -79,12 +82,12 @@ function tiltRow(facts: Facts, sight: SightFact, look: Look, where: Draft["where
   ];
 }
 
-function noteTilt({ target, sight }: Facts, what: string, more: number): string {
+function noteTilt({ target, sight }: LookFacts, what: string, more: number): string {
   const from = target.normal === undefined ? "the nearest surface's normal" : "the normal that the job gives";
   return `${what} to ${from}, ${degrees(sight?.tilt ?? Number.NaN)} as planned${more > 0 ? ` and ${degrees(more)} for what may shift or turn it` : ""}.`;
 }
 
-function cameraRows(facts: Facts, sight: SightFact, look: Look, where: Draft["where"]): Draft[] {
+function cameraRows(facts: LookFacts, sight: SightFact, look: Look, where: Draft["where"]): Draft[] {
   const { camera } = facts.arm.description.tool;
   if (camera === undefined || look.pixel === undefined) return [];
   const { indication, indicationPixels = usualPixels } = facts.target;
@@ -118,7 +121,7 @@ function cameraRows(facts: Facts, sight: SightFact, look: Look, where: Draft["wh
   return rows;
 }
 
-function focusRow(facts: Facts, sight: SightFact, look: Look, [near, far]: readonly [number, number], where: Draft["where"]): Draft {
+function focusRow(facts: LookFacts, sight: SightFact, look: Look, [near, far]: readonly [number, number], where: Draft["where"]): Draft {
   const [least, most] = [Math.max(0, sight.depth - look.shift), sight.depth + look.shift];
   const tooNear = least > 0 ? near / least : Number.POSITIVE_INFINITY;
   const close = tooNear > most / far;

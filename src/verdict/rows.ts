@@ -14,6 +14,7 @@ import { poseRow } from "./pose-row.ts";
 import { rollRows } from "./roll-row.ts";
 import { touchForceRows, touchRow } from "./touch-rows.ts";
 import { sayWarm, worstLine } from "./warm.ts";
+import { zoneRows } from "./zone-rows.ts";
 
 export interface Draft {
   id: string;
@@ -28,6 +29,8 @@ export interface Draft {
   warnAbove?: number;
   /** a warning however small the use */
   warn?: boolean;
+  /** a warning however large: it is a condition, and turns no answer */
+  told?: boolean;
   /** no number of the arm that may not be surely known moves it */
   certain?: boolean;
 }
@@ -50,14 +53,19 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts), ...driveRows(facts));
-  return rows.map((draft) => finish(draft, facts)).sort((a, b) => rank(b) - rank(a));
+  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts), ...driveRows(facts), ...zoneRows(facts));
+  return sortRows(rows.map((draft) => finish(draft, facts)));
 }
 
-function finish(draft: Draft, facts: Facts): MarginRow {
-  const { warn = false, certain = false, ...row } = draft;
+/** The tightest first. */
+export function sortRows(rows: readonly MarginRow[]): MarginRow[] {
+  return [...rows].sort((a, b) => rank(b) - rank(a));
+}
+
+export function finish(draft: Draft, facts: Pick<Facts, "gains" | "spreads">): MarginRow {
+  const { warn = false, told = false, certain = false, ...row } = draft;
   const warnAbove = draft.warnAbove ?? 0.8;
-  const state = Number.isNaN(draft.use) ? "unknown" : draft.use > 1 ? "over" : warn || draft.use > warnAbove ? "warning" : "ok";
+  const state = told && !(draft.use <= warnAbove) ? "warning" : stateOf(draft.use, warn, warnAbove);
   const spread = facts.spreads?.[draft.id];
   const note = [draft.note ?? "", sayUnspread(facts, spread, certain)].filter((part) => part !== "").join(" ");
   const gains = facts.gains[draft.id] ?? [];
@@ -65,15 +73,19 @@ function finish(draft: Draft, facts: Facts): MarginRow {
 }
 
 /** Why a row has no spread, where the others have one. */
-function sayUnspread({ spreads }: Facts, spread: number | undefined, certain: boolean): string {
+function sayUnspread({ spreads }: Pick<Facts, "spreads">, spread: number | undefined, certain: boolean): string {
   if (spreads === undefined || spread !== undefined) return "";
   return certain
     ? "No number of the arm that is not surely known moves it."
     : "How far it may be off for what is not surely known of the arm is not computed.";
 }
 
+function stateOf(use: number, warn: boolean, warnAbove: number): MarginRow["state"] {
+  return Number.isNaN(use) ? "unknown" : use > 1 ? "over" : warn || use > warnAbove ? "warning" : "ok";
+}
+
 function rank(row: MarginRow): number {
-  return row.state === "unknown" ? Number.MAX_VALUE : row.use;
+  return row.state === "unknown" || Number.isNaN(row.use) ? Number.MAX_VALUE : row.use;
 }
 
 function reachRow(facts: Facts): Draft {

@@ -261,6 +261,41 @@ describe("the maps", () => {
     expect(await text("power-lost")).toContain("Power lost, drives hold: the tool point stays where it is.");
     await page.click("#maps-payload");
   });
+
+  it("tell what a stalled drive does while a section is sent down, as the command line does", async () => {
+    await page.click("#maps-stalled");
+    await drawn("stalled", "stalled-pull");
+    // begins at the section that is sent: the last one
+    expect(await text("reading-stalled")).toMatch(/^Drive 7 \(section 3\) stalls: the tool point ends [\d.]+\s*mm from where it was sent/);
+    expect(await text("reading-stalled-pull")).toMatch(
+      /it is left with [\d.]+\s*N.*stored: [\d.]+\s*mJ in the cables, [\d.]+\s*mJ in rods/,
+    );
+    const path = async (look: string) => (await page.getAttribute(`[data-test=shape-${look}]`, "d")) ?? "";
+    const { arm } = served.job;
+    const vertebrae = arm.sections.reduce((sum, section) => sum + section.spans, 1);
+    for (const look of ["before", "sent", "stalled"]) expect((await path(look)).match(/[ML]/g)?.length).toBe(vertebrae);
+    const shape = await path("stalled");
+    await page.focus("[data-test=map-stalled] .map-body");
+    await page.keyboard.press("Home");
+    expect(await text("reading-stalled-pull")).toContain("Drive 1 (section 1)");
+    expect(await page.inputValue("[data-test=stalled-pick]")).toBe("0");
+    expect(await path("stalled")).not.toBe(shape);
+    await page.keyboard.press("End");
+    const astray = amount(await text("reading-stalled"), "mm from where");
+    // sent twice as far, the drives that go leave the one that stalls further behind
+    await set("#ask-sent", "40 deg");
+    await drawn("stalled");
+    expect(amount(await text("reading-stalled"), "mm from where")).toBeGreaterThan(1.5 * astray);
+    await set("#ask-sent", "-3 deg");
+    await page.waitForSelector("#ask-sent-words");
+    expect(await page.textContent("#ask-sent-words")).toContain("above 0");
+    await set("#ask-sent", "20 deg");
+    await drawn("stalled");
+    await page.click("text=As a table");
+    expect(await page.$$eval(".map-table tbody tr", (rows) => rows.length)).toBe(9);
+    await page.click("text=As a table");
+    await page.click("#maps-payload");
+  });
 });
 
 describe("a changed number", () => {

@@ -2,7 +2,8 @@ import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, wri
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { readPlanJson } from "../../src/report/index.ts";
+import { pickRoute } from "../../apps/cli/plan-job.ts";
+import { readDriveTableJson, readPlanJson } from "../../src/report/index.ts";
 import { roomJob } from "../browser/room-job.ts";
 import { type Called, call, root } from "./call.ts";
 
@@ -34,10 +35,10 @@ describe("withy plan", () => {
   });
 
   it("leaves the record, whole, and nothing beside it", () => {
-    const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html"];
+    const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html", "runsheet.html", "section.svg"];
     expect(readdirSync(out).sort()).toEqual(names);
     expect(JSON.parse(planned.out).written).toEqual(
-      ["plan.json", "report.html", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
+      ["plan.json", "report.html", "runsheet.html", "section.svg", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
     );
     const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
     expect(plan.verdict.answer).toBe(JSON.parse(planned.out).verdict.answer);
@@ -47,6 +48,24 @@ describe("withy plan", () => {
     const glb = readFileSync(join(out, "arm.glb"));
     // binary glTF 2.0: magic "glTF", version 2, the length of the whole file
     expect([glb.readUInt32LE(0), glb.readUInt32LE(4), glb.readUInt32LE(8)]).toEqual([0x46546c67, 2, glb.length]);
+  });
+
+  it("tells the drives of a plan that was written, at another feed rate, with their units; and refuses a plan of other files", async () => {
+    const saved = join(out, "plan.json");
+    const told = await call(["drives", job, "--plan", saved, "--feed-rate", "2mm/s", "--json"]);
+    const { table, cables } = readDriveTableJson(told.out);
+    const plan = readPlanJson(readFileSync(saved, "utf8"));
+    expect(cables.length).toBe(16);
+    expect(table.rows.length).toBe(plan.wayIn.length + plan.wayOut.length);
+    // no drive is told, so nothing holds the feed up: length over rate
+    const length = plan.wayIn.at(-1)!.depth - plan.wayIn[0]!.depth;
+    expect(Math.abs(table.ways[0]!.time - length / 2e-3)).toBeLessThan(1e-6 * table.ways[0]!.time);
+    expect(told.code).toBe(planned.code);
+    expect((await call(["drives", job, "--plan", saved])).out).toContain("not timed: give a feed-rate");
+    const other = await call(["drives", join(root, "examples/valve-gallery"), "--plan", saved]);
+    expect(other.code).toBe(1);
+    expect(other.err).toContain("--plan: was made from other contents of job.yaml");
+    expect((await call(["drives", job, "--plan", saved, "--feed-rate", "2mm"])).err).toContain("--feed-rate");
   });
 
   it("ends with 2 when a limit is passed, and says by what", async () => {
@@ -74,14 +93,30 @@ describe("withy plan", () => {
       expect(lengthM).toBeLessThan(0.24);
       expect(leastRoomM).toBeGreaterThanOrEqual(0);
     }
-    const refused = await call(["plan", room, "--route", "9"]);
-    expect(refused.code).toBe(1);
-    expect(refused.err).toMatch(/--route.* is 9, and \d routes were found/);
+    const some = found.map(({ number }) => ({ number, route: { status: "found", obstacles: [], resolution: 1e-3 }, ask: 0 }) as const);
+    expect(pickRoute(some, 2).number).toBe(2);
+    expect(() => pickRoute(some, 9)).toThrow(/--route.* is 9, and \d routes were found/);
   });
 
   it("tries changes of the arm when asked, and says what they did", async () => {
     const { out: said } = await call(["plan", job, "--turn", "1"]);
     expect(said).toMatch(/Planned again\n {2}- pretension up by half: (go|no go|undecided)/);
+  });
+
+  it("looks for the smallest change that would do, where it is no go: of what the job allows alone", async () => {
+    const text = readFileSync(jobFile, "utf8");
+    const rows = JSON.parse(planned.out).verdict.rows as { id: string; demand: number }[];
+    const sag = 1000 * (rows.find((row) => row.id === "sag")?.demand ?? Number.NaN);
+    writeFileSync(jobFile, `${text.replace(/sag: \S+ mm/, `sag: ${0.97 * sag} mm`)}\nmay-change: [pretension, backbone]\n`);
+    const { code, out: said } = await call(["plan", job, "--seek", "--json"]);
+    writeFileSync(jobFile, text);
+    const told = JSON.parse(said);
+    // the arm of the file is no go all the same
+    expect(code).toBe(2);
+    expect(told.sought.found.says).toMatch(/^(rods|pretension|twin)/);
+    expect(told.sought.found.answer).toBe("go with conditions");
+    expect(told.turns.at(-1).size).toBeGreaterThan(0);
+    expect(told.turns.every((turn: { says: string }) => /^(rods|pretension|twin)/.test(turn.says))).toBe(true);
   });
 
   it("stops before it writes when told to", async () => {

@@ -59,3 +59,42 @@ describe("drawn bodies of a job file", () => {
     expect(faults.map((fault) => [fault.code, fault.path])).toEqual([[code, path]]);
   });
 });
+
+describe("zones of a job file", () => {
+  const zones = `
+zones:
+  - {name: relief valve, kind: keep-out, shape: cylinder, diameter: 80 mm, length: 200 mm, at: [3 m, 0 m, 0 m], stand-off: 5 mm}
+  - {name: hot leg, kind: hot, shape: box, size: [1 m, 1 m, 1 m], temperature: 120 degC, at: [4 m, 0 m, 0 m]}
+  - {name: beam, kind: dose, shape: sphere, diameter: 1 m, rate: 36 Gy/h}
+`;
+  const withZones = (text: string) => ({ "job.yaml": sampleText("box", "job.yaml").replace(/^port:/m, `${text.trim()}\nport:`) });
+
+  test("keep-outs are bodies after those of the file; the others are zones", () => {
+    const job = loadSample("box", withZones(zones));
+    expect(job.bodies.at(-1)).toMatchObject({
+      name: "relief valve",
+      zone: "keep-out",
+      shape: { kind: "cylinder", radius: 0.04, length: 0.2 },
+      touch: { kind: "never", standOff: 5e-3 },
+    });
+    expect(job.zones).toMatchObject([
+      { name: "hot leg", holds: { kind: "hot", temperature: 393.15 } },
+      { name: "beam", holds: { kind: "dose", rate: 0.01 }, shape: { kind: "sphere", radius: 0.5 } },
+    ]);
+  });
+
+  test.each([
+    [
+      "a dimension of another shape",
+      "diameter: 80 mm, length",
+      "size: [1 m, 1 m, 1 m], diameter: 80 mm, length",
+      "shape.unknown-key",
+      "zones[0].size",
+    ],
+    ["a dimension that is missing", "shape: sphere, diameter: 1 m", "shape: sphere", "shape.missing-key", "zones[2].diameter"],
+    ["the name of a body", "name: relief valve", "name: tube bundle", "space.name", "zones[0].name"],
+  ])("%s is told at its key", (_, from, to, code, path) => {
+    const faults = faultsOf(() => loadSample("box", withZones(zones.replace(from, to))));
+    expect(faults.map((fault) => [fault.code, fault.path])).toEqual([[code, path]]);
+  });
+});

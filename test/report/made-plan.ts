@@ -113,7 +113,7 @@ export function makeRecord(depth: number): DepthRecord {
     clearance, nearest: Int32Array.from({ length: vertebrae }, (_, i) => (i < firstFree ? -1 : 1)), spare: least - 0.0015, tightest: firstFree, leastClearance: least,
     swept: clearance.map((value) => value - 1e-4), sweptNearest: Int32Array.from({ length: vertebrae }, (_, i) => (i < firstFree ? -1 : 1)), sweptSpare: least - 0.0016, seenSpare: least - 0.0015, settled: true, askedSeen: least, asked: least - 1e-4, askedVertebra: vertebrae - 1, askedBody: 1,
     sideways: 1e-4, jointAngle: fill(spans, () => pitch / bendRadius), strain: fill(spans, () => 0.01 * depth), stress: fill(spans, () => 6e8 * depth),
-    twist: fill(vertebrae, (i) => 1e-3 * i * depth), sag: 0.1 * depth * depth, deviation: [1e-4, 2e-4],
+    twist: fill(vertebrae, (i) => 1e-3 * i * depth), sag: 0.1 * depth * depth, deviation: [1e-4, 2e-4], inherent: [0.5e-4, 1.5e-4],
   }; // biome-ignore format: a record to scan
 }
 
@@ -198,13 +198,18 @@ export function makePlan(job = makeJob()): PlanResult {
         tightest: "Clearance",
       },
     ],
+    sought: {
+      found: { says: "rods thicker by 5 %", answer: "go with conditions", uses: { clearance: 0.9 }, tightest: "Clearance", size: 0.05 },
+      leftOut: [{ says: "pretension down", why: "slack would not gain by it" }],
+    },
   };
 }
 
 /** No way through: nothing was laid, the curve is the best attempt. */
 export function makeBlocked(job = makeJob()): PlanResult {
-  const { route, turns, ...rest } = makePlan(job);
+  const { route, turns, sought, ...rest } = makePlan(job);
   void turns;
+  void sought;
   const says = `The narrowest passage of ${job.name} is 7 mm.`;
   return {
     ...rest,

@@ -52,6 +52,7 @@ export function record(change: Partial<DepthRecord> = {}): DepthRecord {
     twist: new Float64Array(n + 1),
     sag: 0,
     deviation: [0, 0],
+    inherent: [0.1e-3, 0.3e-3],
     ...change,
   };
 }

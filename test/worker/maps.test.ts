@@ -235,3 +235,27 @@ describe("a question", () => {
     expect(reports).toBe(1);
   });
 });
+
+describe("a stalled drive", () => {
+  it("is what the command line says of the same section sent the same way, and leaves all else out", async () => {
+    const { last } = await draw("stalled", { sent: { section: 2, by: "15 deg", way: "down" } });
+    const answer = await onTheCommandLine(
+      "--out-length",
+      `${last.frame.length} m`,
+      "--broken",
+      "--sent",
+      `3=15 deg@${(-last.frame.turn * 180) / Math.PI} deg`,
+    );
+    const told = answer.faults?.cases.filter((one) => one.what === "stalled") ?? [];
+    expect(told.length).toBe(9);
+    expect(last.points.map((one) => one.kind)).toEqual(Array<string>(9).fill("stalled"));
+    told.forEach((one, k) => {
+      const point = last.points[k];
+      expect(point?.stall?.astray).toBeCloseTo(one.stall?.astrayM ?? Number.NaN, 9);
+    });
+  });
+
+  it("refuses a section that is sent nowhere", async () => {
+    await expect(draw("stalled", { sent: { section: 2, by: "0 deg", way: "down" } })).rejects.toThrow(InputError);
+  });
+});

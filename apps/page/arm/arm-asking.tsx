@@ -16,17 +16,18 @@ const locked = { carrying: "carrying weight and tool", unloaded: "before weight 
 const loads: readonly LoadWay[] = ["down", "up", "left", "right", "outwards", "inwards"];
 
 /** What each tab's maps depend on, beside how the arm lies. */
-const dependsOn: Readonly<Record<ArmTab, readonly ("locked" | "load" | "pull" | "sag")[]>> = {
+const dependsOn: Readonly<Record<ArmTab, readonly ("locked" | "load" | "pull" | "sag" | "sent")[]>> = {
   payload: ["locked", "load", "sag"],
   rest: ["load", "pull"],
   broken: ["locked"],
+  stalled: ["locked", "sent"],
   backbones: ["load", "pull"],
 };
 
 export function ArmAsking() {
   const now = asked.value;
   const shown = dependsOn[armMaps.value];
-  const others = askFaults.value.filter((one) => one.path !== "sag" && one.path !== "pull");
+  const others = askFaults.value.filter((one) => one.path !== "sag" && one.path !== "pull" && one.path !== "sent");
   return (
     <div class="asking">
       <label>
@@ -76,6 +77,7 @@ export function ArmAsking() {
       ) : null}
       {shown.includes("pull") ? <AskedText name="pull" label="with" empty="no load" /> : null}
       {shown.includes("sag") ? <AskedText name="sag" label="Tool point may move" empty="any way" /> : null}
+      {shown.includes("sent") ? <AskedSent /> : null}
       {others.length === 0 ? null : (
         <p class="field-fault" role="alert" data-test="ask-faults">
           {others.map((one) => (
@@ -89,19 +91,60 @@ export function ArmAsking() {
   );
 }
 
+/** Which section is sent, by how much and which way. */
+function AskedSent() {
+  const { sent } = asked.value;
+  const count = picture.value?.arm.sections.length ?? 1;
+  const section = Math.min(sent.section, count - 1);
+  return (
+    <>
+      <label>
+        Section{" "}
+        <select
+          id="ask-section"
+          value={section}
+          onChange={(event) => ask({ sent: { ...sent, section: Number(event.currentTarget.value) } })}
+        >
+          {Array.from({ length: count }, (_, s) => (
+            <option key={s} value={s}>
+              {s + 1}
+            </option>
+          ))}
+        </select>
+      </label>
+      <AskedText name="sent" label="is sent by" empty="20 deg" />
+      <label>
+        towards{" "}
+        <select
+          id="ask-way"
+          value={sent.way}
+          onChange={(event) => ask({ sent: { ...sent, way: event.currentTarget.value as (typeof sent)["way"] } })}
+        >
+          {(["down", "up", "left", "right"] as const).map((one) => (
+            <option key={one}>{one}</option>
+          ))}
+        </select>
+      </label>
+    </>
+  );
+}
+
 interface Props {
-  readonly name: "sag" | "pull";
+  readonly name: "sag" | "pull" | "sent";
   readonly label: string;
   readonly empty: string;
 }
 
 /** A quantity with its unit, or nothing. */
 function AskedText({ name, label, empty }: Props) {
-  const [text, setText] = useState(asked.value[name]);
+  const written = name === "sent" ? asked.value.sent.by : asked.value[name];
+  const [text, setText] = useState(written);
   const fault = askFaults.value.find((one) => one.path === name);
   const words = `ask-${name}-words`;
   const commit = () => {
-    if (text.trim() !== asked.value[name]) ask({ [name]: text.trim() });
+    const now = text.trim();
+    if (now === written) return;
+    ask(name === "sent" ? { sent: { ...asked.value.sent, by: now } } : { [name]: now });
   };
   return (
     <>

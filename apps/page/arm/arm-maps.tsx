@@ -6,9 +6,16 @@ import { BackboneMaps } from "./backbone-maps.tsx";
 import { BrokenMaps } from "./broken-maps.tsx";
 import { PayloadMaps } from "./payload-maps.tsx";
 import { RestMaps } from "./rest-maps.tsx";
+import { StalledMaps } from "./stalled-maps.tsx";
 
-const titles = { payload: "Payload", rest: "Sag and swing", broken: "Broken cable", backbones: "One rod or two" } as const;
-const rooms = { payload: PayloadMaps, rest: RestMaps, broken: BrokenMaps, backbones: BackboneMaps } as const;
+const titles = {
+  payload: "Payload",
+  rest: "Sag and swing",
+  broken: "Broken cable",
+  stalled: "Stalled drive",
+  backbones: "One rod or two",
+} as const;
+const rooms = { payload: PayloadMaps, rest: RestMaps, broken: BrokenMaps, stalled: StalledMaps, backbones: BackboneMaps } as const;
 
 export function ArmMaps() {
   const tab = armMaps.value;

@@ -16,18 +16,21 @@ interface Props {
   readonly limits?: readonly (LimitPlace | undefined)[];
   /** where one stands before any key or pointer came */
   readonly start: number;
+  /** where several maps of the same places stand together: the place, and what hears of another */
+  readonly together?: { readonly at: number | undefined; readonly go: (index: number) => void };
   readonly children: (pointed: number | undefined, point: (index: number) => void) => ComponentChildren;
 }
 
-export function MapCard({ id, title, note, map, says, limits, start, children }: Props) {
+export function MapCard({ id, title, note, map, says, limits, start, together, children }: Props) {
   const [chosen, setChosen] = useState<number | undefined>(undefined);
   const choose = (index: number) => {
     setChosen(index);
+    together?.go(index);
     const place = limits?.[index];
     pointedLimit.value = place === undefined || map === undefined ? undefined : { of: map.of, place };
   };
   const count = says.length;
-  const pointed = count === 0 ? undefined : Math.min(count - 1, Math.max(0, chosen ?? start));
+  const pointed = count === 0 ? undefined : Math.min(count - 1, Math.max(0, (together === undefined ? chosen : together.at) ?? start));
   const old = map !== undefined && map.of !== question.value;
   const onKey = (event: KeyboardEvent) => {
     const by = { ArrowLeft: -1, ArrowRight: 1, Home: -Infinity, End: Infinity }[event.key];

@@ -1,7 +1,7 @@
 /** Points of the maps in words. */
 import type { PayloadEnd } from "../../../src/capacity/index.ts";
 import type { SolveStatus } from "../../../src/rod/index.ts";
-import type { BrokenCase, LimitPlace, PayloadPoint, RestPoint, SwingPoint } from "../../worker/index.ts";
+import type { BrokenCase, LimitPlace, PayloadPoint, RestPoint, StalledCase, SwingPoint } from "../../worker/index.ts";
 import { type LengthUnit, sayAngle, sayForce, sayLength, sayMass, sayUse } from "../say.ts";
 
 /** What ends a payload, as the keys of the maps call it. */
@@ -121,6 +121,7 @@ export function sayHertz(hertz: number): string {
 }
 
 export function nameCase(one: BrokenCase): string {
+  if (one.kind === "stalled") return `Drive ${one.cable + 1} (section ${one.section}) stalls`;
   if (one.kind === "locked") return "Power lost, drives hold";
   if (one.kind === "released") return "Power lost, drives run free";
   return `Cable ${one.cable + 1} (section ${one.section}) breaks`;
@@ -137,6 +138,31 @@ export function sayFall(one: BrokenCase, unit: LengthUnit): string {
   // an arm without any pull falls: no bound on its swing says anything
   const swing = one.kind === "released" ? "" : `; on its first swing about ${sayLength(one.swing, unit)} at most, if the motion is small`;
   return `${nameCase(one)}: the tool point moves ${sayLength(one.moved, unit)} and drops ${sayLength(one.drop, unit)}${swing}.${more.join("")}`;
+}
+
+/** Where the arm ends up when one drive stays behind. */
+export function sayAstray(one: StalledCase, unit: LengthUnit): string {
+  if (!isKnown(one.status)) return sayUnknown(one);
+  const { stall, place } = one;
+  const drop = one.drop >= 0 ? `drops ${sayLength(one.drop, unit)}` : `rises ${sayLength(-one.drop, unit)}`;
+  const limit =
+    stall?.limit === undefined
+      ? "no limit is passed"
+      : `after ${Math.round(100 * stall.share)}\u202f% of the way ${limitSays(stall.limit === "unstable" ? "sag" : stall.limit, place)}`;
+  return `${nameCase(one)}: the tool point ends ${sayLength(stall?.astray ?? Number.NaN, unit)} from where it was sent and ${drop}; ${limit}.${one.leapt ? " It leaps to another shape on the way." : ""}`;
+}
+
+/** How hard it pulls, and what is stored. */
+export function sayStalledPull(one: StalledCase): string {
+  if (!isKnown(one.status)) return sayUnknown(one);
+  const loose = one.tension.filter((tension) => tension <= 0).length;
+  const own = one.tension[one.cable] as number;
+  const energy = `stored: ${sayEnergy(one.stored)} in the cables, ${sayEnergy(one.storedInRods)} in rods and hoses`;
+  return `${nameCase(one)}: it is left with ${sayForce(own)}, the strongest cable with ${sayUse(one.uses.cable)} of its working load${sayLoose(loose)}; ${energy}.`;
+}
+
+export function sayEnergy(joules: number): string {
+  return joules < 1 ? `${Number((1000 * joules).toPrecision(3))}\u202fmJ` : `${Number(joules.toPrecision(3))}\u202fJ`;
 }
 
 /** How hard the cables that are left are pulled. */

@@ -1,5 +1,5 @@
 /** Likely changes of the arm, each planned anew on request: what the answer would be, and what would be tightest then. */
-import { tryChanges } from "../state/actions.ts";
+import { seekTurn, tryChanges } from "../state/actions.ts";
 import { isStale, plan, planning } from "../state/store.ts";
 import { AnswerMark, answerKind } from "./answer-mark.tsx";
 
@@ -10,6 +10,7 @@ export function ChangesTried() {
       <header class="panel-head">
         <h2>Changes of the arm</h2>
       </header>
+      <Sought />
       {turns === undefined ? (
         <p class="quiet">
           More pretension, thicker cables, a shorter arm, a twin backbone: those that apply are each planned from the route on.{" "}
@@ -31,5 +32,54 @@ export function ChangesTried() {
         </ul>
       )}
     </section>
+  );
+}
+
+/** The smallest change that would do: found, or to be looked for where the plan is no go. */
+function Sought() {
+  const answer = plan.value?.verdict.answer;
+  const sought = plan.value?.sought;
+  if (answer === undefined || answer === "go" || answer === "go with conditions") return null;
+  if (sought === undefined)
+    return (
+      <p class="quiet">
+        Small changes of every kind that the job allows are planned before larger ones of any, until one would do.{" "}
+        <button
+          type="button"
+          class="link"
+          data-test="seek"
+          disabled={isStale.value || planning.value !== undefined}
+          onClick={() => void seekTurn()}
+        >
+          Look for the smallest change that would do
+        </button>
+      </p>
+    );
+  const { found, leftOut } = sought;
+  return (
+    <>
+      <p data-test="sought">
+        {found === undefined ? (
+          "None of the changes planned, each by up to 40 %, makes it a go."
+        ) : (
+          <>
+            The smallest change found that would do: <b>{found.says}</b>, {Math.round(100 * (found.size ?? 0))} % of what it changes.{" "}
+            <span class="quiet">{found.tightest}</span>
+          </>
+        )}
+      </p>
+      {leftOut.length === 0 ? null : (
+        <details class="quiet">
+          <summary>Not planned, as nothing would be gained ({leftOut.length})</summary>
+          <ul class="plain-list">
+            {leftOut.map((one) => (
+              <li key={one.says}>
+                {one.says}: {one.why}
+              </li>
+            ))}
+          </ul>
+        </details>
+      )}
+    </>
   );
 }

@@ -129,6 +129,13 @@ export async function planBy(offer: OfferedRoute): Promise<void> {
 
 /** How many routes are sought. */
 const routesSought = 4;
+/** Looks for the smallest allowed change that makes it a go, and adds what was tried to the plan. */
+export async function seekTurn(): Promise<void> {
+  const base = plan.value;
+  if (base === undefined || isStale.value) return;
+  await work("Looking for the smallest change", (owner, news) => owner.seekTurn(base, news));
+}
+
 /** How many changes are planned at a time. */
 const changesTried = 3;
 

@@ -1,10 +1,10 @@
 /** What the Arm room shows beside the arm itself: its question, and the maps that answer it. Written by `draw-maps.ts`. */
 import { computed, signal } from "@preact/signals";
 import type { Fault } from "../../../src/base/index.ts";
-import type { ArmAsk, LimitPlace, MapFrame, MapId, MapPoints, Pose } from "../../worker/index.ts";
+import type { ArmAsk, LimitPlace, MapFrame, MapId, MapPoints, Pose, SentSection } from "../../worker/index.ts";
 import { picture, plan, plannedFor, recordsIn } from "./store.ts";
 
-export const armTabs = ["payload", "rest", "broken", "backbones"] as const;
+export const armTabs = ["payload", "rest", "broken", "stalled", "backbones"] as const;
 export type ArmTab = (typeof armTabs)[number];
 
 /** The maps of each tab, in the order they are drawn. */
@@ -12,6 +12,7 @@ export const mapsOf: Readonly<Record<ArmTab, readonly MapId[]>> = {
   payload: ["direction", "length", "pretension"],
   rest: ["rest", "swing"],
   broken: ["broken"],
+  stalled: ["stalled"],
   backbones: ["backbones"],
 };
 
@@ -27,9 +28,19 @@ export const asTable = signal(false);
 export interface Asked extends Pick<ArmAsk, "lies" | "lockedAt" | "load" | "sag" | "pull"> {
   /** in the job's fluid, where it has one, or in air */
   readonly within: "fluid" | "air";
+  /** where a section is sent while a drive stalls; its number from 0, and the last one where there is none of that number */
+  readonly sent: SentSection;
 }
 
-export const asked = signal<Asked>({ lies: "level", lockedAt: "carrying", load: "down", sag: "", pull: "", within: "fluid" });
+export const asked = signal<Asked>({
+  lies: "level",
+  lockedAt: "carrying",
+  load: "down",
+  sag: "",
+  pull: "",
+  within: "fluid",
+  sent: { section: Number.POSITIVE_INFINITY, by: "20 deg", way: "down" },
+});
 export const askFaults = signal<readonly Fault[]>([]);
 
 /** The shapes of the plan on its way in, for an arm that lies as planned; none that was not found to stand. */

@@ -50,13 +50,14 @@ async function draw(wanted: string, order: readonly MapId[]): Promise<void> {
     return;
   }
   mapper ??= createMapper(startWorker);
-  const { within, ...asking } = asked.peek();
+  const { within, sent, ...asking } = asked.peek();
   const full: ArmAsk = {
     arm: job.arm.description,
     gravity: job.gravity,
     portCentre: job.port.centre,
     portAxis: job.port.axis,
     ...asking,
+    sent: { ...sent, section: Math.min(sent.section, job.arm.sections.length - 1) },
     ...(job.fluid === undefined || within === "air" ? {} : { fluid: job.fluid }),
     ...(asking.lies === "planned" ? { poses: poses.peek() } : {}),
   };

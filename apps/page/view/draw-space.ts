@@ -37,6 +37,7 @@ export function createSpaceDrawing(bodies: readonly BodyPicture[], shared: Surfa
     materials.push(material);
     const mesh = new Mesh(geometry, material);
     mesh.name = body.name;
+    mesh.visible = body.unseen !== true;
     meshes.push(mesh);
     group.add(mesh);
     if (fine && body.solid) {
