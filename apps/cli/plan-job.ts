@@ -1,7 +1,10 @@
 /** Plans a job, and the changed arms that were asked for, with progress; ends when told to. */
+import { availableParallelism } from "node:os";
 import { type Fault, InputError } from "../../src/base/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import type { OfferedRoute, PlanResult, PlanState } from "../../src/plan/index.ts";
+import { runFaultsOnCores } from "../worker/faults-on-cores.ts";
+import { openPool } from "../worker/open-pool.ts";
 import { type RunAnswer, runFaults, runPlan, runRoutes, runSeek, runTurns } from "../worker/run.ts";
 import { Cancelled, type Console, stopIfCancelled } from "./console.ts";
 import { createProgressBar } from "./show-progress.ts";
@@ -70,7 +73,7 @@ export async function planJob(
     let plan = given === undefined ? made : { ...made, routes: given.routes };
     let done = part;
     if (faults) {
-      plan = resultOf(await runFaults(job, plan, { ...caller, report: (progress, says) => bar.show(done + part * progress, says) }));
+      plan = resultOf(await lookAtFaults(job, plan, console, (progress, says) => bar.show(done + part * progress, says)));
       done += part;
     }
     if (turns > 0) {
@@ -82,6 +85,27 @@ export async function planJob(
     return resultOf(await runSeek(job, plan, { ...caller, report: (progress, says) => bar.show(done + (1 - done) * progress, says) }));
   } finally {
     bar.end();
+  }
+}
+
+/** Shapes at which a thread more begins to pay: below it, starting threads takes longer than what they save. */
+const fewShapes = 1500;
+
+/** On all cores where there is enough to do. */
+async function lookAtFaults(
+  job: Job,
+  plan: PlanResult,
+  console: Console,
+  report: (done: number, says: string) => void,
+): Promise<RunAnswer> {
+  const cables = job.arm.sections.reduce((sum, section) => sum + section.cableAngles.length, 0);
+  if (availableParallelism() === 1 || 2 * cables * plan.wayIn.length < fewShapes)
+    return runFaults(job, plan, { now: () => performance.now(), isCancelled: () => console.signal.aborted, report });
+  const pool = openPool();
+  try {
+    return await runFaultsOnCores(job, plan, pool, console.signal, report);
+  } finally {
+    pool.close();
   }
 }
 

@@ -3,7 +3,7 @@ import { readFileSync, realpathSync, statSync } from "node:fs";
 import { basename, dirname, isAbsolute, join, relative, sep } from "node:path";
 import { assert, InputError } from "../../src/base/index.ts";
 import { type ArmAnswer, type Job, type JobAnswer, type LoadedArm, loadArm, loadJob } from "../../src/job/index.ts";
-import { makeSurface } from "../cad/make-surface.ts";
+import { takeSurface, usualKeeping } from "../cad/keep-surface.ts";
 import { Cancelled } from "./console.ts";
 
 export interface OpenedJob {
@@ -26,8 +26,9 @@ export async function openJob(path: string, signal?: AbortSignal): Promise<Opene
     const answer = readNamed<JobAnswer>(reading, loadJob);
     if (answer.kind === "job") return { job: answer.job, main: reading.main, files: reading.files };
     for (const ask of answer.surfaces ?? []) {
-      const made = await makeSurface(ask, reading.files.get(ask.file) as Uint8Array, signal === undefined ? {} : { signal }).catch(() => {
-        throw new Cancelled("cancelled");
+      const bytes = reading.files.get(ask.file) as Uint8Array;
+      const made = await takeSurface(ask, bytes, signal === undefined ? {} : { signal }, usualKeeping()).catch((error: unknown) => {
+        throw signal?.aborted ? new Cancelled("cancelled") : error;
       });
       if (typeof made === "string") reading.missing.set(ask.key, made);
       else reading.files.set(ask.key, made);

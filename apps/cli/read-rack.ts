@@ -1,5 +1,5 @@
 /** The arm files of a folder. What cannot be read is named with its faults and stops no other. */
-import { existsSync, readdirSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import { type Fault, InputError, refuse } from "../../src/base/index.ts";
 import type { RackArm, RackEntry } from "../../src/study/index.ts";
@@ -11,12 +11,12 @@ export interface ReadRack {
 }
 
 /**
- * YAML files right in the folder, and an arm.yaml in each folder right below it.
+ * Paths of the arm files from the folder: YAML files right in it, and an arm.yaml in each folder right below it.
  *
  * @param job  path of the job file or its folder: a job is no arm if it lies there
  * @throws InputError when there is no arm file at all; the system's own errors pass through
  */
-export function readRack(folder: string, job: string): ReadRack {
+function listArms(folder: string, job: string): string[] {
   const names = readdirSync(folder, { withFileTypes: true })
     .flatMap((entry) => {
       if (entry.isDirectory()) return existsSync(join(folder, entry.name, "arm.yaml")) ? [join(entry.name, "arm.yaml")] : [];
@@ -28,6 +28,17 @@ export function readRack(folder: string, job: string): ReadRack {
     const hint = "Name a folder with arm files (*.yaml), or with a folder for each arm that holds an arm.yaml.";
     refuse([{ code: "file.missing", path: "", file: folder, problem: "holds no arm file.", hint }]);
   }
+  return names;
+}
+
+/** Their bytes as they are. @throws as `readRack` */
+export function readRackFiles(folder: string, job: string): Map<string, Uint8Array> {
+  return new Map(listArms(folder, job).map((name) => [name.replaceAll("\\", "/"), new Uint8Array(readFileSync(join(folder, name)))]));
+}
+
+/** Each arm read. @param job  path of the job file or its folder @throws as `listArms` */
+export function readRack(folder: string, job: string): ReadRack {
+  const names = listArms(folder, job);
   const arms: RackArm[] = [];
   const faulty: RackEntry[] = [];
   for (const name of names) {

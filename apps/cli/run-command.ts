@@ -195,6 +195,7 @@ function createProgram(console: Console, done: (code: number) => void): Command 
     .option("--host <address>", "address to listen on; other machines can see the job when it is not loopback", "127.0.0.1")
     .option("--once", "fetch the page once and end")
     .option("--unplanned", "do not plan first")
+    .option("--rack <folder>", "arms of a folder, to be held against the job in the page")
     .action(async (job: string, options: CommonOptions & import("./serve.ts").ServeOptions) => {
       done(await (await import("./serve.ts")).serve(job, options, console));
     });

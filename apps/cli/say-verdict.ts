@@ -60,10 +60,10 @@ function sayRows(rows: readonly MarginRow[], units: UnitSystem): string {
     const { found, allowed, side } = readMargin(row);
     return [
       sayUse(row.use),
-      states[row.state],
+      row.state === "warning" && row.use > 1 ? "risk" : states[row.state],
       row.title,
       `${sayAmount(found, row.unit, units)}${saySpread(row, units)}`,
-      `${side} ${sayAmount(allowed, row.unit, units)}`,
+      side === "at most" && allowed === Number.POSITIVE_INFINITY ? "no limit" : `${side} ${sayAmount(allowed, row.unit, units)}`,
       row.whereSays,
     ];
   });

@@ -6,6 +6,7 @@ import type { CommonOptions, Console } from "./console.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { planJob } from "./plan-job.ts";
 import { openJob } from "./read-files.ts";
+import { readRackFiles } from "./read-rack.ts";
 import { sayVerdict, verdictData } from "./say-verdict.ts";
 
 export interface ServeOptions {
@@ -13,15 +14,17 @@ export interface ServeOptions {
   readonly host: string;
   readonly once?: boolean;
   readonly unplanned?: boolean;
+  readonly rack?: string;
 }
 
 /** Ends with 0 when the page was served, whatever the verdict. */
 export async function serve(path: string, options: CommonOptions & ServeOptions, console: Console): Promise<number> {
   const { job, main, files } = await openJob(path, console.signal);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
+  const rack = options.rack === undefined ? {} : { rack: readRackFiles(options.rack, path) };
   let plan: string | undefined;
   const anyHost = !isLoopback(options.host);
-  const server = await createServer({ main, files, planJson: () => plan, pageFolder: findPage(), anyHost });
+  const server = await createServer({ main, files, ...rack, planJson: () => plan, pageFolder: findPage(), anyHost });
   try {
     // the address is taken before the long work, so that a port in use is known at once
     const address = await listen(server, options.host, options.port);

@@ -11,6 +11,8 @@ export interface Served {
   readonly main: string;
   /** [path from the job's folder] bytes as they were read for the plan: what is served is what was planned */
   readonly files: ReadonlyMap<string, Uint8Array>;
+  /** [path from the rack's folder] arm files to be held against the job; none when absent */
+  readonly rack?: ReadonlyMap<string, Uint8Array>;
   /** the plan as JSON, once there is one */
   planJson(): string | undefined;
   /** folder of the built page */
@@ -66,7 +68,11 @@ function refuseOtherNames(server: FastifyInstance): void {
 
 function serveJob(server: FastifyInstance, served: Served): void {
   server.get("/api/job", (_request, reply) => {
-    return reply.header("cache-control", "no-store").send({ main: served.main, files: [...served.files.keys()] });
+    return reply.header("cache-control", "no-store").send({
+      main: served.main,
+      files: [...served.files.keys()],
+      rack: [...(served.rack?.keys() ?? [])],
+    });
   });
   server.get("/api/plan", (_request, reply) => {
     const plan = served.planJson();
@@ -74,11 +80,16 @@ function serveJob(server: FastifyInstance, served: Served): void {
     if (plan === undefined) return reply.code(404).send({ problem: "The job is not planned yet." });
     return reply.type("application/json; charset=utf-8").send(plan);
   });
-  server.get<{ Params: { "*": string } }>("/files/*", (request, reply) => {
+  serveFiles(server, "/files/", served.files, "this job");
+  serveFiles(server, "/rack/", served.rack ?? new Map(), "the rack");
+}
+
+function serveFiles(server: FastifyInstance, under: string, files: ReadonlyMap<string, Uint8Array>, whose: string): void {
+  server.get<{ Params: { "*": string } }>(`${under}*`, (request, reply) => {
     const name = request.params["*"];
-    const bytes = served.files.get(name);
+    const bytes = files.get(name);
     reply.header("cache-control", "no-store");
-    if (bytes === undefined) return reply.code(404).send({ problem: `${name} is not a file of this job.` });
+    if (bytes === undefined) return reply.code(404).send({ problem: `${name} is not a file of ${whose}.` });
     return reply.type("application/octet-stream").send(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength));
   });
 }

@@ -5,16 +5,20 @@ import * as comlink from "comlink";
 import type { OfferedRoute, PlanResult } from "../../src/plan/index.ts";
 import { askWorker } from "../cad/index.ts";
 import { later, launch, type Running } from "./launch.ts";
-import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews } from "./protocol.ts";
+import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer } from "./protocol.ts";
 
 export interface Planner {
   /** surfaces of CAD files are made on the way, each once, by a worker of their own */
   open(main: string, files: JobFiles): Promise<OpenAnswer>;
   readPlan(text: string): Promise<PlanAnswer>;
+  readRack(texts: JobFiles): Promise<RackAnswer>;
   edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): Promise<EditAnswer>;
   plan(news: (news: PlanNews) => void, given?: OfferedRoute): Promise<PlanAnswer>;
   seekRoutes(result: PlanResult, most: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  findFaults(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** the operator's sheet, as one HTML file */
+  runSheet(result: PlanResult): Promise<string>;
   seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** resolves when the worker is free again; one that does not stop in time is ended and started afresh */
   cancel(): Promise<void>;
@@ -68,11 +72,14 @@ export function createPlanner(start: () => Worker, cad: CadStart, onLost: (says:
       opened = { main, files };
       return open(main, files);
     },
+    readRack: (texts) => ask(running.verbs.readRack(texts) as Promise<RackAnswer>),
     readPlan: (text) => ask(running.verbs.readPlan(text) as Promise<PlanAnswer>),
     edit: (file, text, paths, value, alone) => ask(running.verbs.edit(file, text, paths, value, alone) as Promise<EditAnswer>),
     plan: (news, given) => begin((verbs) => verbs.plan(comlink.proxy(news), given)),
     seekRoutes: (result, most, news) => begin((verbs) => verbs.seekRoutes(result, most, comlink.proxy(news))),
     tryChanges: (result, count, news) => begin((verbs) => verbs.tryChanges(result, count, comlink.proxy(news))),
+    findFaults: (result, news) => begin((verbs) => verbs.findFaults(result, comlink.proxy(news))),
+    runSheet: (result) => ask(running.verbs.runSheet(result) as Promise<string>),
     seekTurn: (result, news) => begin((verbs) => verbs.seekTurn(result, comlink.proxy(news))),
     async cancel() {
       if (planning === undefined) return;

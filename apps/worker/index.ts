@@ -1,6 +1,9 @@
-export { headNotChecked, otherConditions, readMargin } from "../../src/verdict/index.ts";
+export { sortRack } from "../../src/study/index.ts";
+export { headNotChecked, layFaultLanes, listFaults, otherConditions, readMargin } from "../../src/verdict/index.ts";
 export { type CadStart, createPlanner, type Planner } from "./client.ts";
 export { createMapper, type Mapper } from "./mapper.ts";
+export { createPagePool } from "./page-pool.ts";
+export type { Pool } from "./pool.ts";
 export type {
   ArmField,
   ArmPicture,
@@ -12,6 +15,7 @@ export type {
   OpenAnswer,
   PlanAnswer,
   PlanNews,
+  RackAnswer,
   SectionPicture,
   WorkerVerbs,
 } from "./protocol.ts";

@@ -5,11 +5,12 @@
 import type { ArmDescription, Web } from "../../src/arm/index.ts";
 import type { Fault } from "../../src/base/index.ts";
 import type { DepthRecord } from "../../src/insertion/index.ts";
-import type { Limits, SurfaceAsk } from "../../src/job/index.ts";
+import type { Job, Limits, SurfaceAsk } from "../../src/job/index.ts";
 import type { Route } from "../../src/path/index.ts";
 import type { OfferedRoute, PlanProgress, PlanResult } from "../../src/plan/index.ts";
 import type { Fluid } from "../../src/rod/index.ts";
 import type { Port, Target } from "../../src/space/index.ts";
+import type { RackArm, RackEntry } from "../../src/study/index.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
 
 /** A body as triangles to draw. */
@@ -156,6 +157,13 @@ export interface PlanNews {
   readonly wayOut: readonly DepthRecord[];
 }
 
+/** A rack's arms as they can be planned, with the job they are held against; those that cannot be read. */
+export interface RackAnswer {
+  readonly job: Job;
+  readonly arms: readonly RackArm[];
+  readonly faulty: readonly RackEntry[];
+}
+
 /** The verbs the worker answers. */
 export interface WorkerVerbs {
   /** @param missing [key of a surface] why it could not be made */
@@ -168,12 +176,18 @@ export interface WorkerVerbs {
    * @param alone the path is that of one section, which is told apart from those like it first
    */
   edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): EditAnswer;
+  /** reads arm files for the job opened last @param texts [path from the rack's folder] */
+  readRack(texts: JobFiles): RackAnswer;
   /** plans the job opened last. @param given the offered route to plan by; sought when undefined */
   plan(news: (news: PlanNews) => void, given: OfferedRoute | undefined): Promise<PlanAnswer>;
   /** looks for the routes there are for the job opened last, and adds them to its plan */
   seekRoutes(result: PlanResult, most: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** what may fail on a plan of the job opened last; told by `progress` alone on the way */
+  findFaults(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** the operator's sheet of a plan of the job opened last, as one HTML file */
+  runSheet(result: PlanResult): Promise<string>;
   /** looks for the smallest allowed change of the job opened last that turns its answer */
   seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** ends a running plan at its next pause; does nothing when none runs */

@@ -2,6 +2,7 @@
 import type { TaskKind } from "./task.ts";
 
 const kinds = {
+  faults: async () => (await import("./faults-task.ts")).faultsTask,
   loads: async () => (await import("./load-task.ts")).loadTask,
   plan: async () => (await import("./plan-task.ts")).planTask,
   rack: async () => (await import("./rack-task.ts")).rackTask,

@@ -1,15 +1,16 @@
 /** The page's worker: reads a job's files, changes them, plans. One at a time; a plan pauses so that a cancel gets in. */
 import * as comlink from "comlink";
 import { InputError } from "../../src/base/index.ts";
-import { type Job, loadJob, splitSections } from "../../src/job/index.ts";
+import { type Job, loadArm, loadJob, splitSections } from "../../src/job/index.ts";
 import type { OfferedRoute, PlanResult, PlanState } from "../../src/plan/index.ts";
-import { readPlanJson } from "../../src/report/index.ts";
+import { readPlanJson, runSheetHtml } from "../../src/report/index.ts";
+import type { RackArm, RackEntry } from "../../src/study/index.ts";
 import { listArmFields, listSectionFields } from "./arm-fields.ts";
 import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
-import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, WorkerVerbs } from "./protocol.ts";
+import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer, WorkerVerbs } from "./protocol.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
-import { type RunAnswer, runPlan, runRoutes, runSeek, runTurns } from "./run.ts";
+import { type RunAnswer, runFaults, runPlan, runRoutes, runSeek, runTurns } from "./run.ts";
 import { runMaps } from "./run-maps.ts";
 
 let job: Job | undefined;
@@ -40,6 +41,17 @@ const verbs: WorkerVerbs = {
       return { kind: "text", text: paths.reduce((done, path) => changeText(done, path, value), start) } as const;
     });
   },
+  readRack(texts: JobFiles): RackAnswer {
+    if (job === undefined) throw new Error("bug: no job is open");
+    const arms: RackArm[] = [];
+    const faulty: RackEntry[] = [];
+    for (const [file, bytes] of texts) {
+      const read = guarded(() => loadArm(file, new Map([[file, bytes]])));
+      if (read.kind === "faults") faulty.push({ kind: "faulty", file, faults: read.faults });
+      else if (read.kind === "arm") arms.push({ file, loaded: { arm: read.arm, ranges: read.ranges, inputs: read.inputs } });
+    }
+    return { job, arms, faulty };
+  },
   async plan(news: (news: PlanNews) => void, given: OfferedRoute | undefined): Promise<PlanAnswer> {
     const told = { route: false, wayIn: 0, wayOut: 0 };
     return run((open) => runPlan(open, { ...caller, report: (state) => news(newsOf(state, told)) }, given));
@@ -54,6 +66,14 @@ const verbs: WorkerVerbs = {
   async tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
     return run((open) => runTurns(open, result, count, { ...caller, report }));
+  },
+  async findFaults(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer> {
+    const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });
+    return run((open) => runFaults(open, result, { ...caller, report }));
+  },
+  async runSheet(result: PlanResult): Promise<string> {
+    if (job === undefined) throw new Error("bug: no job is open");
+    return runSheetHtml(job, result);
   },
   async seekTurn(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });

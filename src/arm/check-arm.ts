@@ -3,7 +3,7 @@ import type { Fault, Quantity } from "../base/index.ts";
 import { checkBase } from "./check-base.ts";
 import { checkDrives } from "./check-drives.ts";
 import { checkDrumValues } from "./check-drum.ts";
-import type { ArmDescription, CableFriction, RodMaterial, Section } from "./description.ts";
+import type { ArmDescription, CableFriction, PullOut, RodMaterial, Section } from "./description.ts";
 import { measureWebs } from "./measure-webs.ts";
 
 /** Thinnest web between two holes, or a hole and the rim, that a vertebra is made with (common practice, no source), m. */
@@ -42,9 +42,18 @@ export function checkArm(arm: ArmDescription): Fault[] {
   if (!(arm.terminationFactor > 0 && arm.terminationFactor <= 1)) {
     bad("arm.value", "terminationFactor", arm.terminationFactor, "", "Give a share above 0 and up to 1", faults);
   }
+  if (arm.pullOut !== undefined) checkPullOut(arm, arm.pullOut, faults);
   if (arm.drives !== undefined) faults.push(...checkDrives(arm.drives, "drives"));
   if (arm.drum !== undefined) faults.push(...checkDrumValues(arm.drum, "drum"));
   return faults;
+}
+
+function checkPullOut({ sections }: ArmDescription, { strength, weakLink }: PullOut, faults: Fault[]): void {
+  positive(strength, "pullOut.strength", "N", faults);
+  const names = sections.map(({ name }) => name);
+  if (weakLink === undefined || names.includes(weakLink)) return;
+  const hint = `Give the name of a section (${names.join(", ")}), or leave it out for the connector at the base.`;
+  faults.push({ code: "arm.value", path: "pullOut.weakLink", problem: `is ${weakLink}.`, hint, received: weakLink });
 }
 
 function checkDamping({ nominal, low, high }: Quantity, faults: Fault[]): void {

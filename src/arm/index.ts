@@ -19,6 +19,7 @@ export {
   type Joint,
   type Motor,
   type Play,
+  type PullOut,
   type Ratings,
   type Rod,
   type RodMaterial,

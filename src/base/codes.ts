@@ -25,6 +25,7 @@ export const faultCodes = [
   "job.guide",
   "job.launch",
   "job.part",
+  "job.outside",
   "job.port",
   "job.stock",
   "job.target",

@@ -15,5 +15,5 @@ export type {
   WayFound,
 } from "./model.ts";
 export { type DepthState, isAnswered, reachOf, stateAt } from "./reach.ts";
-export { readFaults, stepFaults } from "./step-faults.ts";
+export { readFaults, type SharedWays, stepFaults, takeShared } from "./step-faults.ts";
 export { createFaultsWork, type FaultsWork } from "./work.ts";

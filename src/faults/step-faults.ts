@@ -29,6 +29,22 @@ export function stepFaults(model: FaultsModel, state: FaultsState, work: FaultsW
   else advance(model, state, fault);
 }
 
+/** What one state found that another need not find again: the same whichever finds it. */
+export interface SharedWays {
+  readonly planned?: FaultsState["planned"];
+  readonly locked?: FaultsState["locked"];
+  readonly limp?: FaultsState["limp"];
+}
+
+/** Gives a state that has not begun what others found. */
+export function takeShared(model: FaultsModel, state: FaultsState, { planned, locked, limp }: SharedWays): void {
+  state.locked = locked;
+  state.limp = limp;
+  if (planned === undefined) return;
+  state.planned = planned;
+  begin(model, state);
+}
+
 /** The fault at hand from its first task on. */
 function begin(model: FaultsModel, state: FaultsState): void {
   if (state.at >= state.which.length) {
@@ -159,12 +175,26 @@ function finish(model: FaultsModel, state: FaultsState, index: number, fault: Fa
   begin(model, state);
 }
 
-/** Rising; of neighbours that are answered alike, the first and the last, so that what changes is told with both its sides. */
+/**
+ * Rising; of neighbours that are answered alike the first and the last, so that what changes is told with both its sides; and the ways with the
+ * greatest pull, the greatest drop and the least room on the swing.
+ */
 function thin(ways: readonly WayFound[]): WayFound[] {
   const sorted = [...ways].sort((a, b) => a.depth - b.depth);
   const alike = (one: WayFound, two: WayFound | undefined): boolean =>
     two !== undefined && one.outcome === two.outcome && one.by === two.by && one.stop?.kind === two.stop?.kind;
-  return sorted.filter((way, k) => !alike(way, sorted[k - 1]) || !alike(way, sorted[k + 1]));
+  const most = (of: (way: WayFound) => number | undefined): WayFound | undefined =>
+    sorted.reduce<WayFound | undefined>((best, way) => {
+      const value = of(way) ?? Number.NaN;
+      return value > (best === undefined ? Number.NEGATIVE_INFINITY : (of(best) ?? Number.NEGATIVE_INFINITY)) ? way : best;
+    }, undefined);
+  const kept = [
+    most((way) => way.pullUse),
+    most((way) => way.pull),
+    most((way) => way.event?.drop),
+    most((way) => (way.event === undefined ? undefined : -way.event.swingSpare)),
+  ];
+  return sorted.filter((way, k) => !alike(way, sorted[k - 1]) || !alike(way, sorted[k + 1]) || kept.includes(way));
 }
 
 /** Of one state, or of several that looked at parts of one model. All must be done. */

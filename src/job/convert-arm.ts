@@ -8,6 +8,7 @@ import {
   type Fitted,
   type Hose,
   type Play,
+  type PullOut,
   type Ratings,
   type Rod,
   type RodMaterial,
@@ -83,6 +84,7 @@ function describe(file: ArmFile, sections: readonly Section[], faults: OpenFault
     terminationFactor: file["termination-factor"],
     ...(file.fitted === undefined ? {} : { fitted: convertFitted(file.fitted) }),
     ...(file.drives === undefined ? {} : { drives: convertDrives(file.drives) }),
+    ...(file["pull-out"] === undefined ? {} : { pullOut: convertPullOut(file["pull-out"]) }),
     ...(file.drum === undefined ? {} : { drum: convertDrum(file.drum, sections) }),
     ...convertRatings(file.ratings),
   };
@@ -111,6 +113,10 @@ function convertDrum(drum: Exclude<ArmFile["drum"], undefined>, sections: readon
     friction: drum.friction,
     pull: drum.pull,
   };
+}
+
+function convertPullOut({ strength, "weak-link": weakLink }: NonNullable<ArmFile["pull-out"]>): PullOut {
+  return { strength, ...(weakLink === undefined ? {} : { weakLink }) };
 }
 
 function convertFitted({ spreads, ...fitted }: NonNullable<ArmFile["fitted"]>): Fitted {
@@ -366,6 +372,7 @@ export function filePathOf(descriptionPath: string, sectionPaths: readonly (read
     const [first = "", ...rest] = descriptionPath.split(/[.[\]]+/).filter((step) => step !== "");
     if (first === "drum") return ["drum", ...rest.map((key) => ({ radius: "core-diameter", flange: "flange-diameter" })[key] ?? key)];
     if (first === "drives") return ["drives", ...rest.map((key, k) => driveKey(key, rest[k - 1]))];
+    if (first === "pullOut") return ["pull-out", ...rest.map((key) => (key === "weakLink" ? "weak-link" : key))];
     if (first === "base") return ["base", ...rest.map(plainStep)];
     if (first === "tool") return ["tool", ...rest.map(plainStep)];
     return first === "" ? [] : [outer[first] ?? first];

@@ -1,10 +1,12 @@
 /** A job file in SI -> the machine's side of a Job: bodies, port, target, conditions, limits. */
 import type { MeshData } from "../formats/index.ts";
 import type { RollRule } from "../insertion/index.ts";
+import type { Outside } from "../outside/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
 import type { Body, Port, Shape, Target, VanesShape, Zone } from "../space/index.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import { convertMesh } from "./convert-mesh.ts";
+import { convertOutside } from "./convert-outside.ts";
 import { convertPlacement } from "./convert-placement.ts";
 import { convertTarget } from "./convert-target.ts";
 import { convertTouch } from "./convert-touch.ts";
@@ -31,6 +33,7 @@ export interface ConvertedJob {
   readonly conditions: Conditions;
   readonly limits: Limits;
   readonly zones?: readonly Zone[];
+  readonly outside?: Outside;
   readonly launch?: JobLaunch;
   readonly roll?: RollRule;
   readonly mayChange?: readonly ChangeKind[];
@@ -74,6 +77,7 @@ export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, fa
       ...(limits["dead-band"] === undefined ? {} : { deadBand: limits["dead-band"] }),
     },
     ...convertZones(file, faults),
+    ...convertOutside(file, faults),
     ...(file.launch === undefined ? {} : { launch: convertLaunch(file.launch, port) }),
     ...(file.roll === undefined ? {} : { roll: convertRoll(file.roll, faults) }),
   };
@@ -254,7 +258,7 @@ function convertTemperature({ conditions }: JobFile, faults: OpenFault[]): Tempe
 
 /** A surface lies across gravity. A current of nothing is none. */
 function convertFluid(fluid: FluidFile, gravity: Vector, faults: OpenFault[]): Fluid {
-  const { density, surface, current, "drag-coefficient": dragCoefficient } = fluid;
+  const { density, surface, within, current, "drag-coefficient": dragCoefficient } = fluid;
   const size = Math.sqrt(gravity.reduce((sum, value) => sum + value * value, 0));
   if (surface !== undefined && !(size > 0)) {
     faults.push({
@@ -267,6 +271,7 @@ function convertFluid(fluid: FluidFile, gravity: Vector, faults: OpenFault[]): F
   return {
     density,
     ...(surface === undefined ? {} : { surface: { at: surface, up: gravity.map((value) => -value / size) as unknown as Vector } }),
+    ...(within === undefined ? {} : { within: { ...convertPlacement(within), size: within.size } }),
     ...(current === undefined || current.every((value) => value === 0) ? {} : { current: { velocity: current, dragCoefficient } }),
   };
 }

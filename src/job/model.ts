@@ -1,6 +1,7 @@
 /** A job: one enquiry, read from its files into SI. */
 import type { ArmDescription } from "../arm/index.ts";
 import type { RollRule } from "../insertion/index.ts";
+import type { Outside } from "../outside/index.ts";
 import type { Fluid, Temperature } from "../rod/index.ts";
 import type { Body, Port, Target, Zone } from "../space/index.ts";
 
@@ -72,6 +73,8 @@ export interface Job {
   readonly guideLength: number;
   /** hot and dose zones; keep-out zones are bodies. None when absent */
   readonly zones?: readonly Zone[];
+  /** the room outside the port; not looked at when absent */
+  readonly outside?: Outside;
   /** a straight guide alone when absent */
   readonly launch?: JobLaunch;
   /** what a search for a change may change; all of the arm's own when absent */

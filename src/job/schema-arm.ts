@@ -300,6 +300,12 @@ export function armFields(fields: Fields) {
     drives: driveFields(fields)
       .optional()
       .meta({ description: "the drives outside, one a cable and all alike; what is left out is not judged" }),
+    "pull-out": group({
+      strength: quantity("force", { says: "pull at which the weak link gives", above: 0 }),
+      "weak-link": name("name of the section in which it is; the connector at the arm's base when absent").optional(),
+    })
+      .optional()
+      .meta({ description: "what was chosen to give first when the arm is pulled out; computed from rods and cables when absent" }),
     damping: fields
       .ranged("ratio", {
         says: "damping of the arm's first swing, as a share of critical; 0.05, from 0.02 to 0.1, when absent",

@@ -260,6 +260,17 @@ export function jobFields(fields: Fields) {
           group({
             density: quantity("density", { says: "density", above: 0 }),
             surface: place("any place on its surface; all is immersed when absent").optional(),
+            within: group({
+              at: placed.at,
+              turn: placed.turn,
+              size: z.tuple([
+                quantity("length", { says: "edge of the box along x", above: 0 }),
+                quantity("length", { says: "edge along y", above: 0 }),
+                quantity("length", { says: "edge along z", above: 0 }),
+              ]),
+            })
+              .optional()
+              .meta({ description: "a box about its origin that the fluid is in alone; everywhere when absent" }),
             current: z
               .tuple([
                 quantity("velocity", { says: "velocity of the current, x" }),
@@ -351,6 +362,58 @@ export function jobFields(fields: Fields) {
     })
       .optional()
       .meta({ description: "how the arm comes to where it is free; a straight guide alone when absent" }),
+    outside: group({
+      "carriage-stroke": quantity("length", {
+        says: "way of the carriage that feeds the arm; no carriage when absent",
+        above: 0,
+      }).optional(),
+      regrip: z
+        .boolean()
+        .default(false)
+        .meta({ description: "the carriage may go back for another stroke while something else holds the arm" }),
+      gap: quantity("length", {
+        says: "from where the carriage grips the arm, all the way forward, to where the guide begins",
+        default: "0 mm",
+        from: 0,
+      }),
+      "support-every": quantity("length", { says: "greatest length between supports in that gap; none when absent", above: 0 }).optional(),
+      "carriage-holds": z
+        .enum(["hinged", "clamped"])
+        .default("hinged")
+        .meta({ description: "whether the carriage keeps the arm from turning" }),
+      "guide-holds": z.enum(["hinged", "clamped"]).default("hinged").meta({ description: "whether the guide keeps the arm from turning" }),
+      "buckling-factor": quantity("ratio", { says: "reserve against buckling of the arm in the gap", default: "2", from: 1 }),
+      "guide-friction": ranged("ratio", {
+        says: "friction of the arm in guide and guide tube; its high end is taken",
+        default: "0.1 .. 0.3",
+        from: 0,
+        upTo: 1,
+      }),
+      clearance: quantity("length", { says: "least distance of the things outside from every body", default: "10 mm", from: 0 }),
+      things: z
+        .array(
+          group({
+            name: name("what it is: pack, clamp, drum, room for hands"),
+            size: z.tuple([
+              quantity("length", { says: "across the guide's axis, level", above: 0 }),
+              quantity("length", { says: "across the axis, upright", above: 0 }),
+              quantity("length", { says: "along the axis", above: 0 }),
+            ]),
+            behind: quantity("length", { says: "from the guide's beginning outwards to its near face, the carriage all the way forward" }),
+            aside: z
+              .tuple([
+                quantity("length", { says: "its middle aside of the axis, level" }),
+                quantity("length", { says: "its middle aside of the axis, upright" }),
+              ])
+              .optional(),
+            moves: z.boolean().default(false).meta({ description: "goes with the carriage" }),
+          }),
+        )
+        .default([])
+        .meta({ description: "boxes that are taken up outside" }),
+    })
+      .optional()
+      .meta({ description: "the room outside the port; when absent the verdict says that it was not looked at" }),
     "guide-length": quantity("length", {
       says: "straight guide before the port's exit, or before the guide tube",
       default: "60 mm",

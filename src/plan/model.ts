@@ -5,6 +5,7 @@ import type { DrumModel, DrumState } from "../drum/index.ts";
 import type { FaultResult } from "../faults/index.ts";
 import type { DepthRecord, InsertionState, Launch, SweepBound } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
+import type { OutsideFact } from "../outside/index.ts";
 import type { Route, RouteRequest, RouteState } from "../path/index.ts";
 import type { RodState } from "../rod/index.ts";
 import type { SpaceModel } from "../space/index.ts";
@@ -118,6 +119,8 @@ export interface PlanState {
   /** the locked arm as the roll before left it */
   rolled: RodState | undefined;
   warm: WarmFact | undefined;
+  /** the room outside, once the way in stands; undefined where the job says nothing of it */
+  outside?: OutsideFact;
   /** the arm being wound up on its drum, where it has one */
   drum: DrumState | undefined;
   gains: Record<string, Gain[]>;

@@ -16,6 +16,7 @@ import { type Facts, judge, type Verdict } from "../verdict/index.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
 import { listDrives } from "./list-drives.ts";
+import { outsideOf } from "./look-outside.ts";
 import { measureTube } from "./measure-tube.ts";
 import type { PlanModel, PlanProgress, PlanResult, PlanState } from "./model.ts";
 import { reserveOfAsk, stepOffers } from "./offer-routes.ts";
@@ -332,6 +333,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     branchGap: state.insertion?.branchGap ?? { shape: 0, tension: 0, depth: 0, explained: 0 },
     slack: state.slack,
     temperature: job.conditions.temperature,
+    outside: outsideOf(model, state),
     zones: job.zones,
     stay: job.conditions.stay,
     feedRate: job.conditions.feedRate,

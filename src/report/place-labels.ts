@@ -53,7 +53,9 @@ export function placeLabels(
         if (!holds(frame, tried.box) || taken.some((other) => meet(tried.box, other)) || placed.some((other) => collide(tried, other)))
           continue;
         const covered = ink.reduce((sum, p) => sum + (inBox(tried.box, p) ? 1 : 0), 0);
-        const cost = covered + 0.6 * ring;
+        const from = leaderStart(tried);
+        const crossed = ink.reduce((sum, p) => sum + (nearLine(from, label.anchor, p) ? 1 : 0), 0);
+        const cost = covered + 0.3 * crossed + 0.6 * ring;
         if (best === undefined || cost < best.cost) best = { label: tried, cost };
       }
       if (best !== undefined && best.cost <= 0.6 * (ring + 1)) break;
@@ -74,6 +76,15 @@ function collide(a: PlacedLabel, b: PlacedLabel): boolean {
 }
 
 type Point = readonly [number, number];
+
+/** Whether a place is hidden by a leader, its head left out. */
+function nearLine(a: Point, b: Point, [x, y]: Point): boolean {
+  const [dx, dy] = [b[0] - a[0], b[1] - a[1]];
+  const square = dx * dx + dy * dy;
+  const t = square > 0 ? ((x - a[0]) * dx + (y - a[1]) * dy) / square : 0;
+  if (t < 0 || t > 1 - 12 / Math.sqrt(square + 144)) return false;
+  return (x - a[0] - t * dx) ** 2 + (y - a[1] - t * dy) ** 2 < 9;
+}
 
 /** Whether a line meets a box. */
 function cuts(a: Point, b: Point, box: Box): boolean {

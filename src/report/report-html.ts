@@ -17,6 +17,7 @@ import { bullets, createPage, facts, figure, type Page, part, table, tag, writeP
 import { style } from "./style.ts";
 import { tellArm } from "./tell-arm.ts";
 import { type ComparedBackbones, tellBackbones } from "./tell-backbones.ts";
+import { tellFaults } from "./tell-faults.ts";
 import { tellConditions, tellJob, tellOwner } from "./tell-job.ts";
 import { tellMargins, tellTurns } from "./tell-margins.ts";
 import { listSigns, tellRoute } from "./tell-route.ts";
@@ -48,6 +49,7 @@ export function reportHtml(job: Job, result: PlanResult, options: ReportOptions 
     ...tellConditions(page, result),
     part(page, "For the owner of the machine", ...tellOwner(page, job, result)),
     part(page, "Margins, worst first", ...tellMargins(page, result, measures), ...tellTurns(page, result)),
+    result.faults !== undefined && part(page, "What may fail", ...tellFaults(page, job, arm, result)),
     part(
       page,
       "The route",

@@ -65,6 +65,7 @@ export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[]
       ],
       ["Fluid", sayFluid(conditions.fluid, measures)],
       ["Temperature", sayTemperature(conditions.temperature)],
+      ["Outside the port", sayOutside(job.outside, measures)],
     ]),
     table(
       page,
@@ -83,6 +84,18 @@ export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[]
           ),
         ]),
   ];
+}
+
+function sayOutside(outside: Job["outside"], { length }: Measures): string {
+  if (outside === undefined) return "not said";
+  const s = (value: number): string => say(value, length, length.digits > 2 ? 3 : 1);
+  const { stroke, regrip, gap, things } = outside;
+  const carriage = stroke === undefined ? "no carriage" : `carriage of ${s(stroke)} stroke${regrip ? ", regripping" : ""}`;
+  const stands = things.map(
+    ({ name, size, behind, moves }) =>
+      `${name} ${size.map(s).join(" by ")}, ${s(behind)} behind the guide's beginning${moves ? ", moving" : ""}`,
+  );
+  return [carriage, `gap ${s(gap)}`, ...stands].join("; ");
 }
 
 function sayTemperature(temperature: Job["conditions"]["temperature"]): string {
@@ -104,7 +117,8 @@ function sayFluid(fluid: Job["conditions"]["fluid"], measures: Measures): string
       ? "still"
       : `current ${current.velocity.map((value) => value.toFixed(2)).join(", ")}\u00a0m/s, drag coefficient ${current.dragCoefficient.toFixed(2)}`;
   const level = surface === undefined ? "all immersed" : `surface through ${sayPlace(surface.at, measures)}`;
-  return `${fluid.density.toFixed(0)}\u00a0kg/m\u00b3, ${level}, ${flow}`;
+  const box = fluid.within === undefined ? "" : `, in a box about ${sayPlace(fluid.within.at, measures)} alone`;
+  return `${fluid.density.toFixed(0)}\u00a0kg/m\u00b3, ${level}${box}, ${flow}`;
 }
 
 function sayShape({ shape }: Pick<Body, "shape">, { length }: Measures): string {

@@ -12,7 +12,7 @@ export function tellMargins(page: Page, result: PlanResult, measures: Measures):
     const { found, allowed, side } = readMargin(row);
     return [
       row.title,
-      states[row.state],
+      row.state === "warning" && row.use > 1 ? "\u25d0 risk" : states[row.state],
       sayUse(row.use),
       found === Number.POSITIVE_INFINITY && side === "at least" ? "none near" : `${say(found, measure)}${saySpread(row, measures)}`,
       Number.isFinite(allowed) ? `${side} ${say(allowed, measure)}` : say(allowed, measure),

@@ -24,6 +24,15 @@ export function addFluid(arm: ArmModel, fluid: Fluid, gravity: Load["gravity"], 
     const cap = Math.min(Math.max(radius - height, 0), 2 * radius);
     wet = radius > 0 ? ((Math.PI * cap * cap * (3 * radius - cap)) / 3 / (4 * Math.PI * radius ** 3)) * 3 : height < 0 ? 1 : 0;
   }
+  if (fluid.within !== undefined) {
+    const { at, rotation, size } = fluid.within;
+    const faces = [0, 1, 2].map((c) => {
+      const along = [0, 1, 2].reduce((sum, k) => sum + (rotation[3 * k + c] as number) * ((from[k] as number) - (at[k] as number)), 0);
+      return Math.abs(along) - (size[c] as number) / 2;
+    });
+    const cap = Math.min(Math.max(radius - Math.max(...faces), 0), 2 * radius);
+    wet *= radius > 0 ? (cap * cap * (3 * radius - cap)) / (4 * radius ** 3) : Math.max(...faces) < 0 ? 1 : 0;
+  }
   const displaced = wet * (isTool ? arm.toolVolume : (arm.volume[i] as number));
   for (let k = 0; k < 3; k++) pull[k] = -(gravity[k] as number) * fluid.density * displaced;
   addPull(beyond, bench);
@@ -36,7 +45,7 @@ export function addFluid(arm: ArmModel, fluid: Fluid, gravity: Load["gravity"], 
   const speed = Math.sqrt(turn[0] ** 2 + turn[1] ** 2 + turn[2] ** 2);
   const scale = (fluid.density / 2) * fluid.current.dragCoefficient * wet * long * thick * speed;
   for (let k = 0; k < 3; k++) pull[k] = scale * (across[k] as number);
-  if (isTool) toWorld(frames, i, 0, 0, tool.length / 2, from);
+  if (isTool && fluid.within === undefined) toWorld(frames, i, 0, 0, tool.length / 2, from);
   addPull(beyond, bench);
 }
 

@@ -68,6 +68,13 @@ function isFluid(fluid: Fluid, gravity: Load["gravity"]): boolean {
     const [x, y, z] = current.velocity;
     if (!Number.isFinite(x + y + z + current.dragCoefficient) || current.dragCoefficient < 0) return false;
   }
+  const { within } = fluid;
+  if (within !== undefined) {
+    const numbers = within.at[0] + within.at[1] + within.at[2] + within.size[0] + within.size[1] + within.size[2];
+    if (!Number.isFinite(numbers) || Math.min(within.size[0], within.size[1], within.size[2]) <= 0 || within.rotation.length !== 9)
+      return false;
+    for (let k = 0; k < 9; k++) if (!(Math.abs(within.rotation[k] as number) <= 1 + upright)) return false;
+  }
   if (surface === undefined) return true;
   const { at, up } = surface;
   if (!Number.isFinite(at[0] + at[1] + at[2])) return false;

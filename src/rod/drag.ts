@@ -15,9 +15,9 @@ import type { RodWork } from "./work.ts";
 const remembered = 5;
 const mostTries = 60;
 
-/** Whether there is a current or friction of walls: a solve without them needs no `settleDrag`, and allocates no closure for it. */
+/** Whether there is a current, a fluid in a box or friction of walls: a solve without them needs no `settleDrag`, and allocates no closure for it. */
 export function hasDrag(load: Load): boolean {
-  return load.fluid?.current !== undefined || load.walls?.friction !== undefined;
+  return load.fluid?.current !== undefined || load.fluid?.within !== undefined || load.walls?.friction !== undefined;
 }
 
 /**
@@ -65,7 +65,7 @@ export function settleDrag(
 function findForces(arm: ArmModel, load: Load, out: Float64Array, work: RodWork): void {
   const { drag } = work;
   out.fill(0, 0, drag.length);
-  if (load.fluid !== undefined) findDrag(arm, load.fluid, out, work);
+  if (load.fluid !== undefined) findDrag(arm, load.fluid, load.gravity, out, work);
   if (load.walls !== undefined) findFriction(load.walls, out, drag.length / 2, work);
 }
 

@@ -30,30 +30,38 @@ export function immerse(arm: ArmModel, load: Load, fluid: Fluid, work: RodWork):
     const v = Math.min(i, n);
     measurePart(arm, i, work);
     sink(fluid, v, work);
-    if (w[volume] !== 0 && w[share] !== 0) lift(load, fluid, v, work);
-    if (fluid.current === undefined) continue;
+    const kept = fluid.within !== undefined;
+    if (!kept && w[volume] !== 0 && w[share] !== 0) lift(load, fluid, v, work);
+    if (fluid.current === undefined && !kept) continue;
     for (let k = 0; k < 3; k++) w[force + k] = work.loadShare * (drag[3 * i + k] as number);
-    if (i > n) w[at + 2] = 0.5 * arm.description.tool.length;
+    if (i > n && !kept) w[at + 2] = 0.5 * arm.description.tool.length;
     applyForce(work, v);
   }
 }
 
 /**
- * Drag of the flow across the body, 1/2 rho Cd d |U| U a length, at the shape as it is placed.
+ * Drag of the flow across the body, 1/2 rho Cd d |U| U a length, at the shape as it is placed; and the lift of a fluid that is in a box alone,
+ * which has no potential either.
  *
+ * @param gravity [3] m/s^2, world
  * @param out [vertebra + 1, 3] written from the first free vertebra on; the tool last, N, world
  * @see docs/sources.md#drag
  */
-export function findDrag(arm: ArmModel, fluid: Fluid, out: Float64Array, work: RodWork): void {
+export function findDrag(arm: ArmModel, fluid: Fluid, gravity: Load["gravity"], out: Float64Array, work: RodWork): void {
   const { frame, scratch: w } = work;
   out.fill(0, 0, 3 * (arm.spans + 2));
-  if (fluid.current === undefined) return;
-  const { velocity, dragCoefficient } = fluid.current;
+  if (fluid.current === undefined && fluid.within === undefined) return;
   const n = arm.spans;
   for (let i = work.firstFree + 1; i <= n + 1; i++) {
     const v = Math.min(i, n);
     measurePart(arm, i, work);
     sink(fluid, v, work);
+    if (fluid.within !== undefined) {
+      const weight = fluid.density * (w[volume] as number) * (w[share] as number);
+      for (let k = 0; k < 3; k++) out[3 * i + k] = -weight * (gravity[k] as number);
+    }
+    if (fluid.current === undefined) continue;
+    const { velocity, dragCoefficient } = fluid.current;
     const o = 12 * v;
     const tx = frame[o + 2] as number;
     const ty = frame[o + 5] as number;
@@ -64,9 +72,9 @@ export function findDrag(arm: ArmModel, fluid: Fluid, out: Float64Array, work: R
     const z = velocity[2] - along * tz;
     const area = (w[share] as number) * (w[length] as number) * (w[width] as number);
     const scale = 0.5 * fluid.density * dragCoefficient * area * Math.sqrt(x * x + y * y + z * z);
-    out[3 * i] = scale * x;
-    out[3 * i + 1] = scale * y;
-    out[3 * i + 2] = scale * z;
+    out[3 * i] = (out[3 * i] as number) + scale * x;
+    out[3 * i + 1] = (out[3 * i + 1] as number) + scale * y;
+    out[3 * i + 2] = (out[3 * i + 2] as number) + scale * z;
   }
 }
 
@@ -103,6 +111,7 @@ function sink(fluid: Fluid, v: number, work: RodWork): void {
   w[share] = 1;
   w[left] = 0;
   w[stiff] = 0;
+  if (fluid.within !== undefined) w[share] = shareWithin(fluid.within, v, work);
   if (fluid.surface === undefined) return;
   const { at: place, up } = fluid.surface;
   const o = 12 * v;
@@ -112,14 +121,35 @@ function sink(fluid: Fluid, v: number, work: RodWork): void {
     h += (up[k] as number) * ((frame[o + 9 + k] as number) + z * (frame[o + 3 * k + 2] as number) - (place[k] as number));
   w[height] = h;
   const r = w[radius] as number;
+  const inBox = w[share] as number;
   if (h >= r) w[share] = 0;
   else if (h <= -r) w[left] = -h;
   else {
     const x = h / r;
-    w[share] = (2 - x * (3 - x * x)) / 4;
+    w[share] = (inBox * (2 - x * (3 - x * x))) / 4;
     w[left] = (r * (3 - x * (8 - x * (6 - x * x)))) / 16;
     w[stiff] = (3 * (1 - x * x)) / (4 * r);
   }
+}
+
+/** Share of the ball on vertebra v that is in a box: as of a flat surface that is as far as the box's own. */
+function shareWithin(box: NonNullable<Fluid["within"]>, v: number, work: RodWork): number {
+  const { frame, scratch: w } = work;
+  const o = 12 * v;
+  const z = w[at + 2] as number;
+  let beyond = Number.NEGATIVE_INFINITY;
+  for (let c = 0; c < 3; c++) {
+    let along = 0;
+    for (let k = 0; k < 3; k++)
+      along +=
+        (box.rotation[3 * k + c] as number) * ((frame[o + 9 + k] as number) + z * (frame[o + 3 * k + 2] as number) - (box.at[k] as number));
+    beyond = Math.max(beyond, Math.abs(along) - (box.size[c] as number) / 2);
+  }
+  const r = w[radius] as number;
+  if (beyond >= r) return 0;
+  if (beyond <= -r) return 1;
+  const x = beyond / r;
+  return (2 - x * (3 - x * x)) / 4;
 }
 
 /** Buoyancy: at a surface the force is rho g V share along `up`; its potential is rho g V times the share's integral. */

@@ -40,6 +40,13 @@ export interface Fluid {
     /** [3] unit, out of the fluid; against gravity when there is any */
     readonly up: readonly [number, number, number];
   };
+  /** a box that it is in alone; everywhere when absent. Its walls are the machine's: a part is as deep in it as a ball is, and no face pushes */
+  readonly within?: {
+    /** [3] its middle, m, world; [9] rotation row-major; [3] full edges, m */
+    readonly at: readonly [number, number, number];
+    readonly rotation: readonly number[];
+    readonly size: readonly [number, number, number];
+  };
   /** what makes the drag of a current; none when absent */
   readonly current?: {
     /** [3] m/s, world */

@@ -24,6 +24,8 @@ export interface SpaceWork {
   readonly last: Int32Array;
   /** [1] the body that was nearest last, -1 for none */
   readonly near: Int32Array;
+  /** [body] squared distance to its box, m^2; Infinity once it was asked */
+  readonly away: Float64Array;
 }
 
 export function createSpaceWork(space: SpaceModel): SpaceWork {
@@ -37,6 +39,7 @@ export function createSpaceWork(space: SpaceModel): SpaceWork {
     bound: new Float64Array(stackSize),
     last: new Int32Array(space.parts.length).fill(-1),
     near: new Int32Array(1).fill(-1),
+    away: new Float64Array(space.parts.length),
   };
 }
 
@@ -67,12 +70,11 @@ export function sampleSpace(space: SpaceModel, points: Float64Array, n: number, 
 /** `answer.distance[k]` holds the reach beforehand: a number passed along would be put on the heap. */
 function samplePoint(space: SpaceModel, points: Float64Array, k: number, answer: SpaceAnswer, work: SpaceWork): void {
   const { parts } = space;
-  const { ask, hit, near, last, local } = work;
+  const { ask, hit, near, last, local, away } = work;
   const { distance, body, closest } = answer;
   const x = points[3 * k]!;
   const y = points[3 * k + 1]!;
   const z = points[3 * k + 2]!;
-  const first = near[0]!;
   let best = distance[k]!;
   let found = -1;
   let qx = x;
@@ -81,20 +83,37 @@ function samplePoint(space: SpaceModel, points: Float64Array, k: number, answer:
   ask[0] = x;
   ask[1] = y;
   ask[2] = z;
-  // the body that was nearest last goes first: it is likely to be so again and lets most others be passed over
-  for (let turn = -1; turn < parts.length; turn++) {
-    if (turn === first) continue;
-    const b = turn < 0 ? first : turn;
+  let mostKeep = 0;
+  for (let b = 0; b < parts.length; b++) {
+    const { box, keep } = parts[b]!;
+    const dx = x < box[0]! ? box[0]! - x : x > box[3]! ? x - box[3]! : 0;
+    const dy = y < box[1]! ? box[1]! - y : y > box[4]! ? y - box[4]! : 0;
+    const dz = z < box[2]! ? box[2]! - z : z > box[5]! ? z - box[5]! : 0;
+    away[b] = dx * dx + dy * dy + dz * dz;
+    if (keep > mostKeep) mostKeep = keep;
+  }
+  // the body that was nearest last goes first: it is likely to be so again; then the nearest boxes, until none can hold anything nearer
+  for (let b = near[0]!; ; b = -1) {
+    if (b < 0) {
+      let least = Infinity;
+      for (let j = 0; j < parts.length; j++) {
+        if (away[j]! < least) {
+          least = away[j]!;
+          b = j;
+        }
+      }
+      if (b < 0) break;
+      const farthest = best + mostKeep + 4e-16 * (Math.abs(best) + mostKeep);
+      if (farthest < 0 || least > farthest * farthest * (1 + 1e-14)) break;
+    }
+    const there = away[b]!;
+    away[b] = Infinity;
     const part = parts[b]!;
     const keep = part.keep;
     const limit = best + keep + 4e-16 * (Math.abs(best) + keep);
     if (limit < 0) continue;
     const most = limit * limit * (1 + 1e-14);
-    const box = part.box;
-    const dx = x < box[0]! ? box[0]! - x : x > box[3]! ? x - box[3]! : 0;
-    const dy = y < box[1]! ? box[1]! - y : y > box[4]! ? y - box[4]! : 0;
-    const dz = z < box[2]! ? box[2]! - z : z > box[5]! ? z - box[5]! : 0;
-    if (dx * dx + dy * dy + dz * dz > most) continue;
+    if (there > most) continue;
     ask[3] = most;
     if (part.kind === partKind.mesh) {
       const triangle = nearestTriangle(part.tree, ask, last[b]!, hit, work.trial, work.pile, work.bound);

@@ -3,6 +3,7 @@ import type { ArmModel } from "../arm/index.ts";
 import type { DriveTable } from "../drive/index.ts";
 import type { DrumResult } from "../drum/index.ts";
 import type { DepthRecord, RollChoice, RollRule } from "../insertion/index.ts";
+import type { OutsideFact } from "../outside/index.ts";
 import type { Route } from "../path/index.ts";
 import type { Fluid, Temperature, Warming } from "../rod/index.ts";
 import type { Body, Port, Target, Zone } from "../space/index.ts";
@@ -112,6 +113,8 @@ export interface Facts {
   /** coefficient of the arm on what it leans on, as the shapes were computed, 1; undefined when the job does not say */
   readonly wallFriction?: number | undefined;
   readonly warm?: WarmFact | undefined;
+  /** the room outside the port; undefined when the job says nothing of it */
+  readonly outside?: OutsideFact | undefined;
   /** hot and dose zones of the job */
   readonly zones?: readonly Zone[] | undefined;
   /** how long the tool stays at the target, s, and how fast the arm is fed, m/s; undefined when the job does not say */

@@ -3,7 +3,16 @@
  * takes. They are told as conditions: that something fails is no part of the plan.
  */
 import { formatQuantity } from "../base/index.ts";
-import { type FaultFinding, type FaultKind, type FaultResult, isAnswered, type Link, reachOf, type WayFound } from "../faults/index.ts";
+import {
+  type FaultEvent,
+  type FaultFinding,
+  type FaultKind,
+  type FaultResult,
+  isAnswered,
+  type Link,
+  reachOf,
+  type WayFound,
+} from "../faults/index.ts";
 import type { Facts } from "./facts.ts";
 import type { MarginPlace } from "./model.ts";
 import { mm } from "./places.ts";
@@ -14,6 +23,12 @@ const kinds: readonly { readonly id: string; readonly title: string; readonly of
   { id: "drive-stalled", title: "Drive stalled", of: ["stalled"] },
   { id: "power-lost", title: "Power lost", of: ["locked", "released"] },
 ];
+
+/** What the words need: to which section a cable belongs, and what the bodies are called. */
+export interface FaultNames {
+  readonly arm: { readonly sectionOfCable: ArrayLike<number> };
+  readonly bodies: readonly { readonly name: string }[];
+}
 
 /** What these margins are read from. */
 export interface FaultFacts extends Pick<Facts, "arm" | "bodies"> {
@@ -63,7 +78,7 @@ function depthRow(facts: FaultFacts, faults: FaultResult, { id, title, of }: (ty
 }
 
 /** A fault in words. */
-export function sayFault(facts: Pick<Facts, "arm">, { kind, cable }: Pick<FaultFinding, "kind" | "cable">): string {
+export function sayFault(facts: Pick<FaultNames, "arm">, { kind, cable }: Pick<FaultFinding, "kind" | "cable">): string {
   if (kind === "locked") return "power lost, drives that hold";
   if (kind === "released") return "power lost, drives that let go";
   const section = (facts.arm.sectionOfCable[cable] as number) + 1;
@@ -71,7 +86,7 @@ export function sayFault(facts: Pick<Facts, "arm">, { kind, cable }: Pick<FaultF
 }
 
 /** What ends a way, in words. */
-export function sayWay({ bodies }: Pick<Facts, "bodies">, { depth, stop, by }: WayFound): string {
+export function sayWay({ bodies }: Pick<FaultNames, "bodies">, { depth, stop, by }: WayFound): string {
   const from = `at ${mm(depth)}`;
   if (stop === undefined) return `${from}: drawn out${by === "hold" ? "" : ` by ${recipes[by]}`}`;
   const place = `${mm(stop.depth)} deep`;
@@ -154,20 +169,49 @@ export function sayLink({ arm }: Pick<Facts, "arm">, { kind, section }: Link): s
 /** Where drives must help, and where nothing that was tried leads out. */
 export function faultConditions(facts: FaultFacts): string[] {
   const { faults } = facts;
-  return kinds.flatMap(({ title, of }) => {
-    const findings = faults.findings.filter((finding) => of.includes(finding.kind));
-    const lines: string[] = [];
-    for (const outcome of ["stuck", "unknown"] as const) {
-      const bad = findings
-        .map((finding) => ({ finding, ...reachOf(finding, "helping") }))
-        .filter(({ way }) => way?.outcome === outcome)
-        .sort((a, b) => a.depth - b.depth);
-      const first = bad[0];
-      if (first?.way === undefined) continue;
-      const more = bad.length === 1 ? "" : ` (and ${bad.length - 1} more)`;
-      const answer = outcome === "stuck" ? "no way out was found within the rules" : "it is not known whether the arm comes out";
-      lines.push(`${title}: ${answer}: ${sayFault(facts, first.finding)}${more}, ${sayWay(facts, first.way)}.`);
+  return [
+    ...kinds.flatMap(({ title, of }) => {
+      const findings = faults.findings.filter((finding) => of.includes(finding.kind));
+      const lines: string[] = [];
+      for (const outcome of ["stuck", "unknown"] as const) {
+        const bad = findings
+          .map((finding) => ({ finding, ...reachOf(finding, "helping") }))
+          .filter(({ way }) => way?.outcome === outcome)
+          .sort((a, b) => a.depth - b.depth);
+        const first = bad[0];
+        if (first?.way === undefined) continue;
+        const more = bad.length === 1 ? "" : ` (and ${bad.length - 1} more)`;
+        const answer = outcome === "stuck" ? "no way out was found within the rules" : "it is not known whether the arm comes out";
+        lines.push(`${title}: ${answer}: ${sayFault(facts, first.finding)}${more}, ${sayWay(facts, first.way)}.`);
+      }
+      return lines;
+    }),
+    ...sayDrop(facts),
+  ];
+}
+
+/** What a cable does that breaks under load, before anybody draws anything. */
+function sayDrop(facts: FaultFacts): string[] {
+  let drop: { readonly finding: FaultFinding; readonly depth: number; readonly event: FaultEvent } | undefined;
+  let strike: typeof drop;
+  for (const finding of facts.faults.findings) {
+    if (finding.kind !== "broken") continue;
+    for (const { depth, event } of [...finding.helping, ...finding.holding]) {
+      if (event === undefined) continue;
+      if (event.drop > (drop?.event.drop ?? 0)) drop = { finding, depth, event };
+      if (event.swingSpare < (strike?.event.swingSpare ?? 0)) strike = { finding, depth, event };
     }
-    return lines;
-  });
+  }
+  return [
+    ...(drop === undefined
+      ? []
+      : [
+          `A cable that breaks lets the tip drop by up to ${mm(drop.event.drop)}, and swing by up to ${mm(drop.event.swing)} at first (${sayFault(facts, drop.finding)}, ${mm(drop.depth)} deep), with ${Number(drop.event.stored.toPrecision(2))} J stored in the cables.`,
+        ]),
+    ...(strike === undefined
+      ? []
+      : [
+          `On that swing it may strike what must not be touched: nothing better is shown with ${sayFault(facts, strike.finding)}, ${mm(strike.depth)} deep.`,
+        ]),
+  ];
 }

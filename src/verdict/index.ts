@@ -1,8 +1,8 @@
 export { addFaults } from "./add-faults.ts";
 export { drumRows } from "./drum-rows.ts";
 export type { Facts, SightFact, SlackFact, WarmFact } from "./facts.ts";
-export { type FaultLane, type LaneStretch, layFaultLanes } from "./fault-lanes.ts";
-export { type FaultFacts, recipes, sayFault, sayLink, sayWay } from "./fault-rows.ts";
+export { type FaultLane, type FaultLine, type LaneStretch, layFaultLanes, listFaults } from "./fault-lanes.ts";
+export { type FaultFacts, type FaultNames, recipes, sayFault, sayLink, sayWay } from "./fault-rows.ts";
 export type { TubeFact } from "./guide-rows.ts";
 export { judge, sayFitted } from "./judge.ts";
 export { lookRows } from "./look-rows.ts";

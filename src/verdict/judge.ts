@@ -7,6 +7,7 @@ import type { Facts } from "./facts.ts";
 import { assumeGuide } from "./guide-rows.ts";
 import { lookNotChecked } from "./look-rows.ts";
 import type { MarginRow, Verdict } from "./model.ts";
+import { assumeOutside, outsideConditions } from "./outside-rows.ts";
 import { readMargin } from "./read-margins.ts";
 import { sayRoll } from "./roll-row.ts";
 import { marginRows } from "./rows.ts";
@@ -19,7 +20,7 @@ function notComputed(facts: Facts): string[] {
   const { sections, base } = facts.arm.description;
   return [
     ...unseenFaults,
-    ...never,
+    ...(facts.outside === undefined ? ["room outside the port (the job says nothing of it)"] : []),
     ...driveGaps(facts),
     ...(cablesRub(facts.arm) ? [] : ["cable friction, conduit loss and the dead band they make (the arm says nothing of them)"]),
     ...(facts.wallFriction === undefined ? ["friction on the walls (the job does not give any)"] : []),
@@ -40,9 +41,6 @@ export const unseenFaults = [
   "what a broken cable, a stalled drive or lost power does among the walls (the report tells it in free air, at the deepest shape)",
   "pull-out force and what would break first",
 ];
-
-/** What no plan computes yet. */
-const never = ["room outside the port"];
 
 /** A turn of the picture that an operator notices, rad (2 degrees; common practice, no source). */
 const visibleTwist = (2 * Math.PI) / 180;
@@ -189,7 +187,13 @@ function conditionsOf(facts: Facts, rows: readonly MarginRow[]): string[] {
       `Friction may hold the tool up to ${formatQuantity(band, "length", "metric", 2)} from where the cables' lengths put it when they were last moved to and fro: come to each place the way it is planned, and trim by the camera.`,
     );
   }
-  conditions.push(...sayLine(facts), ...drumConditions(facts), ...driveConditions(facts), ...zoneConditions(facts));
+  conditions.push(
+    ...sayLine(facts),
+    ...drumConditions(facts),
+    ...driveConditions(facts),
+    ...zoneConditions(facts),
+    ...outsideConditions(facts),
+  );
   const twist = rows.find((row) => row.id === "twist");
   if (twist !== undefined && twist.demand > visibleTwist) {
     conditions.push(
@@ -241,6 +245,7 @@ function assumptionsOf(facts: Facts): string[] {
     ...assumeWarm(facts),
     ...sayTurned(facts),
     ...assumeZones(facts),
+    ...assumeOutside(facts),
     ...assumeGuide(facts),
     ...assumeDrum(facts),
     assumeSurfaces(facts.bodies),
@@ -312,7 +317,7 @@ function sayFluid({ fluid }: Facts): string[] {
   const density = formatQuantity(fluid.density, "density", "metric", 4);
   const speed = current === undefined ? 0 : Math.sqrt(current.velocity.reduce((sum, value) => sum + value * value, 0));
   return [
-    `In a fluid of ${density}, ${surface === undefined ? "all immersed" : "up to its surface"}: channel, holes and gaps are flooded, ${"the tool is closed unless its density is given"}.`,
+    `In a fluid of ${density}, ${surface === undefined ? "all immersed" : "up to its surface"}${fluid.within === undefined ? "" : ", in the stated box alone"}: channel, holes and gaps are flooded, ${"the tool is closed unless its density is given"}.`,
     current === undefined
       ? "The fluid stands still."
       : `A steady current of ${formatQuantity(speed, "velocity", "metric", 3)} drags the arm across it (coefficient ${current.dragCoefficient.toFixed(2)}); it neither stirs nor shakes it.`,

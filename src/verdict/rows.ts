@@ -9,6 +9,7 @@ import { guideRows } from "./guide-rows.ts";
 import { lookRows } from "./look-rows.ts";
 import { looseParts, sayTaken } from "./loose.ts";
 import type { MarginPlace, MarginRow, MarginUnit } from "./model.ts";
+import { outsideRows } from "./outside-rows.ts";
 import { at, each, mm, placeOf, type Way } from "./places.ts";
 import { poseRow } from "./pose-row.ts";
 import { rollRows } from "./roll-row.ts";
@@ -53,7 +54,15 @@ export function marginRows(facts: Facts): MarginRow[] {
     rows.push(sagRow(facts, last), slackRow(facts, last), poseRow(facts, last), wayOutRow(facts));
   const { deadBand } = facts.limits;
   if (facts.failure === "" && last !== undefined && deadBand !== undefined) rows.push(deadBandRow(facts, last, deadBand));
-  rows.push(...guideRows(facts), ...drumRows(facts), ...rollRows(facts), ...lookRows(facts), ...driveRows(facts), ...zoneRows(facts));
+  rows.push(
+    ...guideRows(facts),
+    ...drumRows(facts),
+    ...rollRows(facts),
+    ...lookRows(facts),
+    ...driveRows(facts),
+    ...zoneRows(facts),
+    ...outsideRows(facts),
+  );
   return sortRows(rows.map((draft) => finish(draft, facts)));
 }
 

@@ -20,7 +20,8 @@ export const arrows: Readonly<Record<string, readonly string[]>> = {
   "src/task": ["src/insertion"],
   "src/line": ["src/math"],
   "src/drive": ["src/insertion"],
-  "src/verdict": ["src/insertion", "src/faults", "src/capacity", "src/drum", "src/task", "src/line", "src/drive"],
+  "src/outside": ["src/insertion"],
+  "src/verdict": ["src/insertion", "src/faults", "src/capacity", "src/drum", "src/task", "src/line", "src/drive", "src/outside"],
   "src/live": ["src/insertion", "src/drive"],
   "src/job": ["src/verdict", "src/fit", "src/formats"],
   "src/plan": ["src/job"],
@@ -53,8 +54,8 @@ export const packages: Readonly<Record<string, readonly string[]>> = {
 
 /** Files by which a folder may be entered. `apps/worker/run.ts`, `many-cores.ts` and `open-pool.ts` are its doors for Node; `worker.ts` and `page-thread.ts` start threads of the page. */
 export const doors: Readonly<Record<string, readonly string[]>> = {
-  "apps/cad": ["index.ts", "make-surface.ts", "cad-worker.ts"],
-  "apps/worker": ["index.ts", "run.ts", "many-cores.ts", "open-pool.ts", "worker.ts", "page-thread.ts"],
+  "apps/cad": ["index.ts", "keep-surface.ts", "cad-worker.ts"],
+  "apps/worker": ["index.ts", "run.ts", "many-cores.ts", "open-pool.ts", "faults-on-cores.ts", "worker.ts", "page-thread.ts"],
 };
 
 /** Names that src/ must not use: the clock, chance, the console, the document, files, the network. */

@@ -19,8 +19,8 @@ export interface Served {
   close(): Promise<void>;
 }
 
-/** @param main path of a job file @param planned false: the page has to plan by itself */
-export async function serveJob(main: string, planned = true): Promise<Served> {
+/** @param main path of a job file @param planned false: the page has to plan by itself @param rack arm files to be held against it */
+export async function serveJob(main: string, planned = true, rack: ReadonlyMap<string, Uint8Array> = new Map()): Promise<Served> {
   const pageFolder = mkdtempSync(join(tmpdir(), "withy-page-"));
   const config = fileURLToPath(new URL("../../apps/page/vite.config.ts", import.meta.url));
   await build({ configFile: config, logLevel: "error", build: { outDir: pageFolder, emptyOutDir: true } });
@@ -28,7 +28,7 @@ export async function serveJob(main: string, planned = true): Promise<Served> {
   const result = await planInNode(job);
   const text = planJson(result);
   const name = relative(dirname(main), main);
-  const server = await createServer({ main: name, files, planJson: () => (planned ? text : undefined), pageFolder, anyHost: false });
+  const server = await createServer({ main: name, files, rack, planJson: () => (planned ? text : undefined), pageFolder, anyHost: false });
   const address = await listen(server, "127.0.0.1", 0);
   return {
     address,

@@ -2,9 +2,10 @@ import { execFileSync } from "node:child_process";
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import packageJson from "../../package.json" with { type: "json" };
 import { version } from "../../src/plan/index.ts";
+import { stepText } from "../formats/cad-files.ts";
 import { call, root } from "./call.ts";
 
 let folder: string;
@@ -25,6 +26,27 @@ function edit(file: string, from: string | RegExp, to: string): void {
 }
 
 describe("withy", () => {
+  it("reads CAD files beside meshes, names their parts, and says at its line what a broken one is", async () => {
+    // nothing is left in the tester's own folders
+    vi.stubEnv("WITHY_CACHE", "");
+    const solids = stepText([
+      { name: "block", box: [-20, -12, -7, 20, 12, 7] },
+      { name: "pin", bar: { radius: 2, length: 30 } },
+    ]);
+    writeFileSync(join(folder, "job/box.step"), solids);
+    edit("job.yaml", "    shape: box\n    size: [40 mm, 24 mm, 14 mm]\n", "    shape: mesh\n    file: box.step\n    tolerance: 20 um\n");
+    const { code, out } = await call(["check", jobFile(), "--json"]);
+    expect(code).toBe(0);
+    const { bodies, inputs } = JSON.parse(out) as { bodies: { name: string; triangles?: number }[]; inputs: { file: string }[] };
+    expect(bodies.map(({ name }) => name)).toEqual(expect.arrayContaining(["junction box / block", "junction box / pin"]));
+    expect(bodies.find(({ name }) => name === "junction box / block")?.triangles).toBe(12);
+    expect(inputs.map(({ file }) => file)).toEqual(["job.yaml", "arm.yaml", "gallery.stl", "box.step"]);
+    writeFileSync(join(folder, "job/box.step"), solids.slice(0, 2000));
+    const broken = await call(["check", jobFile()]);
+    expect(broken.code).toBe(1);
+    expect(broken.err).toMatch(/job\.yaml:\d+:\d+ bodies\[3\]\.file: box\.step ends in line \d+ with .* without END-ISO-10303-21/);
+  });
+
   it("says its version, the same everywhere", async () => {
     expect((await call(["--version"])).out.trim()).toBe(packageJson.version);
     expect(version).toBe(packageJson.version);

@@ -38,7 +38,7 @@ describe("withy plan", () => {
     const names = ["arm.glb", "drives.csv", "drives.json", "plan.json", "report.html", "runsheet.html", "section.svg"];
     expect(readdirSync(out).sort()).toEqual(names);
     expect(JSON.parse(planned.out).written).toEqual(
-      ["plan.json", "report.html", "runsheet.html", "section.svg", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
+      ["plan.json", "report.html", "section.svg", "runsheet.html", "drives.csv", "drives.json", "arm.glb"].map((name) => join(out, name)),
     );
     const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
     expect(plan.verdict.answer).toBe(JSON.parse(planned.out).verdict.answer);

@@ -49,7 +49,7 @@ function totalOf(description: ArmDescription, load: Load): number[] {
   const { arm, state, work } = bench(rodAlone(description));
   setStance(arm, stanceAlongX(), work);
   placeArm(arm, state.strain, work);
-  if (load.fluid !== undefined) findDrag(arm, load.fluid, work.drag, work);
+  if (load.fluid !== undefined) findDrag(arm, load.fluid, load.gravity, work.drag, work);
   evaluate(arm, load, state.strain, state.tension, false, work);
   const sum = [0, 0, 0];
   for (let i = 1; i <= arm.spans; i++)

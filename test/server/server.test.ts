@@ -32,10 +32,19 @@ describe("the server", () => {
   it("tells the job and gives its files as they were read", async () => {
     const server = await createServer(served());
     const job = await server.inject({ url: "/api/job", headers: { host: "127.0.0.1:1" } });
-    expect(job.json()).toEqual({ main: "job.yaml", files: ["job.yaml", "meshes/a b.stl"] });
+    expect(job.json()).toEqual({ main: "job.yaml", files: ["job.yaml", "meshes/a b.stl"], rack: [] });
     const mesh = await server.inject({ url: "/files/meshes/a%20b.stl", headers: { host: "localhost:1" } });
     expect(mesh.statusCode).toBe(200);
     expect(new Uint8Array(mesh.rawPayload)).toEqual(bytes);
+  });
+
+  it("gives the arms of its rack, and nothing else by that way", async () => {
+    const server = await createServer(served({ rack: new Map([["twin/arm.yaml", bytes]]) }));
+    const headers = { host: "127.0.0.1" };
+    expect((await server.inject({ url: "/api/job", headers })).json().rack).toEqual(["twin/arm.yaml"]);
+    expect(new Uint8Array((await server.inject({ url: "/rack/twin/arm.yaml", headers })).rawPayload)).toEqual(bytes);
+    for (const url of ["/rack/job.yaml", "/rack/../job.yaml", "/rack/%2e%2e/job.yaml", "/files/twin/arm.yaml"])
+      expect((await server.inject({ url, headers })).statusCode, url).toBe(404);
   });
 
   it("has no plan until there is one", async () => {

@@ -27,7 +27,7 @@ const one = openPool(1);
 const two = openPool(2);
 afterAll(() => [one, two].forEach((pool) => pool.close()));
 
-describe("many loads over many cores (seed 71)", { timeout: 60_000 }, () => {
+describe("many loads over many cores (seed 71)", { timeout: 120_000 }, () => {
   it.each(["held", "locked"] as const)(
     "%s: the same bits on this thread, on one more and on two, in the order of the loads",
     async (drives) => {

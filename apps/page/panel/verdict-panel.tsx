@@ -7,6 +7,7 @@ import { goToPlace } from "../state/cursor.ts";
 import { lengthUnit, picture, plan } from "../state/store.ts";
 import { AnswerMark } from "./answer-mark.tsx";
 import { ChangesTried } from "./changes-tried.tsx";
+import { FaultsList } from "./faults-list.tsx";
 import { RoutesOffered } from "./routes-offered.tsx";
 
 export function VerdictPanel() {
@@ -56,6 +57,7 @@ export function VerdictPanel() {
       )}
       {route.status === "found" ? null : <Rescues />}
       <MarginLadder />
+      <FaultsList />
       <RoutesOffered />
       <ChangesTried />
       <Listing title="Holds on condition that" lines={otherConditions(verdict)} />

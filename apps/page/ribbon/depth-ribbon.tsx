@@ -5,6 +5,7 @@ import { setDepth, setWay, stepDepth } from "../state/cursor.ts";
 import { depth, lengthUnit, picture, plan, record, recordIndex, records, recordsIn, recordsOut, theme, way } from "../state/store.ts";
 import { readInks } from "../view/theme.ts";
 import { DepthAxis } from "./depth-axis.tsx";
+import { FaultLaneRow } from "./fault-lane.tsx";
 import { axisWidth, createLanePlot, type LanePlot } from "./lane-plot.ts";
 import { LaneReading } from "./lane-reading.tsx";
 import { type Lane, listLanes } from "./lanes.ts";
@@ -99,6 +100,7 @@ export function DepthRibbon() {
         {lanes.map((lane) => (
           <LaneRow key={lane.id} lane={lane} width={width} span={span} />
         ))}
+        <FaultLaneRow left={axisWidth} width={plotted} end={end} />
         <DepthAxis span={span} unit={unit} left={axisWidth} width={plotted} />
         <div
           class="ribbon-cursor"

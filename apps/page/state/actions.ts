@@ -9,6 +9,7 @@ import {
   type PlanAnswer,
   type PlanNews,
   type Planner,
+  type RackAnswer,
 } from "../../worker/index.ts";
 import { createChanges } from "./changes.ts";
 import { setDepth } from "./cursor.ts";
@@ -17,6 +18,7 @@ import {
   depth,
   diskFields,
   diskVersion,
+  faulting,
   fieldFaults,
   files,
   isChanged,
@@ -28,6 +30,7 @@ import {
   plannedFor,
   planning,
   pointedPlace,
+  rackFiles,
   recordsIn,
   room,
   standing,
@@ -67,8 +70,9 @@ export async function openPage(): Promise<void> {
       standing.value = { kind: "empty" };
       return;
     }
-    const job = (await answered(response).json()) as { main: string; files: readonly string[] };
+    const job = (await answered(response).json()) as { main: string; files: readonly string[]; rack: readonly string[] };
     main = job.main;
+    rackFiles.value = job.rack;
     const read = new Map<string, Uint8Array>();
     await Promise.all(job.files.map(async (file) => read.set(file, await fetchFile(file))));
     startPlanner();
@@ -161,11 +165,39 @@ async function work(begins: string, begin: (owner: Planner, news: (news: PlanNew
   }
 }
 
+/** Ends a plan that is being made, or the look at what may fail on one. */
 export async function cancelPlan(): Promise<void> {
-  if (planning.value === undefined) return;
+  if (planning.value === undefined && faulting.value === undefined) return;
   run++;
   planning.value = undefined;
+  faulting.value = undefined;
   await planner?.cancel();
+}
+
+/** Looks at what may fail on the plan that is shown, where the arm got in and out; what is found is added to it. */
+export async function findFaults(): Promise<void> {
+  const base = plan.value;
+  if (planner === undefined || base === undefined || isStale.value || !mayFail(base)) return;
+  await cancelPlan();
+  const mine = ++run;
+  const goal = version.value;
+  faulting.value = { done: 0, says: "" };
+  try {
+    const answer = await planner.findFaults(base, ({ progress }) => {
+      if (run === mine) faulting.value = progress;
+    });
+    if (run !== mine) return;
+    faulting.value = undefined;
+    if (answer.kind === "result" && version.value === goal) showPlan(answer.result);
+  } catch (error) {
+    if (run === mine) faulting.value = undefined;
+    workerLost.value ??= saysWhy(error);
+  }
+}
+
+/** Whether there is a way out to fail on that was not looked at yet. */
+export function mayFail({ faults, wayIn, wayOut }: PlanResult): boolean {
+  return faults === undefined && wayIn.length > 1 && wayOut.length === wayIn.length;
 }
 
 /** A new worker after the old one was lost; what was shown stays. */
@@ -270,9 +302,19 @@ export function clearFault(key: string): void {
 export function saveFile(file: string): void {
   const bytes = files.value.get(file);
   if (bytes === undefined) return;
+  hand(new Blob([bytes as BlobPart], { type: "application/yaml" }), file.split("/").at(-1) as string);
+}
+
+/** Hands the operator's sheet of the plan to the person, to be printed. */
+export async function saveRunSheet(): Promise<void> {
+  if (planner === undefined || plan.value === undefined) return;
+  hand(new Blob([await planner.runSheet(plan.value)], { type: "text/html" }), "runsheet.html");
+}
+
+function hand(content: Blob, name: string): void {
   const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([bytes as BlobPart], { type: "application/yaml" }));
-  link.download = file.split("/").at(-1) as string;
+  link.href = URL.createObjectURL(content);
+  link.download = name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 1000);
 }
@@ -310,9 +352,13 @@ function takePicture(opened: Opened, now: ReadonlyMap<string, Uint8Array>): void
   batch(() => {
     picture.value = opened.picture;
     files.value = now;
-    version.value = opened.picture.inputs.map((input) => `${input.file} ${input.hash}`).join("\n");
+    version.value = versionOf(opened.picture);
     undoDepth.value = changes.depths();
   });
+}
+
+function versionOf(of: JobPicture): string {
+  return of.inputs.map((input) => `${input.file} ${input.hash}`).join("\n");
 }
 
 function takeNews(news: PlanNews): void {
@@ -334,7 +380,13 @@ function takeNews(news: PlanNews): void {
   };
 }
 
+/** Shows a plan, and looks on at what may fail. */
 function takePlan(result: PlanResult): void {
+  showPlan(result);
+  void findFaults();
+}
+
+function showPlan(result: PlanResult): void {
   made.set(version.value, result);
   batch(() => {
     const first = plan.value === undefined;
@@ -355,12 +407,40 @@ function startPlanner(): void {
   planner = createPlanner(startWorker, cad, (says) => {
     workerLost.value = says;
     planning.value = undefined;
+    faulting.value = undefined;
   });
 }
 
-async function fetchFile(file: string): Promise<Uint8Array> {
+async function fetchFile(file: string, under = "files"): Promise<Uint8Array> {
   const path = file.split("/").map(encodeURIComponent).join("/");
-  return new Uint8Array(await answered(await fetch(`/files/${path}`)).arrayBuffer());
+  return new Uint8Array(await answered(await fetch(`/${under}/${path}`)).arrayBuffer());
+}
+
+/** The arms of the rack, as they can be planned, with the job they are held against. */
+export async function readRack(): Promise<RackAnswer | undefined> {
+  const texts = await Promise.all(rackFiles.value.map(async (file) => [file, await fetchFile(file, "rack")] as const));
+  return planner?.readRack(new Map(texts));
+}
+
+/** Puts an arm of the rack in the place of the job's own, with the plan that was made of it; it can be undone. */
+export async function openRackArm(file: string, result: PlanResult): Promise<void> {
+  const own = picture.value?.inputs[1]?.file;
+  if (own === undefined) return;
+  const before = files.value;
+  await cancelPlan();
+  const after = new Map(before).set(own, await fetchFile(file, "rack"));
+  const opened = await openFiles(after);
+  if (opened.kind !== "job") {
+    planFaults.value = opened.faults;
+    await openFiles(before);
+    return;
+  }
+  changes.push(before);
+  fieldFaults.value = {};
+  made.set(versionOf(opened.picture), result);
+  await show(opened, after);
+  // another arm ends elsewhere: it is seen at its target first
+  setDepth(recordsIn.value.at(-1)?.depth ?? 0);
 }
 
 function answered(response: Response): Response {

@@ -39,6 +39,8 @@ export const picture = signal<JobPicture | undefined>(undefined);
 export const plan = signal<PlanResult | undefined>(undefined);
 export const plannedFor = signal<string | undefined>(undefined);
 export const planning = signal<Planning | undefined>(undefined);
+/** what may fail on the plan is being looked at: how far that is, 0 to 1, and which fault */
+export const faulting = signal<{ readonly done: number; readonly says: string } | undefined>(undefined);
 /** why the last plan did not come about, in words */
 export const planFaults = signal<readonly Fault[]>([]);
 
@@ -46,6 +48,8 @@ export const planFaults = signal<readonly Fault[]>([]);
 export const fieldFaults = signal<Readonly<Record<string, { readonly text: string; readonly faults: readonly Fault[] }>>>({});
 /** files with changes of an earlier visit that were not saved, offered until taken or declined */
 export const keptFiles = signal<ReadonlyMap<string, Uint8Array> | undefined>(undefined);
+/** arm files that the server has beside the job, to be held against it */
+export const rackFiles = signal<readonly string[]>([]);
 export const undoDepth = signal({ undo: 0, redo: 0 });
 
 /** the job's files as they stand now; every change replaces the map */

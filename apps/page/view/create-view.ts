@@ -9,6 +9,7 @@ import { type CutSurface, createCutSurface } from "./cut-surface.ts";
 import { type ArmDrawing, createArmDrawing } from "./draw-arm.ts";
 import { createGuides, createMark, disposeAll, type Guides } from "./draw-guides.ts";
 import { createRoutesDrawing, type RoutesDrawing, type RoutesShown, routeAt } from "./draw-routes.ts";
+import { createShapes, type Shape } from "./draw-shapes.ts";
 import { createSpaceDrawing, type SpaceDrawing } from "./draw-space.ts";
 import { type Label, placeLabels } from "./place-labels.ts";
 import { createSurfaceUniforms, type SurfaceUniforms } from "./surface-material.ts";
@@ -24,6 +25,8 @@ export interface View {
   routeAt(x: number, y: number): number | undefined;
   setRecord(record: DepthRecord | undefined): void;
   setCut(open: boolean): void;
+  /** other arms drawn beside this one, true to size */
+  setShapes(shapes: readonly Shape[]): void;
   lightSection(section: number | undefined): void;
   /** marks the tightest place and the one a margin speaks of, m, world; none when undefined */
   setMarks(tightest: readonly number[] | undefined, pointed: readonly number[] | undefined): void;
@@ -58,6 +61,8 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
   let guides: Guides | undefined;
   let routes: RoutesDrawing | undefined;
   let routesShown: RoutesShown = { others: [], pointed: undefined, blocked: undefined };
+  let shapes: readonly Shape[] = [];
+  let beside: Object3D | undefined;
   let curve: RouteCurve | undefined;
   let cut: CutSurface | undefined;
   let cutOpen = true;
@@ -116,7 +121,8 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     if (tip === undefined || tipCanvas === undefined || record === undefined || picture === undefined) return;
     const place = local(picture.target.place);
     const reach = Math.min(0.14, Math.max(0.03, local([...record.tool]).distanceTo(place)));
-    const hidden: Object3D[] = [...marks, ...[guides, routes].flatMap((one) => (one === undefined ? [] : [one.group]))];
+    const groups = [guides, routes].flatMap((one) => (one === undefined ? [] : [one.group]));
+    const hidden: Object3D[] = [...marks, ...groups, ...(beside === undefined ? [] : [beside])];
     tipBusy = true;
     const drawn = tip.draw(
       renderer,
@@ -164,6 +170,15 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     routes = createRoutesDrawing(routesShown, picture.origin, inks);
     scene.add(routes.group);
     invalidate();
+  }
+
+  function showShapes(): void {
+    if (beside !== undefined) {
+      scene.remove(beside);
+      disposeAll(beside);
+    }
+    beside = picture === undefined ? undefined : createShapes(shapes, picture.origin, inks);
+    if (beside !== undefined) scene.add(beside);
   }
 
   function stand(): void {
@@ -233,6 +248,11 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       tipDirty = true;
       invalidate();
     },
+    setShapes(next) {
+      shapes = next;
+      showShapes();
+      invalidate();
+    },
     setCut(open) {
       cutOpen = open;
       invalidate();
@@ -258,6 +278,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       });
       showGuides();
       showRoutes();
+      showShapes();
       tipDirty = true;
       invalidate();
     },

@@ -6,6 +6,7 @@ import type { OfferedRoute } from "../../../src/plan/index.ts";
 import type { JobPicture } from "../../worker/index.ts";
 import { type LengthUnit, lengthIn, sayLength, sayObstacle } from "../say.ts";
 import { planBy } from "../state/actions.ts";
+import { rackShapes } from "../state/rack.ts";
 import {
   cutOpen,
   isStale,
@@ -60,6 +61,7 @@ export function MainView() {
       effect(() => made.setRoutes({ others: otherRoutes(), pointed: pointedRoute.value, blocked: noRoute() })),
       effect(() => made.setRecord(record.value)),
       effect(() => made.setCut(cutOpen.value)),
+      effect(() => made.setShapes(rackShapes.value)),
       effect(() => made.lightSection(pointedSection.value)),
       effect(() => {
         void theme.value;

@@ -19,6 +19,7 @@ export interface Inks {
   readonly warn: string;
   readonly over: string;
   readonly ok: string;
+  readonly unknown: string;
   readonly okFill: string;
 }
 
@@ -40,6 +41,7 @@ const names = {
   warn: "--warn",
   over: "--over",
   ok: "--ok",
+  unknown: "--unknown",
   okFill: "--ok-fill",
 } as const;
 
