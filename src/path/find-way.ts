@@ -24,8 +24,6 @@ const detourPrice = 6;
 const toll = 0.02;
 /** Rounds for which cells not yet known may still promise a better way than one that is known. */
 const mostRefinements = 10;
-/** The same for another way than those known. */
-const fewRefinements = 3;
 /** Weight of the straight distance while any way will do. */
 const haste = 1.5;
 
@@ -238,8 +236,7 @@ function setPrice(state: RouteState, leaf: number): number {
   if (kind === cellKind.blocked || kind === cellKind.shut) return Number.POSITIVE_INFINITY;
   const d = tree.distance[leaf]!;
   // once there is a way through known cells, others are tried only for a while
-  if (kind === cellKind.mixed && state.refinements > (state.cuts.length > 0 ? fewRefinements : mostRefinements))
-    return Number.POSITIVE_INFINITY;
+  if (kind === cellKind.mixed && state.refinements > mostRefinements) return Number.POSITIVE_INFINITY;
   let price: number;
   if (kind === cellKind.mixed) price = d >= tree.need ? mixedPrice.centreFree : mixedPrice.centreNot;
   else if (kind === cellKind.tight) price = mixedPrice.tight;

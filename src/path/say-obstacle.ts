@@ -57,7 +57,7 @@ export function sayNeck(space: SpaceModel, request: RouteRequest, state: RouteSt
 }
 
 /** A passage about as wide as the need, through which no way could be shown. */
-function sayUnshown(request: RouteRequest, state: RouteState, place: Place): Obstacle {
+export function sayUnshown(request: RouteRequest, state: RouteState, place: Place): Obstacle {
   const tree = state.cells!;
   const leaf = locateCell(tree, ...place);
   const free = leaf < 0 ? 0 : tree.distance[leaf]!;

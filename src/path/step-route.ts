@@ -12,7 +12,7 @@ import { boundGoals, createSearch, readWay, stepFindWay } from "./find-way.ts";
 import type { Obstacle, RouteRequest } from "./model.ts";
 import { proveLeg } from "./prove-way.ts";
 import { atEnd, neededRoom, type RouteState, type RouteWork } from "./route-state.ts";
-import { sayEnd, sayNeck, sayNoWay, sayStart, sayTargetOutside } from "./say-obstacle.ts";
+import { sayEnd, sayNeck, sayNoWay, sayStart, sayTargetOutside, sayUnshown } from "./say-obstacle.ts";
 import { splitAlong } from "./split-along.ts";
 import { finish, goOn } from "./stage.ts";
 import { createSweep, stepSweep } from "./sweep-ways.ts";
@@ -22,6 +22,8 @@ import { sweepTaut, tautStart } from "./tauten-way.ts";
 const settledAStep = 1500;
 /** Cells the search may come to; beyond it the resolution asked for cannot be reached. */
 const mostCells = 1_500_000;
+/** Ways looked at before the passage counts as too close to call. */
+const mostRounds = 3000;
 /** Sweeps that pull a way straight that is only drawn. */
 const drawnSweeps = 60;
 /** Strings asked for in one step of a comparison. */
@@ -177,6 +179,11 @@ function seekWay(space: SpaceModel, request: RouteRequest, state: RouteState, wo
   state.way = readWay(request, state);
   state.wayGoal = search.bestGoal;
   state.rounds += 1;
+  if (state.rounds > mostRounds) {
+    // ways that cannot be proven come up again and again: too close to call
+    finish(state, "not-found", [sayUnshown(request, state, state.shutAt ?? request.target)]);
+    return;
+  }
   state.says = `looking for a way: ${tree.count} cells`;
   state.progress = Math.max(state.progress, 0.05 + 0.35 * (1 - 1 / (1 + state.rounds / 60)));
   search.phase = 0;
