@@ -2,7 +2,7 @@
 import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
-import type { OfferedRoute, PlanResult, Rescue, Sought, Turn } from "../plan/index.ts";
+import type { Choice, OfferedRoute, PlanResult, Rescue, Sought, Turn, Visit, WayCost } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -121,8 +121,8 @@ export const depthRecord = group<DepthRecord>(
 );
 
 const where = group<MarginPlace>(
-  { way: oneOf("in", "out"), depth: length, section: whole, cable: whole, vertebra: whole, body: whole, place },
-  ["way", "depth", "section", "cable", "vertebra", "body", "place"],
+  { visit: whole, way: oneOf("in", "out"), depth: length, section: whole, cable: whole, vertebra: whole, body: whole, place },
+  ["visit", "way", "depth", "section", "cable", "vertebra", "body", "place"],
 );
 
 const gain = group<Gain>({ says: text, from: oneOf("estimated", "planned") });
@@ -177,6 +177,28 @@ const sight = group<SightFact>(
   ["look"],
 );
 const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
+
+const choice = group<Choice>({ target: text, taken: truth, says: text });
+
+const sweep = group<SweepBound>({ allowance: length, confirmed: whole });
+
+const visit = group<Visit>(
+  {
+    target: text,
+    written: whole,
+    choice: whole,
+    choices: list(choice),
+    from: length,
+    route,
+    wayIn: list(depthRecord),
+    wayOut: list(depthRecord),
+    sweep,
+    verdict,
+    sight,
+    cost: group<WayCost>({ feed: length, turning: number }),
+  },
+  ["from", "sight"],
+);
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text, size: number }, ["size"]);
 const leftOut = group<Sought["leftOut"][number]>({ says: text, why: text });
@@ -260,9 +282,10 @@ export const planCoding = group<PlanResult>(
     route,
     wayIn: list(depthRecord),
     wayOut: list(depthRecord),
-    sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
+    sweep,
     verdict,
     sight,
+    visits: list(visit),
     drives: driveTable,
     routes: list(offer),
     taken: whole,
@@ -271,7 +294,7 @@ export const planCoding = group<PlanResult>(
     turns: list(turn),
     sought,
   },
-  ["sight", "drives", "routes", "taken", "rescues", "faults", "turns", "sought"],
+  ["sight", "visits", "drives", "routes", "taken", "rescues", "faults", "turns", "sought"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -297,6 +320,8 @@ export const planGroups = {
   link,
   sight,
   look,
+  visit,
+  choice,
   turn,
   rescue,
   sought,

@@ -19,6 +19,7 @@ import {
   pointedSection,
   record,
   route,
+  target,
   theme,
 } from "../state/store.ts";
 import { createView, type View } from "./create-view.ts";
@@ -60,6 +61,7 @@ export function MainView() {
       }),
       effect(() => made.setRoutes({ others: otherRoutes(), pointed: pointedRoute.value, blocked: noRoute() })),
       effect(() => made.setRecord(record.value)),
+      effect(() => made.setTarget(target.value?.place)),
       effect(() => made.setCut(cutOpen.value)),
       effect(() => made.setShapes(rackShapes.value)),
       effect(() => made.lightSection(pointedSection.value)),
@@ -82,7 +84,7 @@ export function MainView() {
           { id: "pointed", place: spot },
           { id: "tight", place: tight?.place },
           { id: "port", place: job.port.centre },
-          { id: "target", place: job.target.place },
+          { id: "target", place: target.value?.place },
           ...routeNumbers.map((number) => ({ id: `route${number}`, place: midOf(otherRoutes().find((one) => one.number === number)) })),
         ];
         made.setLabels(
@@ -109,7 +111,7 @@ export function MainView() {
   const bar = niceBar(scale, unit);
   const says = {
     port: job?.port.name,
-    target: job?.target.name,
+    target: target.value?.name,
     tight: tight?.says(unit) ?? "",
     pointed: pointedPlace.value?.title ?? blocked()?.says(unit, job),
   };
