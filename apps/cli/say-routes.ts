@@ -5,7 +5,7 @@ import type { OfferedRoute } from "../../src/plan/index.ts";
 import { layTable } from "./lay-table.ts";
 
 export function sayRoutes(job: Job, routes: readonly OfferedRoute[], units: UnitSystem): string {
-  const say = (length: number): string => (Number.isFinite(length) ? formatQuantity(length, "length", units, 3) : "straight");
+  const say = (length: number): string => (Number.isFinite(length) ? formatQuantity(rounded(length), "length", units, 3) : "straight");
   const bodyOf = (body: number): string => job.bodies[body]?.name ?? "nothing near";
   const found = routes.filter(({ measures }) => measures !== undefined);
   if (found.length === 0) return `${job.name}: no route was found. Plan the job to be told what stands in the way.\n`;
@@ -18,7 +18,7 @@ export function sayRoutes(job: Job, routes: readonly OfferedRoute[], units: Unit
       `${say(clearance)} to ${bodyOf(clearanceBody)}`,
       say(bend),
       `${say(2 * passage.free)} at ${bodyOf(passage.body)}`,
-      `(${passage.place.map((x) => formatQuantity(x, "length", units, 3)).join(", ")})`,
+      `(${passage.place.map((x) => formatQuantity(rounded(x), "length", units, 3)).join(", ")})`,
     ];
   });
   const others = routes.filter(({ measures }) => measures === undefined);
@@ -30,6 +30,11 @@ export function sayRoutes(job: Job, routes: readonly OfferedRoute[], units: Unit
     "Room and passage: what the bodies must be kept clear by is taken off. Plan by one of them with --route and its number.",
     "",
   ].join("\n");
+}
+
+/** Hundredths of a millimetre are enough of a place, and more than a clearance is good for. */
+function rounded(length: number): number {
+  return Math.round(length * 1e5) / 1e5;
 }
 
 function sayWhy({ route }: OfferedRoute): string {

@@ -2,7 +2,7 @@
  * The page's end of the worker: starts it, asks it, and replaces it when it is lost or does not heed a cancel.
  */
 import * as comlink from "comlink";
-import type { PlanResult } from "../../src/plan/index.ts";
+import type { OfferedRoute, PlanResult } from "../../src/plan/index.ts";
 import { askWorker } from "../cad/index.ts";
 import { later, launch, type Running } from "./launch.ts";
 import type { DrawSource, EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer } from "./protocol.ts";
@@ -14,7 +14,8 @@ export interface Planner {
   readRack(texts: JobFiles): Promise<RackAnswer>;
   drawSource(): Promise<DrawSource>;
   edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): Promise<EditAnswer>;
-  plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  plan(news: (news: PlanNews) => void, given?: OfferedRoute): Promise<PlanAnswer>;
+  seekRoutes(result: PlanResult, most: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   findFaults(result: PlanResult, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** the operator's sheet, as one HTML file */
@@ -76,7 +77,8 @@ export function createPlanner(start: () => Worker, cad: CadStart, onLost: (says:
     readRack: (texts) => ask(running.verbs.readRack(texts) as Promise<RackAnswer>),
     readPlan: (text) => ask(running.verbs.readPlan(text) as Promise<PlanAnswer>),
     edit: (file, text, paths, value, alone) => ask(running.verbs.edit(file, text, paths, value, alone) as Promise<EditAnswer>),
-    plan: (news) => begin((verbs) => verbs.plan(comlink.proxy(news))),
+    plan: (news, given) => begin((verbs) => verbs.plan(comlink.proxy(news), given)),
+    seekRoutes: (result, most, news) => begin((verbs) => verbs.seekRoutes(result, most, comlink.proxy(news))),
     tryChanges: (result, count, news) => begin((verbs) => verbs.tryChanges(result, count, comlink.proxy(news))),
     findFaults: (result, news) => begin((verbs) => verbs.findFaults(result, comlink.proxy(news))),
     runSheet: (result) => ask(running.verbs.runSheet(result) as Promise<string>),

@@ -7,7 +7,7 @@ import type { Fault } from "../../src/base/index.ts";
 import type { DepthRecord } from "../../src/insertion/index.ts";
 import type { Job, Limits, SurfaceAsk } from "../../src/job/index.ts";
 import type { Route } from "../../src/path/index.ts";
-import type { PlanProgress, PlanResult } from "../../src/plan/index.ts";
+import type { OfferedRoute, PlanProgress, PlanResult } from "../../src/plan/index.ts";
 import type { Fluid } from "../../src/rod/index.ts";
 import type { Port, Target } from "../../src/space/index.ts";
 import type { RackArm, RackEntry, Unknown } from "../../src/study/index.ts";
@@ -189,8 +189,10 @@ export interface WorkerVerbs {
   readRack(texts: JobFiles): RackAnswer;
   /** of the job opened last */
   drawSource(): DrawSource;
-  /** plans the job opened last */
-  plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
+  /** plans the job opened last. @param given the offered route to plan by; sought when undefined */
+  plan(news: (news: PlanNews) => void, given: OfferedRoute | undefined): Promise<PlanAnswer>;
+  /** looks for the routes there are for the job opened last, and adds them to its plan */
+  seekRoutes(result: PlanResult, most: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** what may fail on a plan of the job opened last; told by `progress` alone on the way */

@@ -2,15 +2,15 @@
 import * as comlink from "comlink";
 import { InputError } from "../../src/base/index.ts";
 import { type Job, loadArm, loadJob, openJobSource, splitSections } from "../../src/job/index.ts";
-import type { PlanResult, PlanState } from "../../src/plan/index.ts";
-import { listUnknowns, type RackArm, type RackEntry } from "../../src/study/index.ts";
+import type { OfferedRoute, PlanResult, PlanState } from "../../src/plan/index.ts";
 import { chosenAlone, readPlanJson, runSheetHtml } from "../../src/report/index.ts";
+import { listUnknowns, type RackArm, type RackEntry } from "../../src/study/index.ts";
 import { listArmFields, listSectionFields } from "./arm-fields.ts";
 import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
 import type { DrawSource, EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer, WorkerVerbs } from "./protocol.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
-import { type RunAnswer, runFaults, runPlan, runSeek, runTurns } from "./run.ts";
+import { type RunAnswer, runFaults, runPlan, runRoutes, runSeek, runTurns } from "./run.ts";
 import { runMaps } from "./run-maps.ts";
 
 let job: Job | undefined;
@@ -58,9 +58,16 @@ const verbs: WorkerVerbs = {
     if (job === undefined || opened === undefined) throw new Error("bug: no job is open");
     return { ...opened, unknowns: listUnknowns(job, openJobSource(opened.main, opened.files)).list };
   },
-  async plan(news: (news: PlanNews) => void): Promise<PlanAnswer> {
+  async plan(news: (news: PlanNews) => void, given: OfferedRoute | undefined): Promise<PlanAnswer> {
     const told = { route: false, wayIn: 0, wayOut: 0 };
-    return run((open) => runPlan(open, { ...caller, report: (state) => news(newsOf(state, told)) }));
+    return run((open) => runPlan(open, { ...caller, report: (state) => news(newsOf(state, told)) }, given));
+  },
+  async seekRoutes(result: PlanResult, most: number, news: (news: PlanNews) => void): Promise<PlanAnswer> {
+    const report = (done: number, says: string) => news({ progress: { stage: "route", done, says }, wayIn: [], wayOut: [] });
+    return run(async (open): Promise<RunAnswer> => {
+      const routes = await runRoutes(open, most, { ...caller, report });
+      return routes === undefined ? { kind: "cancelled" } : { kind: "result", result: { ...result, routes } };
+    });
   },
   async tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const report = (done: number, says: string) => news({ progress: { stage: "checks", done, says }, wayIn: [], wayOut: [] });

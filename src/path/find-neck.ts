@@ -43,8 +43,13 @@ export interface Passage {
 
 /** The narrowest place of the widest way. */
 export interface Neck extends Passage {
+  /** [3] unit vector along the way there */
+  readonly along: readonly [number, number, number];
+  /** [k, 3] the way from the start to the neck, and on from it to the goal, m */
+  readonly before: readonly number[];
+  readonly after: readonly number[];
   /** nothing wider than this exists, m */
-  bound: number;
+  readonly bound: number;
 }
 
 /** Below this free radius two sides count as walled off from one another, m. */
@@ -211,7 +216,7 @@ function fitSearch(search: SearchState, count: number): void {
  * The neck of the way found: the cell of the least bound, sharpened: across the way the widest place, along it the
  * narrowest of those.
  */
-export function readNeck(space: SpaceModel, state: RouteState, work: RouteWork): Neck {
+export function readNeck(space: SpaceModel, request: RouteRequest, state: RouteState, work: RouteWork): Neck {
   const tree = state.cells!;
   const search = state.search!;
   const cells: number[] = [];
@@ -228,7 +233,38 @@ export function readNeck(space: SpaceModel, state: RouteState, work: RouteWork):
   const after = place(at + 3);
   const along: [number, number, number] = [after[0] - before[0], after[1] - before[1], after[2] - before[2]];
   const best = narrowestNear(space, place(at), along, 2 * state.resolution, work);
-  return { ...best, bound: search.bestCost };
+  const size = Math.sqrt(along[0] ** 2 + along[1] ** 2 + along[2] ** 2);
+  const corners = cells.flatMap((_, i) => place(i));
+  return {
+    ...best,
+    bound: search.bestCost,
+    along: size > 0 ? [along[0] / size, along[1] / size, along[2] / size] : [0, 0, 1],
+    before: [...request.start, ...corners.slice(0, 3 * at), ...best.place],
+    after: [...best.place, ...corners.slice(3 * at + 3)],
+  };
+}
+
+/** The way from the start to the place nearest to the goals that the search came to: [k, 3], m. */
+export function readReached(request: RouteRequest, state: RouteState): number[] {
+  const tree = state.cells!;
+  const search = state.search!;
+  const centre = new Float64Array(3);
+  let nearest = -1;
+  let least = Number.POSITIVE_INFINITY;
+  for (let cell = 0; cell < tree.count; cell += 1) {
+    if (search.mark[cell] !== 3 || tree.child[cell]! >= 0 || tree.distance[cell]! < 0) continue;
+    cellCentre(tree, cell, centre);
+    const far = goalBound(state, centre[0]!, centre[1]!, centre[2]!);
+    if (far >= least) continue;
+    least = far;
+    nearest = cell;
+  }
+  const corners: number[][] = [];
+  for (let cell = nearest; cell >= 0; cell = search.from[cell]!) {
+    cellCentre(tree, cell, centre);
+    corners.push([centre[0]!, centre[1]!, centre[2]!]);
+  }
+  return [...request.start, ...corners.reverse().flat()];
 }
 
 /**

@@ -82,6 +82,8 @@ export interface Obstacle {
   readonly body: number;
   /** in words, with numbers and names */
   readonly says: string;
+  /** [3] unit vector along the passage, of a narrow one */
+  readonly along?: readonly [number, number, number];
 }
 
 /**
@@ -95,6 +97,10 @@ export interface Route {
   readonly obstacles: readonly Obstacle[];
   /** edge of the smallest cells searched, m */
   readonly resolution: number;
+  /** [k, 3] where no way is wide enough: the widest there is, from the port to its narrowest place, or as near to the target as any comes, m */
+  readonly reached?: Float64Array;
+  /** [k, 3] and on from there to the target, where it leads there */
+  readonly beyond?: Float64Array;
   /** [3] with a curve, the place its end aims at where the request permitted several, m, world */
   readonly place?: readonly [number, number, number];
 }

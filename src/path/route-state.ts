@@ -124,6 +124,9 @@ export interface RouteState {
   /** [n, 3] the way while it is pulled taut, m, and sweeps done */
   line: number[];
   sweeps: number;
+  /** [k, 3] the widest way where none is wide enough, up to its narrowest place and beyond it, m */
+  reached: number[];
+  beyond: number[];
   status: "found" | "no-passage" | "not-found";
   curve: RouteCurve | null;
   obstacles: Obstacle[];
@@ -182,6 +185,8 @@ export function createRouteState(request: RouteRequest): RouteState {
     attemptGoal: -1,
     line: [],
     sweeps: 0,
+    reached: [],
+    beyond: [],
     status: "not-found",
     curve: null,
     obstacles: [],

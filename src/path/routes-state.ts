@@ -33,6 +33,8 @@ export interface RoutesState {
   tried: number;
   known: number;
   none: number;
+  /** searches since the last that brought an offer */
+  fruitless: number;
 }
 
 /** @param known routes found with other demands: one that can be moved over into one of them is no new one */
@@ -50,5 +52,6 @@ export function createRoutesState(request: RouteRequest, known: readonly RouteOf
     tried: 0,
     known: 0,
     none: 0,
+    fruitless: 0,
   };
 }

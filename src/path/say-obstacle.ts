@@ -53,11 +53,11 @@ export function sayNeck(space: SpaceModel, request: RouteRequest, state: RouteSt
   const says =
     `Too narrow: even the widest way has a free radius of only ${sayMm(Math.max(0, neck.free))} at ${sayPlace(neck.place)}, made by ${nameOf(space, neck.body)}; ` +
     `the arm needs ${sayNeed(request)}, ${sayMm(need - neck.free)} more. Searched with cells of ${sayMm(state.resolution)}.`;
-  return { kind: "narrow", place: neck.place, is: neck.free, needed: need, body: neck.body, says };
+  return { kind: "narrow", place: neck.place, is: neck.free, needed: need, body: neck.body, says, along: neck.along };
 }
 
 /** A passage about as wide as the need, through which no way could be shown. */
-function sayUnshown(request: RouteRequest, state: RouteState, place: Place): Obstacle {
+export function sayUnshown(request: RouteRequest, state: RouteState, place: Place): Obstacle {
   const tree = state.cells!;
   const leaf = locateCell(tree, ...place);
   const free = leaf < 0 ? 0 : tree.distance[leaf]!;

@@ -7,20 +7,25 @@ import { check, ease, pullTaut, smoothen, startSmooth } from "./bend-way.ts";
 import { wayCrosses } from "./cut-way.ts";
 import { measureThroat, pastThroat, searchBox } from "./enter-port.ts";
 import { endCandidates, endGrain, tryEnd } from "./find-ends.ts";
-import { readNeck, stepFindNeck } from "./find-neck.ts";
+import { readNeck, readReached, stepFindNeck } from "./find-neck.ts";
 import { boundGoals, createSearch, readWay, stepFindWay } from "./find-way.ts";
 import type { Obstacle, RouteRequest } from "./model.ts";
 import { proveLeg } from "./prove-way.ts";
 import { atEnd, neededRoom, type RouteState, type RouteWork } from "./route-state.ts";
-import { sayEnd, sayNeck, sayNoWay, sayStart, sayTargetOutside } from "./say-obstacle.ts";
+import { sayEnd, sayNeck, sayNoWay, sayStart, sayTargetOutside, sayUnshown } from "./say-obstacle.ts";
 import { splitAlong } from "./split-along.ts";
 import { finish, goOn } from "./stage.ts";
 import { createSweep, stepSweep } from "./sweep-ways.ts";
+import { sweepTaut, tautStart } from "./tauten-way.ts";
 
 /** Cells settled in one step. */
 const settledAStep = 1500;
 /** Cells the search may come to; beyond it the resolution asked for cannot be reached. */
 const mostCells = 1_500_000;
+/** Ways looked at before the passage counts as too close to call. */
+const mostRounds = 3000;
+/** Sweeps that pull a way straight that is only drawn. */
+const drawnSweeps = 60;
 /** Strings asked for in one step of a comparison. */
 export const stringsAStep = 60;
 
@@ -122,8 +127,23 @@ function seekNeck(space: SpaceModel, request: RouteRequest, state: RouteState, w
   if (search.phase === 1) return;
   // the search had to leave out no cell that may be free: a proof
   const status = state.shut === 0 ? "no-passage" : "not-found";
-  if (search.phase === 3) finish(state, status, [sayNoWay(space, request, state, search.bestCost)]);
-  else finish(state, status, [sayNeck(space, request, state, readNeck(space, state, work))]);
+  if (search.phase === 3) {
+    state.reached = readReached(request, state);
+    finish(state, status, [sayNoWay(space, request, state, search.bestCost)]);
+    return;
+  }
+  const neck = readNeck(space, request, state, work);
+  state.reached = pullStraight(space, neck.before, neck.free, work);
+  state.beyond = pullStraight(space, neck.after, neck.free, work);
+  finish(state, status, [sayNeck(space, request, state, neck)]);
+}
+
+/** A way over cell centres without its stairs, as wide as its narrowest place where it can be: for the eye. */
+function pullStraight(space: SpaceModel, way: readonly number[], free: number, work: RouteWork): number[] {
+  if (way.length < 9 || free <= 0) return [...way];
+  const line = tautStart(way, 2 * free);
+  for (let sweep = 0; sweep < drawnSweeps; sweep += 1) sweepTaut(space, line, 0.95 * free, sweep, work);
+  return line;
 }
 
 /**
@@ -159,6 +179,11 @@ function seekWay(space: SpaceModel, request: RouteRequest, state: RouteState, wo
   state.way = readWay(request, state);
   state.wayGoal = search.bestGoal;
   state.rounds += 1;
+  if (state.rounds > mostRounds) {
+    // ways that cannot be proven come up again and again: too close to call
+    finish(state, "not-found", [sayUnshown(request, state, state.shutAt ?? request.target)]);
+    return;
+  }
   state.says = `looking for a way: ${tree.count} cells`;
   state.progress = Math.max(state.progress, 0.05 + 0.35 * (1 - 1 / (1 + state.rounds / 60)));
   search.phase = 0;

@@ -16,6 +16,8 @@ import { createSweep, stepSweep } from "./sweep-ways.ts";
 /** Cuts tried across one way, and searches in all for each route wanted. */
 const cutsAWay = 5;
 const searchesARoute = 3;
+/** Searches one after another that bring nothing new before it is taken that there is nothing more. */
+const mostFruitless = 3;
 
 /**
  * One step, well under 50 ms; `state.done` says when it is over. Does nothing then.
@@ -40,7 +42,7 @@ export function stepRoutes(space: SpaceModel, request: RouteRequest, most: numbe
   takeUp(space, request, most, state, work);
   const next = state.asks.shift();
   const found = state.offers.filter(({ route }) => route.status === "found").length;
-  if (next === undefined || found >= most || state.tried > searchesARoute * (most - 1)) {
+  if (next === undefined || found >= most || state.fruitless >= mostFruitless || state.tried > searchesARoute * (most - 1)) {
     state.done = true;
     state.progress = 1;
     state.says = found === 1 ? "one route was found" : `${found} routes were found`;
@@ -72,11 +74,13 @@ function takeUp(space: SpaceModel, request: RouteRequest, most: number, state: R
   const { running, cuts } = state;
   state.tried += 1;
   state.compared = 0;
+  const before = state.offers.length;
   const way = running.attemptWay.length > 0 && running.status !== "found" ? running.attemptWay : running.way;
   const hasWay = way.length > 0 && (running.status === "found" || running.attemptWay.length > 0);
   if (running.same) state.known += 1;
   else if (hasWay || cuts.length === 0)
     state.offers.push({ route: readRoute(space, request, running), way: hasWay ? way : [], cuts: cuts.length });
+  state.fruitless = state.offers.length > before || cuts.length === 0 ? 0 : state.fruitless + 1;
   if (!hasWay && !running.same) state.none += 1;
   if (!hasWay || (running.same && cuts.length > 0) || most < 2) return;
   for (const arc of cutPlaces(space, running.cells!, way, cutsAWay, work))

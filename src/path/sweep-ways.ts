@@ -11,6 +11,9 @@ import { wayAt, wayLength } from "./smooth-model.ts";
 /** Most places of a way; where it is so long that they lie further apart than the need, nothing is proven by a sweep. */
 const mostPlaces = 400;
 
+/** Shares of the two ways that a string joins differ by no more than this: what needs more is told as two. */
+const mostLag = 0.3;
+
 /** Plain data. */
 export interface SweepState {
   /** [n, 3] and [m, 3] places of the two ways, m */
@@ -67,7 +70,7 @@ export function stepSweep(space: SpaceModel, need: number, many: number, state: 
             [i + 1, j],
           ];
     for (const [p, q] of nexts as [number, number][]) {
-      if (p >= n || q >= m || mark[p * m + q] !== 0) continue;
+      if (p >= n || q >= m || Math.abs(p / n - q / m) > mostLag || mark[p * m + q] !== 0) continue;
       mark[p * m + q] = 1;
       waiting.push(p * m + q);
     }
@@ -100,6 +103,8 @@ function isFree(
   const { points, answer } = work.cells;
   const length = Math.sqrt((b[j]! - a[i]!) ** 2 + (b[j + 1]! - a[i + 1]!) ** 2 + (b[j + 2]! - a[i + 2]!) ** 2);
   const least = seenShare * need;
+  // both ends lie where the body can be, in the throat of a port or before its target too: nothing fits between them
+  if (length < least) return true;
   for (let at = 0; ; ) {
     const t = length > 0 ? Math.min(1, at / length) : 1;
     for (let k = 0; k < 3; k += 1) points[k] = a[i + k]! + t * (b[j + k]! - a[i + k]!);

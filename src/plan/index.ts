@@ -8,6 +8,7 @@ export { readPlan, stepPlan } from "./plan-all.ts";
 export { createPlanFaults, withFaults } from "./plan-faults.ts";
 export { seeTarget } from "./see-target.ts";
 export { createPlanWork, insertionModel, judgeWalk, type PlanWork } from "./step-plan.ts";
+export type { Rescue } from "./step-rescue.ts";
 export type { Choice, Visit } from "./tour-state.ts";
 export { isProbed, useAt } from "./use-at.ts";
 export { version } from "./version.ts";

@@ -12,6 +12,7 @@ import type { SpaceModel } from "../space/index.ts";
 import type { Gain, SightFact, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
 import type { OfferedRoute, OffersState } from "./offer-routes.ts";
 import type { DrumSpread } from "./spread-drum.ts";
+import type { Rescue, RescueState } from "./step-rescue.ts";
 import type { TourState, Visit } from "./tour-state.ts";
 
 export interface PlanResult {
@@ -40,6 +41,8 @@ export interface PlanResult {
   readonly routes?: readonly OfferedRoute[];
   /** number of the route in `routes` that this plan is by; absent when it is the first, or none was offered */
   readonly taken?: number;
+  /** changed demands at the target with which a route is found, where there is none as the job stands; absent where none was tried */
+  readonly rescues?: readonly Rescue[];
   /** what the drives have to do; absent where nothing was laid, and where neither drives nor a feed rate are told */
   readonly drives?: DriveTable;
   /** what comes of broken cables, stalled drives and lost power; absent where that was not looked at */
@@ -113,6 +116,8 @@ export interface PlanState {
   route: Route | undefined;
   /** the offer that this plan is to be by */
   given?: OfferedRoute;
+  /** changed demands at the target being tried, where there is no route */
+  rescue?: RescueState;
   /** another way round, where the arm could not follow the first */
   aside?: Aside;
   insertion: InsertionState | undefined;

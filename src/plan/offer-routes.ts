@@ -102,9 +102,10 @@ export function stepOffers(model: PlanModel, most: number, state: OffersState, w
   }
   const others = routes.offers.filter(({ route, way }) => route.status !== "found" && way.length > 0);
   state.routes = undefined;
-  // one way round is no choice: what asks for less may leave another
-  if (state.known.length < Math.min(2, most) && state.ask + 1 < (state.seeing ? asks.length : own)) {
-    state.ask++;
+  // one way round is no choice: what asks for least may leave another
+  const least = (state.seeing ? asks.length : own) - 1;
+  if (state.known.length < Math.min(2, most) && state.ask < least) {
+    state.ask = state.known.length === 0 ? state.ask + 1 : least;
     work.route = createRouteWork(model.space);
     return;
   }

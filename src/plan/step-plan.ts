@@ -27,6 +27,7 @@ import { seesFromEnd } from "./sees-from-end.ts";
 import { type DrumSpreadWork, hasDrumSpread, spreadDrum } from "./spread-drum.ts";
 import { gatherSpreads, type PlannedShapes, spreadMargins, spreadSteps } from "./spread-margins.ts";
 import { nextAside, routesOf, stepAside, whyNotFollowed } from "./step-aside.ts";
+import { createRescue, stepRescue } from "./step-rescue.ts";
 import { isTugged, tugCable } from "./tug-cables.ts";
 import { version } from "./version.ts";
 import { warmDepth } from "./warm-depth.ts";
@@ -74,6 +75,12 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
     seekAside(model, state, work);
     return;
   }
+  if (state.rescue !== undefined) {
+    stepRescue(model, state.rescue, work.route);
+    say(state, "route", state.progress.done, "No route was found: asking for less at the target.");
+    if (state.rescue.done) finish(model, state);
+    return;
+  }
   if (state.given !== undefined) {
     follow(model, state, state.given.route);
     return;
@@ -85,7 +92,7 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
   const proving = state.attempt === model.requests.length && state.route?.status === "no-passage";
   const asked = proving ? model.proof : model.requests[state.attempt];
   if (asked === undefined) {
-    finish(model, state);
+    conclude(model, state);
     return;
   }
   // what stands in the way is told of the last request alone
@@ -104,7 +111,7 @@ function seekRoute(model: PlanModel, state: PlanState, work: PlanWork): void {
     if (route.status !== "no-passage" && state.route !== undefined && !tooThickForPort(model, state.route)) {
       state.route = { ...state.route, status: "not-found" };
     }
-    finish(model, state);
+    conclude(model, state);
     return;
   }
   // each request asks for less than the one before: the last answer counts
@@ -122,6 +129,14 @@ function follow(model: PlanModel, state: PlanState, route: Route): void {
   state.route = route;
   state.insertion = createInsertionState(insertionModel(model, route));
   say(state, "way in", 0.1, "Laying the arm on the route.");
+}
+
+/** There is no route: what at the target would have to be let go is asked first, where that may help. */
+function conclude(model: PlanModel, state: PlanState): void {
+  assert(state.route !== undefined, "a route was sought");
+  const rescue = createRescue(model, state.route);
+  if (rescue === undefined) finish(model, state);
+  else state.rescue = rescue;
 }
 
 /** Other ways round, one after another; when none of them would do, the first route it is. */
@@ -364,6 +379,7 @@ export function readOne(model: PlanModel, state: PlanState): PlanResult {
     verdict: state.verdict,
     ...(state.sight === undefined ? {} : { sight: state.sight }),
     ...routesOf(state),
+    ...(state.rescue === undefined ? {} : { rescues: state.rescue.found }),
     ...(drives === undefined ? {} : { drives }),
   };
 }

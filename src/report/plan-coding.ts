@@ -2,7 +2,7 @@
 import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
-import type { Choice, OfferedRoute, PlanResult, Sought, Turn, Visit, WayCost } from "../plan/index.ts";
+import type { Choice, OfferedRoute, PlanResult, Rescue, Sought, Turn, Visit, WayCost } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -25,18 +25,30 @@ const curve = group<RouteCurve>({
   body: wholes,
 });
 
-const obstacle = group<Obstacle>({
-  kind: oneOf("narrow", "bend", "length", "start", "target", "unreached"),
-  place,
-  is: length,
-  needed: length,
-  body: whole,
-  says: text,
-});
+const obstacle = group<Obstacle>(
+  {
+    kind: oneOf("narrow", "bend", "length", "start", "target", "unreached"),
+    place,
+    is: length,
+    needed: length,
+    body: whole,
+    says: text,
+    along: list(number, 3) as unknown as Coding<Triple>,
+  },
+  ["along"],
+);
 
 const route = group<Route>(
-  { status: oneOf("found", "no-passage", "not-found"), curve, obstacles: list(obstacle), resolution: length, place },
-  ["curve", "place"],
+  {
+    status: oneOf("found", "no-passage", "not-found"),
+    curve,
+    obstacles: list(obstacle),
+    resolution: length,
+    place,
+    reached: lengths,
+    beyond: lengths,
+  },
+  ["curve", "place", "reached", "beyond"],
 );
 
 const contact = group<DepthContact>({
@@ -204,6 +216,8 @@ const measures = group<RouteMeasures>({
   passage,
 });
 
+const rescue = group<Rescue>({ says: text, length, bend: length });
+
 const offer = group<OfferedRoute>({ number: whole, route, measures, ask: whole, came: text }, ["measures", "came"]);
 const link = group<Link>({ kind: oneOf("given", "rods", "cables"), section: whole, strength: number, demand: number });
 
@@ -275,11 +289,12 @@ export const planCoding = group<PlanResult>(
     drives: driveTable,
     routes: list(offer),
     taken: whole,
+    rescues: list(rescue),
     faults,
     turns: list(turn),
     sought,
   },
-  ["sight", "visits", "drives", "routes", "taken", "faults", "turns", "sought"],
+  ["sight", "visits", "drives", "routes", "taken", "rescues", "faults", "turns", "sought"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -308,6 +323,7 @@ export const planGroups = {
   visit,
   choice,
   turn,
+  rescue,
   sought,
   leftOut,
   offer,

@@ -2,7 +2,9 @@ import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, wri
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { pickRoute } from "../../apps/cli/plan-job.ts";
 import { readDriveTableJson, readPlanJson } from "../../src/report/index.ts";
+import { roomJob } from "../browser/room-job.ts";
 import { type Called, call, root } from "./call.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "withy-plan-"));
@@ -77,18 +79,23 @@ describe("withy plan", () => {
   });
 
   it("lists the routes there are with what each leaves to spare, and refuses a number that is none of them", async () => {
-    const { code, out: said } = await call(["plan", job, "--routes", "--json"]);
+    const room = join(folder, "room");
+    cpSync(join(root, "test/browser/duct"), room, { recursive: true });
+    writeFileSync(join(room, "job.yaml"), roomJob);
+    const { code, out: said } = await call(["plan", room, "--routes", "--json"]);
     const { routes } = JSON.parse(said) as { routes: { number: number; lengthM?: number; leastRoomM?: number; status: string }[] };
     const found = routes.filter(({ status }) => status === "found");
     expect(code).toBe(0);
     expect(found.length).toBeGreaterThan(1);
-    // no shorter than the straight line from port to place less the greatest stand-off; the first is the one that the plan took
-    const plan = readPlanJson(readFileSync(join(out, "plan.json"), "utf8"));
-    expect(found[0]!.lengthM).toBeCloseTo(plan.route.curve!.arc[plan.route.curve!.count - 1]!, 9);
-    for (const { leastRoomM } of found) expect(leastRoomM).toBeGreaterThanOrEqual(0);
-    const refused = await call(["plan", job, "--route", "9"]);
-    expect(refused.code).toBe(1);
-    expect(refused.err).toMatch(/--route.* is 9, and \d routes were found/);
+    for (const { lengthM, leastRoomM } of found) {
+      // the floor is 250 mm down, looked at from 70 mm at most; the arm puts out 240 mm
+      expect(lengthM).toBeGreaterThan(0.18 - 1e-9);
+      expect(lengthM).toBeLessThan(0.24);
+      expect(leastRoomM).toBeGreaterThanOrEqual(0);
+    }
+    const some = found.map(({ number }) => ({ number, route: { status: "found", obstacles: [], resolution: 1e-3 }, ask: 0 }) as const);
+    expect(pickRoute(some, 2).number).toBe(2);
+    expect(() => pickRoute(some, 9)).toThrow(/--route.* is 9, and \d routes were found/);
   });
 
   it("tries changes of the arm when asked, and says what they did", async () => {

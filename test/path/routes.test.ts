@@ -10,6 +10,7 @@ import {
   stepRoutes,
 } from "../../src/path/index.ts";
 import { wayLength } from "../../src/path/smooth-model.ts";
+import { createSweep, stepSweep } from "../../src/path/sweep-ways.ts";
 import { sweepTaut, tautStart, tautSweeps } from "../../src/path/tauten-way.ts";
 import { type Body, createSpace, type SpaceModel } from "../../src/space/index.ts";
 import { body, faultsOf, plainRequest, postBounds } from "./spaces.ts";
@@ -113,6 +114,23 @@ describe("several routes", { timeout: 120_000 }, () => {
     expect(offersOf(bore, plainRequest, 4).found.length).toBe(1);
     const room = createSpace([body("wall", { kind: "box", size: [0.5, 0.5, 0.02] }, [0, 0, 0.51])]);
     expect(offersOf(room, { ...plainRequest, bounds: [-0.3, -0.3, -0.02, 0.3, 0.3, 0.5] }, 4).found.length).toBe(1);
+  });
+
+  it("in the throat of a port, narrower than the room it keeps elsewhere, a route is still one with itself", () => {
+    const throat = createSpace([
+      body("cover", { kind: "plate", size: [0.3, 0.3], thickness: 0.02, holeRadius: 0.0085 }),
+      body("wall", { kind: "box", size: [0.3, 0.3, 0.02] }, [0.1, 0, 0.51]),
+    ]);
+    const request: RouteRequest = { ...plainRequest, target: [0.1, 0, 0.5], bounds: [-0.14, -0.14, 0, 0.14, 0.14, 0.51] };
+    const points = [...offersOf(throat, request, 1).found[0]!.route.curve!.point];
+    const work = createRouteWork(throat);
+    const same = createSweep(points, points, need);
+    while (same.phase === 0) stepSweep(throat, need, 100, same, work);
+    expect(same.phase).toBe(1);
+    // and not with one that goes round outside the cover
+    const outside = createSweep(points, [...points.slice(0, 3), 0.4, 0, 0, 0.4, 0, 0.3, ...points.slice(-3)], need);
+    while (outside.phase === 0) stepSweep(throat, need, 100, outside, work);
+    expect(outside.phase).toBe(2);
   });
 
   it("measures: the gap it goes through, half as wide as the posts are apart, and what makes it", () => {

@@ -33,7 +33,7 @@ function roomJob(shaft: number): Job {
     name: "room",
     arm: { ...arm, tool: { ...arm.tool, centre: [0, 0, 15e-3] } },
     bodies: [
-      body("shaft", { kind: "cylinder", radius: shaft, length: 0.6 }, lying),
+      { ...body("shaft", { kind: "cylinder", radius: shaft, length: 0.6 }, lying), touch: { kind: "free" } },
       body("floor", { kind: "box", size: [0.6, 0.6, 0.02] }, { ...identity, at: [0, 0, -0.31] }),
     ],
     port: { name: "port", centre: [0, 0, 0], axis: [0, 0, -1], bore: 0.05, wall: 0.01, placeTolerance: 0, tiltTolerance: 0 },
@@ -107,9 +107,52 @@ describe("two ways past a shaft", { timeout: 240_000 }, () => {
     state.progress = { stage: "way in", done: 0.5, says: "" };
     const first = sideOf(state.route!);
     const result = run(model, state);
-    expect(result.taken).toBe(2);
     expect(result.routes!.map(({ came }) => came)).toEqual(["The arm stopped.", ""]);
+    expect(result.taken).toBe(2);
     expect(sideOf(result.route)).toBe(-first);
     expect(result.wayOut.length).toBe(result.wayIn.length);
+  });
+});
+
+describe("no route", { timeout: 240_000 }, () => {
+  const open = roomJob(0.012);
+  /** The shaft right over the place, which may be looked at from above alone. */
+  const flat: Job = {
+    ...open,
+    bodies: open.bodies.map((body, k) => (k === 0 ? { ...body, placement: { ...body.placement, at: [0, -0.3, -0.215] } } : body)),
+    target: { ...open.target, cone: 0.02, standOff: [0.06, 0.065] },
+  };
+
+  test("what at the target would rescue it was tried: with the same cone in the job a route is found, without it none", () => {
+    const result = run(createPlan(flat), createPlanState(createPlan(flat)));
+    expect(result.route.status).not.toBe("found");
+    const wider = result.rescues!.find(({ says }) => says.startsWith("aims within"));
+    expect(wider).toBeDefined();
+    const cone = (Number.parseFloat(/within (\S+)/.exec(wider!.says)![1]!) * Math.PI) / 180;
+    expect(cone).toBeCloseTo(0.02 + Math.PI / 6, 2);
+    const freed = createPlan({ ...flat, target: { ...flat.target, cone: cone + 1e-3 } });
+    expect(offersOf(freed).length).toBeGreaterThan(0);
+  });
+
+  test("a plate across the whole way: the widest way ends at its hole, told by its width and direction", () => {
+    const touch = { kind: "free" } as const;
+    const plate: Body = {
+      name: "plate",
+      placement: { ...identity, at: [0.01, 0, -0.1] },
+      touch,
+      shape: { kind: "plate", size: [0.2, 0.2], thickness: 0.01, holeRadius: 0.004 },
+    };
+    const points = [0.05, -0.4].map((z) => ({ at: [0, 0, z] as const, radius: 0.03, bend: 0 }));
+    const bore: Body = { name: "bore", placement: identity, touch, shape: { kind: "bore", points } };
+    const job: Job = { ...open, bodies: [plate, bore, ...open.bodies.slice(1)] };
+    const { route } = run(createPlan(job), createPlanState(createPlan(job)));
+    expect(route.status).toBe("no-passage");
+    const [narrow] = route.obstacles;
+    expect(narrow!.is).toBeCloseTo(0.004, 4);
+    expect(Math.abs(narrow!.along![2])).toBeGreaterThan(0.9);
+    const { reached, beyond } = route;
+    expect(Math.hypot(reached!.at(-3)! - 0.01, reached!.at(-2)!)).toBeLessThan(2e-3);
+    // it goes on from the hole to the other side of the plate
+    expect(beyond!.at(-1)).toBeLessThan(-0.1);
   });
 });

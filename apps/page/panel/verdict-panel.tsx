@@ -9,6 +9,7 @@ import { AnswerMark } from "./answer-mark.tsx";
 import { ChangesTried } from "./changes-tried.tsx";
 import { DrawsMade } from "./draws-made.tsx";
 import { FaultsList } from "./faults-list.tsx";
+import { RoutesOffered } from "./routes-offered.tsx";
 import { SightBlock } from "./sight-block.tsx";
 import { VisitsMade } from "./visits-made.tsx";
 
@@ -58,11 +59,13 @@ export function VerdictPanel() {
           </ul>
         </section>
       )}
+      {route.status === "found" ? null : <Rescues />}
       <VisitsMade />
       <MarginLadder />
       <SightBlock />
       <DrawsMade />
       <FaultsList />
+      <RoutesOffered />
       <ChangesTried />
       <Listing title="Holds on condition that" lines={otherConditions(verdict)} />
       <Listing title={headNotChecked(verdict)} lines={verdict.notChecked} />
@@ -83,6 +86,31 @@ export function VerdictPanel() {
         </ul>
       </section>
     </div>
+  );
+}
+
+/** What at the target would have to be let go for a route to be found: each was tried. */
+function Rescues() {
+  const rescues = plan.value?.rescues;
+  if (rescues === undefined) return null;
+  return (
+    <section aria-label="What would give a route">
+      <header class="panel-head">
+        <h2>What would give a route</h2>
+      </header>
+      {rescues.length === 0 ? (
+        <p class="quiet">A wider cone of aims and a longer stand-off were tried; neither gives one.</p>
+      ) : (
+        <ul class="plain-list" data-test="rescues">
+          {rescues.map((one) => (
+            <li key={one.says}>
+              With {one.says}: a route of {sayLength(one.length, lengthUnit.value)}
+              {Number.isFinite(one.bend) ? `, bending to ${sayLength(one.bend, lengthUnit.value, 0)}` : ""}.
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
   );
 }
 

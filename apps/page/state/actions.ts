@@ -1,6 +1,6 @@
 /** What a person can do on this page, and what the page does by itself on the way. Writes the signals of `store.ts`. */
 import { batch } from "@preact/signals";
-import type { PlanResult } from "../../../src/plan/index.ts";
+import type { OfferedRoute, PlanResult } from "../../../src/plan/index.ts";
 import {
   type ArmField,
   createPlanner,
@@ -116,6 +116,25 @@ export async function tryChanges(): Promise<void> {
   await work("Changing the arm", (owner, news) => owner.tryChanges(base, changesTried, news));
 }
 
+/** Looks for the other ways round there are, and adds them to the plan. */
+export async function seekRoutes(): Promise<void> {
+  const base = plan.value;
+  if (base === undefined || isStale.value) return;
+  await work("Looking for other routes", (owner, news) => owner.seekRoutes(base, routesSought, news));
+}
+
+/** Plans anew by one of the routes that were offered; all of them stay to choose from. */
+export async function planBy(offer: OfferedRoute): Promise<void> {
+  const routes = plan.value?.routes;
+  if (routes === undefined || isStale.value) return;
+  await work(`Planning by route ${offer.number}`, async (owner, news) => {
+    const answer = await owner.plan(news, offer);
+    return answer.kind === "result" ? { ...answer, result: { ...answer.result, routes } } : answer;
+  });
+}
+
+/** How many routes are sought. */
+const routesSought = 4;
 /** Looks for the smallest allowed change that makes it a go, and adds what was tried to the plan. */
 export async function seekTurn(): Promise<void> {
   const base = plan.value;

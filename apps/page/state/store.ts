@@ -70,6 +70,9 @@ export const pointedSection = signal<number | undefined>(undefined);
 /** the row of the ladder that the view was sent to last */
 export const pointedPlace = signal<{ readonly id: string; readonly title: string; readonly where: MarginPlace } | undefined>(undefined);
 
+/** number of the offered route that is pointed at in the list or the view */
+export const pointedRoute = signal<number | undefined>(undefined);
+
 export const lengthUnit = signal<LengthUnit>("mm");
 export const theme = signal<"light" | "dark">("light");
 export const cutOpen = signal(true);

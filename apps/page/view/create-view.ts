@@ -8,6 +8,7 @@ import { fitView, moveByKey, slideTo } from "./camera-moves.ts";
 import { type CutSurface, createCutSurface } from "./cut-surface.ts";
 import { type ArmDrawing, createArmDrawing } from "./draw-arm.ts";
 import { createGuides, createMark, disposeAll, type Guides } from "./draw-guides.ts";
+import { createRoutesDrawing, type RoutesDrawing, type RoutesShown, routeAt } from "./draw-routes.ts";
 import { createShapes, type Shape } from "./draw-shapes.ts";
 import { createSpaceDrawing, type SpaceDrawing } from "./draw-space.ts";
 import { type Label, placeLabels } from "./place-labels.ts";
@@ -18,6 +19,10 @@ import { createTipCamera, type TipCamera } from "./tip-camera.ts";
 export interface View {
   setPicture(picture: JobPicture): void;
   setCurve(curve: RouteCurve | undefined): void;
+  /** the routes beside the planned one, and what stands in the way where there is none */
+  setRoutes(shown: RoutesShown): void;
+  /** number of the route drawn at a place of the canvas, px */
+  routeAt(x: number, y: number): number | undefined;
   setRecord(record: DepthRecord | undefined): void;
   setCut(open: boolean): void;
   /** other arms drawn beside this one, true to size */
@@ -56,6 +61,8 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
   let space: SpaceDrawing | undefined;
   let arm: ArmDrawing | undefined;
   let guides: Guides | undefined;
+  let routes: RoutesDrawing | undefined;
+  let routesShown: RoutesShown = { others: [], pointed: undefined, blocked: undefined };
   let shapes: readonly Shape[] = [];
   let beside: Object3D | undefined;
   let curve: RouteCurve | undefined;
@@ -117,7 +124,8 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     if (tip === undefined || tipCanvas === undefined || record === undefined || picture === undefined) return;
     const place = local([...(targetPlace ?? picture.target.place)]);
     const reach = Math.min(0.14, Math.max(0.03, local([...record.tool]).distanceTo(place)));
-    const hidden: Object3D[] = [...marks, ...(guides === undefined ? [] : [guides.group]), ...(beside === undefined ? [] : [beside])];
+    const groups = [guides, routes].flatMap((one) => (one === undefined ? [] : [one.group]));
+    const hidden: Object3D[] = [...marks, ...groups, ...(beside === undefined ? [] : [beside])];
     tipBusy = true;
     const drawn = tip.draw(
       renderer,
@@ -154,6 +162,17 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     }
     guides = createGuides(picture, curve, inks);
     scene.add(guides.group);
+  }
+
+  function showRoutes(): void {
+    if (picture === undefined) return;
+    if (routes !== undefined) {
+      scene.remove(routes.group);
+      routes.dispose();
+    }
+    routes = createRoutesDrawing(routesShown, picture.origin, inks);
+    scene.add(routes.group);
+    invalidate();
   }
 
   function showShapes(): void {
@@ -197,6 +216,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       tip = next.arm.camera === undefined ? undefined : createTipCamera(next.arm.camera.fieldOfView, next.origin);
       tipDirty = true;
       showGuides();
+      showRoutes();
       if (!fitted) stand();
       invalidate();
     },
@@ -216,6 +236,11 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       fitted = fitted || curve !== undefined;
       invalidate();
     },
+    setRoutes(next) {
+      routesShown = next;
+      showRoutes();
+    },
+    routeAt: (x, y) => (picture === undefined ? undefined : routeAt(routesShown, camera, canvas, local, x, y)),
     setRecord(next) {
       record = next;
       if (arm !== undefined && picture !== undefined) {
@@ -255,6 +280,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
         mark.material.color = colour(k === 0 ? next.warn : next.cursor);
       });
       showGuides();
+      showRoutes();
       showShapes();
       tipDirty = true;
       invalidate();
@@ -293,7 +319,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
     dispose() {
       cancelAnimationFrame(frame);
       stopSlide();
-      for (const one of [space, arm, guides, tip]) one?.dispose();
+      for (const one of [space, arm, guides, routes, tip]) one?.dispose();
       cut?.heights.dispose();
       for (const mark of marks) disposeAll(mark);
       controls.dispose();

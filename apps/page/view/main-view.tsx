@@ -1,9 +1,27 @@
 /** The 3D view in the page: hands the signals to the view, lays the labels and the scale bar over it. */
 import { effect, signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
+import type { Route } from "../../../src/path/index.ts";
+import type { OfferedRoute } from "../../../src/plan/index.ts";
+import type { JobPicture } from "../../worker/index.ts";
 import { type LengthUnit, lengthIn, sayLength, sayObstacle } from "../say.ts";
+import { planBy } from "../state/actions.ts";
 import { rackShapes } from "../state/rack.ts";
-import { cutOpen, lengthUnit, picture, pointedPlace, pointedSection, record, route, target, theme } from "../state/store.ts";
+import {
+  cutOpen,
+  isStale,
+  lengthUnit,
+  picture,
+  plan,
+  planning,
+  pointedPlace,
+  pointedRoute,
+  pointedSection,
+  record,
+  route,
+  target,
+  theme,
+} from "../state/store.ts";
 import { createView, type View } from "./create-view.ts";
 import { readInks } from "./theme.ts";
 
@@ -41,6 +59,7 @@ export function MainView() {
         const found = route.value;
         if (picture.value !== undefined) made.setCurve(found?.status === "found" ? found.curve : undefined);
       }),
+      effect(() => made.setRoutes({ others: otherRoutes(), pointed: pointedRoute.value, blocked: noRoute() })),
       effect(() => made.setRecord(record.value)),
       effect(() => made.setTarget(target.value?.place)),
       effect(() => made.setCut(cutOpen.value)),
@@ -66,6 +85,7 @@ export function MainView() {
           { id: "tight", place: tight?.place },
           { id: "port", place: job.port.centre },
           { id: "target", place: target.value?.place },
+          ...routeNumbers.map((number) => ({ id: `route${number}`, place: midOf(otherRoutes().find((one) => one.number === number)) })),
         ];
         made.setLabels(
           shown.flatMap(({ id, place }) => {
@@ -93,7 +113,14 @@ export function MainView() {
     port: job?.port.name,
     target: target.value?.name,
     tight: tight?.says(unit) ?? "",
-    pointed: pointedPlace.value?.title ?? blocked()?.says,
+    pointed: pointedPlace.value?.title ?? blocked()?.says(unit, job),
+  };
+  const down = useRef({ x: 0, y: 0 });
+  const choose = (number: number | undefined): boolean => {
+    const offer = otherRoutes().find((one) => one.number === number);
+    if (offer === undefined || planning.value !== undefined) return false;
+    void planBy(offer);
+    return true;
   };
   return (
     <section class="view" aria-label="The arm in the space">
@@ -101,9 +128,22 @@ export function MainView() {
         <canvas
           ref={canvas}
           tabIndex={0}
-          aria-label="3D view. Arrow keys turn, shift and arrows shift, plus and minus come nearer and back off, 0 resets."
+          aria-label="3D view. Arrow keys turn, shift and arrows shift, plus and minus come nearer and back off, 0 resets. The number of a route plans by it."
+          onPointerDown={(event) => {
+            down.current = { x: event.offsetX, y: event.offsetY };
+          }}
+          onPointerUp={(event) => {
+            // turning the view is no choice
+            if (Math.hypot(event.offsetX - down.current.x, event.offsetY - down.current.y) < 4)
+              choose(view.value?.routeAt(event.offsetX, event.offsetY));
+          }}
+          onPointerMove={(event) => {
+            if (event.buttons === 0 && otherRoutes().length > 0) pointedRoute.value = view.value?.routeAt(event.offsetX, event.offsetY);
+          }}
           onKeyDown={(event) => {
-            if (event.key === "0" || event.key === "Home") view.value?.reset();
+            if (choose(/^[1-9]$/.test(event.key) ? Number(event.key) : undefined)) {
+              // planned anew
+            } else if (event.key === "0" || event.key === "Home") view.value?.reset();
             else if (!(view.value?.key(event.key, event.shiftKey) ?? false)) return;
             event.preventDefault();
           }}
@@ -118,6 +158,18 @@ export function MainView() {
             }}
           >
             {says[id]}
+          </span>
+        ))}
+        {routeNumbers.map((number) => (
+          <span
+            key={number}
+            class="view-label route"
+            hidden
+            ref={(element) => {
+              labels.current[`route${number}`] = element;
+            }}
+          >
+            route {number}
           </span>
         ))}
         {problem === undefined ? null : <p class="view-problem">{problem}</p>}
@@ -160,11 +212,47 @@ export function MainView() {
   );
 }
 
-/** The first thing that stands in the way, when there is no route. */
-function blocked(): { readonly place: readonly number[]; readonly says: string } | undefined {
-  const found = route.value;
-  const first = found === undefined || found.status === "found" ? undefined : found.obstacles[0];
-  return first === undefined ? undefined : { place: first.place, says: sayObstacle(first.kind) };
+/** Routes that can have a label: no more are offered. */
+const routeNumbers = [1, 2, 3, 4, 5, 6, 7, 8, 9] as const;
+
+/** The route, when there is none that can be followed: what stands in the way. */
+function noRoute(): Route | undefined {
+  const known = route.value;
+  return known === undefined || known.status === "found" ? undefined : known;
+}
+
+/** Half-way along a route. */
+function midOf(offer: OfferedRoute | undefined): number[] | undefined {
+  const curve = offer?.route.curve;
+  if (curve === undefined) return undefined;
+  const k = 3 * (curve.count >> 1);
+  return [...curve.point.subarray(k, k + 3)];
+}
+
+/** The routes to choose from but the one planned by; none of the numbers before a change. */
+function otherRoutes(): readonly OfferedRoute[] {
+  const result = plan.value;
+  if (result?.routes === undefined || isStale.value) return [];
+  return result.routes.filter(({ number, measures }) => measures !== undefined && number !== (result.taken ?? 1));
+}
+
+/** The first thing that stands in the way, when there is no route: its number and what makes it. */
+function blocked():
+  | { readonly place: readonly number[]; readonly says: (unit: LengthUnit, job: JobPicture | undefined) => string }
+  | undefined {
+  const first = noRoute()?.obstacles[0];
+  if (first === undefined) return undefined;
+  const says = (unit: LengthUnit, job: JobPicture | undefined) => {
+    const body = job?.bodies[first.body]?.name;
+    const by = body === undefined ? "" : ` at ${body}`;
+    if (first.kind === "narrow" || first.kind === "start")
+      return `${sayLength(2 * Math.max(0, first.is), unit)} wide${by}, needed ${sayLength(2 * first.needed, unit)}`;
+    if (first.kind === "bend" && first.is > 0)
+      return `bends to ${sayLength(first.is, unit, 0)}${by}, the arm to ${sayLength(first.needed, unit, 0)}`;
+    if (first.kind === "length") return `${sayLength(first.is, unit, 0)} long, the arm puts out ${sayLength(first.needed, unit, 0)}`;
+    return `${sayObstacle(first.kind)}${by}`;
+  };
+  return { place: first.place, says };
 }
 
 /**
