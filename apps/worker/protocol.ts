@@ -117,6 +117,8 @@ export interface JobPicture {
   readonly space: string;
   readonly port: Port;
   readonly target: Target;
+  /** [visit][choice] all of them, in the order written */
+  readonly targets: readonly (readonly Target[])[];
   readonly limits: Limits;
   readonly guideLength: number;
   /** the guide tube: points of its centre line from its entry to its exit, m, world, and its bore, m */

@@ -97,7 +97,7 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       lines: [
         { says: "greatest", short: "greatest", of: (r) => length(r.deviation[1]) },
         { says: "rms", short: "rms", of: (r) => length(r.deviation[0]) },
-        { says: "of it because sections bend evenly", short: "even bends", of: (r) => length(r.inherent[1]) },
+        { says: "of it because sections bend evenly", short: "least", of: (r) => length(r.inherent[1]) },
       ],
       digits: lengthDigits,
       tall: 1,

@@ -37,6 +37,7 @@ import {
   standing,
   undoDepth,
   version,
+  visitAt,
   workerLost,
 } from "./store.ts";
 
@@ -373,6 +374,7 @@ function showPlan(result: PlanResult): void {
   batch(() => {
     const first = plan.value === undefined;
     plan.value = result;
+    visitAt.value = 0;
     plannedFor.value = version.value;
     pointedPlace.value = undefined;
     if (first && depth.value === head) depth.value = recordsIn.value.at(-1)?.depth ?? 0;
