@@ -60,8 +60,8 @@ export function VerdictPanel() {
       )}
       <VisitsMade />
       <MarginLadder />
-      <DrawsMade />
       <SightBlock />
+      <DrawsMade />
       <FaultsList />
       <ChangesTried />
       <Listing title="Holds on condition that" lines={otherConditions(verdict)} />
