@@ -26,6 +26,7 @@ export function sayRack(job: Job, entries: readonly RackEntry[], units: UnitSyst
   parts.push(layTable([["file", "arm", "drives", "answer", "used", "worst margin", "reach", "clearance"], ...rows], [4]));
   const why = entries.flatMap((entry) => sayWhy(entry));
   if (why.length > 0) parts.push(`Why not\n${why.join("\n")}`);
+  parts.push("Each arm is planned in and out again; what may fail on the way, withy plan looks at for the arm that is chosen.");
   return `${parts.join("\n\n")}\n`;
 }
 

@@ -35,6 +35,8 @@ export async function unsure(path: string, options: UnsureOptions, console: Cons
     else console.out(sayVerdict(result, options.units));
     return exitCodeOf(verdict.answer);
   }
+  if (mode === "held" && (result.visits?.length ?? 0) > 1)
+    console.err(`Note: the draws drive the way to the first target alone (${job.target.name}).\n`);
   const answers: DrawAnswer[] = [];
   const pool = openPool(options.cores);
   const bar = createProgressBar(console);

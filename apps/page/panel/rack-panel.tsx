@@ -105,7 +105,7 @@ function RackRow({ entry }: { entry: RackEntry }) {
           {isRackOpenable(entry.file) ? (
             <button
               type="button"
-              class="link"
+              class="link rack-open"
               title="Show its plan"
               onClick={() => void showRackArm(entry.file)}
               onFocus={point}
