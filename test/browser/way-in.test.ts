@@ -187,7 +187,7 @@ describe("the 3D view", () => {
 
 describe("what may fail", () => {
   it("is found after the plan, and told over the depth by word and mark, by keys too", async () => {
-    await page.waitForSelector(".fault-strip");
+    await page.waitForSelector(".fault-strip", { timeout: 120_000 });
     const kinds = await page.$$eval(".fault-strip", (strips) => strips.map((strip) => strip.getAttribute("aria-label")));
     expect(kinds).toEqual(["Cable broken", "Drive stalled", "Power lost, drives hold", "Power lost, drives let go"]);
     await page.focus(".fault-stretch");
