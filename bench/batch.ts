@@ -68,8 +68,11 @@ const rates: [number[], number[]] = [[], []];
 const spent: [number[], number[]] = [[], []];
 let truth: LoadAnswers | undefined;
 const cold = await run(2);
-console.log(`2 cores, threads just started: ${(count / cold.seconds).toFixed(0)} a second`);
-await run(1);
+const alone = await run(1);
+console.log(
+  `threads just started: 1 core ${(count / alone.seconds).toFixed(0)} a second, 2 cores ${(count / cold.seconds).toFixed(0)} a second; efficiency ` +
+    `${((100 * alone.seconds) / (2 * cold.seconds)).toFixed(0)} % by the clock, ${((100 * alone.processor) / cold.processor).toFixed(0)} % by processor time`,
+);
 for (let round = 0; round < rounds; round++) {
   for (const cores of round % 2 === 0 ? [1, 2] : [2, 1]) {
     const { seconds, processor, others, answers } = await run(cores);
@@ -87,6 +90,8 @@ for (let round = 0; round < rounds; round++) {
 const balanced = (truth as LoadAnswers).status.filter((status) => status === "stable" || status === "slack").length;
 const steps = (truth as LoadAnswers).iterations.reduce((sum, v) => sum + v, 0) / count;
 console.log(`${balanced} of ${count} balanced, ${steps.toFixed(1)} steps each; the same bits either way`);
-console.log(`efficiency by the clock: ${((100 * median(rates[1])) / (2 * median(rates[0]))).toFixed(0)} % (medians of ${rounds})`);
+console.log(
+  `the next batches on the same threads: efficiency by the clock: ${((100 * median(rates[1])) / (2 * median(rates[0]))).toFixed(0)} % (medians of ${rounds})`,
+);
 for (const pool of pools) pool.close();
 console.log(`efficiency by processor time: ${((100 * median(spent[0])) / median(spent[1])).toFixed(0)} %`);

@@ -3,13 +3,13 @@ import { formatQuantity, type QuantityKind } from "../../src/base/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import { createPlan } from "../../src/plan/index.ts";
 import type { Body } from "../../src/space/index.ts";
-import type { CommonOptions, Console } from "./console.ts";
+import { type CommonOptions, type Console, hearOn } from "./console.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { layTable } from "./lay-table.ts";
 import { openJob } from "./read-files.ts";
 
 export async function check(path: string, options: CommonOptions, console: Console): Promise<number> {
-  const { job, files } = await openJob(path, console.signal);
+  const { job, files } = await openJob(path, console.signal, hearOn(console));
   createPlan(job);
   if (options.json) {
     const inputs = job.inputs.map(({ file, hash }) => ({ file, bytes: files.get(file)?.length ?? 0, hash }));

@@ -26,3 +26,10 @@ export class Cancelled extends Error {
 export function stopIfCancelled(console: Console): void {
   if (console.signal.aborted) throw new Cancelled("cancelled");
 }
+
+/** Lines of what is going on, for a person who waits at a terminal; silence otherwise. */
+export function hearOn(console: Console): (says: string) => void {
+  return (says) => {
+    if (console.isTerminal) console.err(`${says} ...\n`);
+  };
+}

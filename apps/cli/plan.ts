@@ -13,7 +13,7 @@ import {
 } from "../../src/capacity/index.ts";
 import type { Job } from "../../src/job/index.ts";
 import type { PlanResult } from "../../src/plan/index.ts";
-import { type CommonOptions, type Console, stopIfCancelled } from "./console.ts";
+import { type CommonOptions, type Console, hearOn, stopIfCancelled } from "./console.ts";
 import { exitCodeOf, exitCodes } from "./exit-codes.ts";
 import { pickRoute, planJob, routesSought, seekRoutes } from "./plan-job.ts";
 import { openJob } from "./read-files.ts";
@@ -34,7 +34,7 @@ export interface PlanOptions extends CommonOptions {
 }
 
 export async function plan(path: string, options: PlanOptions, console: Console): Promise<number> {
-  const { job } = await openJob(path, console.signal);
+  const { job } = await openJob(path, console.signal, hearOn(console));
   if (options.out !== undefined) checkPlace(options.out);
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   if (options.routes === true) return listRoutes(job, options, console);

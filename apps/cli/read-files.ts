@@ -17,9 +17,10 @@ export interface OpenedJob {
 /**
  * @param path of the job file, or of a folder with a job.yaml
  * @param signal ends the reading of a CAD file, which may take minutes
+ * @param hear   is told when that begins
  * @throws InputError, Cancelled; the system's own errors pass through
  */
-export async function openJob(path: string, signal?: AbortSignal): Promise<OpenedJob> {
+export async function openJob(path: string, signal?: AbortSignal, hear?: (says: string) => void): Promise<OpenedJob> {
   const file = isFolder(path) ? join(path, "job.yaml") : path;
   const reading = startReading(file);
   for (;;) {
@@ -27,6 +28,7 @@ export async function openJob(path: string, signal?: AbortSignal): Promise<Opene
     if (answer.kind === "job") return { job: answer.job, main: reading.main, files: reading.files };
     for (const ask of answer.surfaces ?? []) {
       const bytes = reading.files.get(ask.file) as Uint8Array;
+      hear?.(`Making triangles of ${ask.file}`);
       const made = await takeSurface(ask, bytes, signal === undefined ? {} : { signal }, usualKeeping()).catch((error: unknown) => {
         throw signal?.aborted ? new Cancelled("cancelled") : error;
       });

@@ -22,6 +22,7 @@ export function sayVerdict(result: PlanResult, units: UnitSystem): string {
     if (lines.length > 0) parts.push(`${title}\n${lines.map((line) => `  - ${line}`).join("\n")}`);
   };
   add("Because", verdict.reasons);
+  add("Targets, in the order visited", sayVisits(result, units));
   if (verdict.rows.length > 0) parts.push(`Margins, tightest first\n${sayRows(verdict.rows, units)}`);
   add(
     "What the margins say and leave out",
@@ -41,6 +42,17 @@ export function sayVerdict(result: PlanResult, units: UnitSystem): string {
   add("Assumed", verdict.assumptions);
   add("Cautions", verdict.cautions);
   return `${parts.join("\n\n")}\n`;
+}
+
+/** Each target with its own answer, how it is come to, and what else would have done. */
+function sayVisits({ visits = [] }: PlanResult, units: UnitSystem): string[] {
+  const length = (value: number): string => formatQuantity(value, "length", units, 3);
+  return visits.flatMap((visit, k) => [
+    `${k + 1} ${visit.target}: ${visit.verdict.answer}, ${visit.wayIn.length === 0 ? "not reached" : visit.from === undefined ? "from the port" : `gone on to from ${length(visit.from)} of depth`}`,
+    ...(visit.choices.length > 1
+      ? visit.choices.map((choice) => `   ${choice.target}${choice.taken ? " (taken)" : ""}: ${choice.says}`)
+      : []),
+  ]);
 }
 
 /** What a search found, and what it did not plan. */

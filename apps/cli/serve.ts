@@ -2,7 +2,7 @@
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { createServer, fetchPage, isLoopback, listen } from "../server/index.ts";
-import type { CommonOptions, Console } from "./console.ts";
+import { type CommonOptions, type Console, hearOn } from "./console.ts";
 import { exitCodes } from "./exit-codes.ts";
 import { planJob } from "./plan-job.ts";
 import { openJob } from "./read-files.ts";
@@ -19,7 +19,7 @@ export interface ServeOptions {
 
 /** Ends with 0 when the page was served, whatever the verdict. */
 export async function serve(path: string, options: CommonOptions & ServeOptions, console: Console): Promise<number> {
-  const { job, main, files } = await openJob(path, console.signal);
+  const { job, main, files } = await openJob(path, console.signal, hearOn(console));
   for (const remark of job.remarks) console.err(`Note: ${remark}\n`);
   const rack = options.rack === undefined ? {} : { rack: readRackFiles(options.rack, path) };
   let plan: string | undefined;

@@ -5,13 +5,14 @@ import * as comlink from "comlink";
 import type { PlanResult } from "../../src/plan/index.ts";
 import { askWorker } from "../cad/index.ts";
 import { later, launch, type Running } from "./launch.ts";
-import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer } from "./protocol.ts";
+import type { DrawSource, EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer } from "./protocol.ts";
 
 export interface Planner {
   /** surfaces of CAD files are made on the way, each once, by a worker of their own */
   open(main: string, files: JobFiles): Promise<OpenAnswer>;
   readPlan(text: string): Promise<PlanAnswer>;
   readRack(texts: JobFiles): Promise<RackAnswer>;
+  drawSource(): Promise<DrawSource>;
   edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): Promise<EditAnswer>;
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   tryChanges(result: PlanResult, count: number, news: (news: PlanNews) => void): Promise<PlanAnswer>;
@@ -71,6 +72,7 @@ export function createPlanner(start: () => Worker, cad: CadStart, onLost: (says:
       opened = { main, files };
       return open(main, files);
     },
+    drawSource: () => ask(running.verbs.drawSource() as Promise<DrawSource>),
     readRack: (texts) => ask(running.verbs.readRack(texts) as Promise<RackAnswer>),
     readPlan: (text) => ask(running.verbs.readPlan(text) as Promise<PlanAnswer>),
     edit: (file, text, paths, value, alone) => ask(running.verbs.edit(file, text, paths, value, alone) as Promise<EditAnswer>),

@@ -13,7 +13,7 @@ export function describeJob(
   sectionFields: readonly (readonly ArmField[])[],
 ): JobPicture {
   const drawn = job.bodies.map((body) => drawBody(body, job.bodies));
-  const bounds = boundsOf(drawn, job.port.centre, job.target.place);
+  const bounds = boundsOf(drawn, job.port.centre, ...targetsOf(job).flatMap((choices) => choices.map((target) => target.place)));
   const origin = [0, 1, 2].map((k) => 0.5 * ((bounds[k] as number) + (bounds[k + 3] as number))) as unknown as JobPicture["origin"];
   return {
     name: job.name,
@@ -23,6 +23,7 @@ export function describeJob(
     space: job.inputs.flatMap((input) => (input.file === armFile ? [] : [`${input.file} ${input.hash}`])).join("\n"),
     port: job.port,
     target: job.target,
+    targets: targetsOf(job),
     limits: job.limits,
     guideLength: job.guideLength,
     ...(job.launch?.tube === undefined ? {} : { tube: { points: tubeLine(job.launch.tube), bore: job.launch.tube.bore } }),
@@ -34,6 +35,10 @@ export function describeJob(
     remarks: job.remarks,
     inputs: job.inputs,
   };
+}
+
+function targetsOf(job: Job): JobPicture["targets"] {
+  return job.visits ?? [[job.target]];
 }
 
 /** The buffers of a picture that can be handed over instead of copied. */

@@ -1,4 +1,4 @@
-export { sortRack } from "../../src/study/index.ts";
+export { gatherDraws, sortRack } from "../../src/study/index.ts";
 export { headNotChecked, layFaultLanes, listFaults, otherConditions, readMargin } from "../../src/verdict/index.ts";
 export { type CadStart, createPlanner, type Planner } from "./client.ts";
 export { createMapper, type Mapper } from "./mapper.ts";
@@ -9,6 +9,7 @@ export type {
   ArmPicture,
   BodyPicture,
   CablePicture,
+  DrawSource,
   EditAnswer,
   JobFiles,
   JobPicture,

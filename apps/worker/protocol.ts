@@ -10,7 +10,7 @@ import type { Route } from "../../src/path/index.ts";
 import type { PlanProgress, PlanResult } from "../../src/plan/index.ts";
 import type { Fluid } from "../../src/rod/index.ts";
 import type { Port, Target } from "../../src/space/index.ts";
-import type { RackArm, RackEntry } from "../../src/study/index.ts";
+import type { RackArm, RackEntry, Unknown } from "../../src/study/index.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
 
 /** A body as triangles to draw. */
@@ -117,6 +117,8 @@ export interface JobPicture {
   readonly space: string;
   readonly port: Port;
   readonly target: Target;
+  /** [visit][choice] all of them, in the order written */
+  readonly targets: readonly (readonly Target[])[];
   readonly limits: Limits;
   readonly guideLength: number;
   /** the guide tube: points of its centre line from its entry to its exit, m, world, and its bore, m */
@@ -164,6 +166,13 @@ export interface RackAnswer {
   readonly faulty: readonly RackEntry[];
 }
 
+/** What truths are drawn from: the files as they were opened, surfaces and all, and the numbers in them that are not surely known. */
+export interface DrawSource {
+  readonly main: string;
+  readonly files: JobFiles;
+  readonly unknowns: readonly Unknown[];
+}
+
 /** The verbs the worker answers. */
 export interface WorkerVerbs {
   /** @param missing [key of a surface] why it could not be made */
@@ -178,6 +187,8 @@ export interface WorkerVerbs {
   edit(file: string, text: string, paths: readonly string[], value: string, alone: boolean): EditAnswer;
   /** reads arm files for the job opened last @param texts [path from the rack's folder] */
   readRack(texts: JobFiles): RackAnswer;
+  /** of the job opened last */
+  drawSource(): DrawSource;
   /** plans the job opened last */
   plan(news: (news: PlanNews) => void): Promise<PlanAnswer>;
   /** plans the first few likely changes of the arm of the job opened last */

@@ -1,19 +1,20 @@
 /** The page's worker: reads a job's files, changes them, plans. One at a time; a plan pauses so that a cancel gets in. */
 import * as comlink from "comlink";
 import { InputError } from "../../src/base/index.ts";
-import { type Job, loadArm, loadJob, splitSections } from "../../src/job/index.ts";
+import { type Job, loadArm, loadJob, openJobSource, splitSections } from "../../src/job/index.ts";
 import type { PlanResult, PlanState } from "../../src/plan/index.ts";
 import { readPlanJson, runSheetHtml } from "../../src/report/index.ts";
-import type { RackArm, RackEntry } from "../../src/study/index.ts";
+import { listUnknowns, type RackArm, type RackEntry } from "../../src/study/index.ts";
 import { listArmFields, listSectionFields } from "./arm-fields.ts";
 import { changeText } from "./change-text.ts";
 import { buffersOf, describeJob } from "./describe-job.ts";
-import type { EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer, WorkerVerbs } from "./protocol.ts";
+import type { DrawSource, EditAnswer, JobFiles, OpenAnswer, PlanAnswer, PlanNews, RackAnswer, WorkerVerbs } from "./protocol.ts";
 import type { ArmAsk, MapId, MapNews, MapsAnswer } from "./protocol-maps.ts";
 import { type RunAnswer, runFaults, runPlan, runSeek, runTurns } from "./run.ts";
 import { runMaps } from "./run-maps.ts";
 
 let job: Job | undefined;
+let opened: { readonly main: string; readonly files: JobFiles } | undefined;
 let cancelled = false;
 /** counts the maps asked for: only the last go on */
 let asked = 0;
@@ -25,6 +26,7 @@ const verbs: WorkerVerbs = {
       const loaded = loadJob(main, files, missing);
       if (loaded.kind === "needs") return loaded;
       job = loaded.job;
+      opened = { main, files };
       const armFile = job.inputs[1]?.file ?? "";
       const text = new TextDecoder().decode(files.get(armFile));
       const picture = describeJob(job, armFile, listArmFields(armFile, text), listSectionFields(armFile, text));
@@ -51,6 +53,10 @@ const verbs: WorkerVerbs = {
       else if (read.kind === "arm") arms.push({ file, loaded: { arm: read.arm, ranges: read.ranges, inputs: read.inputs } });
     }
     return { job, arms, faulty };
+  },
+  drawSource(): DrawSource {
+    if (job === undefined || opened === undefined) throw new Error("bug: no job is open");
+    return { ...opened, unknowns: listUnknowns(job, openJobSource(opened.main, opened.files)).list };
   },
   async plan(news: (news: PlanNews) => void): Promise<PlanAnswer> {
     const told = { route: false, wayIn: 0, wayOut: 0 };

@@ -1,5 +1,6 @@
 /** One way in a few numbers: its time, what holds it up, its greatest speeds, its work. */
 import type { ArmModel } from "../arm/index.ts";
+import { backShare } from "./load-gear.ts";
 import type { Brake, DriveRequest, DriveRow, WaySum } from "./model.ts";
 import type { TimeLaw } from "./time-feed.ts";
 
@@ -44,7 +45,7 @@ export function workOf(arm: ArmModel, rows: readonly DriveRow[]): [work: number,
     for (let c = 0; c < arm.cables; c++) {
       const done = (((a.tension[c] as number) + (b.tension[c] as number)) / 2) * ((b.length[c] as number) - (a.length[c] as number));
       work += done;
-      motorWork += done > 0 ? done / efficiency : done * efficiency;
+      motorWork += done > 0 ? done / efficiency : done * backShare(efficiency);
     }
   }
   return [work, motorWork];

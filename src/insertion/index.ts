@@ -1,5 +1,6 @@
 export { armLength } from "./arm-length.ts";
 export { boundRub, rubOf, rubs } from "./bound-rub.ts";
+export { goAgain } from "./go-on.ts";
 export { clearanceReach } from "./hull.ts";
 export { type Kept, keepBetween, keepOff } from "./keep-off.ts";
 export { atDepth, frameBehind, type Launch, layTube, leastTubeRadius, type TubeLine, tubeLength } from "./launch.ts";

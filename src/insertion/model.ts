@@ -183,6 +183,8 @@ export interface RollChoice {
 
 /** What stands when an insertion is interrupted. Plain data: it can be saved, posted, cloned. */
 export interface InsertionState {
+  /** planned commands gone through again: which way the arm goes; they stand in `wayIn`, the last of them first */
+  again?: "in" | "out";
   stage: "in" | "inspect" | "turn" | "out" | "done";
   /** index into the depths */
   index: number;

@@ -289,6 +289,9 @@ function drawOut(whole: InsertionModel, state: InsertionState, work: InsertionWo
   const record = state.wayIn[state.index] as DepthRecord;
   const model = atDepth(whole, record.depth, record.roll);
   const beyond = state.wayOut[state.wayOut.length - 1];
+  const way = state.again ?? "out";
+  // what the way in tells of the way between holds for the same commands without friction, not for a change of them
+  const told = state.again === undefined && !rubs(model);
   state.depth = record.depth;
   state.roll = record.roll;
   const gripBeyond = state.rod.grip.slice();
@@ -297,25 +300,25 @@ function drawOut(whole: InsertionModel, state: InsertionState, work: InsertionWo
     report = slideHere(model, record.depth, record.roll, record.bend, state.rod, work);
   }
   if (!solved(report)) {
-    fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way out: ${sayReport(report)}`);
+    fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way ${way}: ${sayReport(report)}`);
     return;
   }
   boundRub(model, state.rod, work);
-  let leaning = leanHere(model, record, record.bend, state.rod, report, "out", work);
+  let leaning = leanHere(model, record, record.bend, state.rod, report, way, work);
   let sweep: Sweep | undefined = sweepOf(model, record);
-  if (rubs(model) && beyond !== undefined) {
-    sweep = between(model, beyond, state, "out", work, gripBeyond);
+  if (!told && beyond !== undefined) {
+    sweep = between(model, beyond, state, way, work, gripBeyond);
     if (sweep === undefined) return;
     leaning = solveAgain(model, record, record.bend, leaning, work);
     if (!solved(leaning.report)) {
-      fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way out: ${sayReport(leaning.report)}`);
+      fail(state, `at ${(record.depth * 1e3).toFixed(1)} mm of depth on the way ${way}: ${sayReport(leaning.report)}`);
       return;
     }
   }
   const laid = { depth: record.depth, roll: record.roll, solves: 1, settled: record.settled };
   const rod: RodState = copyRodState(state.rod);
   const out = recordDepth(model, laid, leaning, sweep, work);
-  if (!balanced(state, out, "out")) return;
+  if (!balanced(state, out, way)) return;
   state.rod = rod;
   state.wayOut.push(out);
   noteGap(state, record, out);

@@ -1,10 +1,11 @@
 /** What no single value of a job can show: faults between values, found without any solver. */
 import type { ArmDescription } from "../arm/index.ts";
 import { type Fault, formatQuantity } from "../base/index.ts";
-import { checkBodies } from "../space/index.ts";
+import { checkBodies, type Target } from "../space/index.ts";
 import { checkLaunch } from "./check-launch.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import type { ConvertedJob } from "./convert-job.ts";
+import { pathsOf } from "./convert-target.ts";
 import type { JobFile } from "./schema-job.ts";
 import { type PathStep, parsePath } from "./yaml-text.ts";
 
@@ -19,7 +20,10 @@ type Machine = Omit<ConvertedJob, "entries" | "leftOut">;
 export function checkJob(job: Machine, entries: readonly number[], file: JobFile, arm: ArmDescription): OpenFault[] {
   const faults: OpenFault[] = [];
   faults.push(...checkArmInJob(job, file["guide-length"], arm));
-  checkTarget(job, faults);
+  const paths = pathsOf(file);
+  (job.visits?.flat() ?? [job.target]).forEach((target, k) => {
+    checkTarget(job.port, target, paths[k] ?? ["target"], faults);
+  });
   faults.push(...checkBodies(job.bodies).map((fault) => placeBodyFault(fault, entries, file)));
   return faults;
 }
@@ -63,12 +67,12 @@ function checkGrip(guideLength: number, { base }: ArmDescription, faults: OpenFa
   });
 }
 
-function checkTarget({ port, target }: Machine, faults: OpenFault[]): void {
+function checkTarget(port: ConvertedJob["port"], target: Target, at: readonly PathStep[], faults: OpenFault[]): void {
   const apart = distance(port.centre, target.place);
   if (apart < 1e-3) {
     faults.push({
       code: "job.target",
-      at: ["target", "place"],
+      at: [...at, "place"],
       problem: `is ${length(apart)} from the port's own centre.`,
       hint: "Give the place inside the machine that the tool has to come to.",
     });

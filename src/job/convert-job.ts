@@ -8,7 +8,7 @@ import type { OpenFault } from "./convert-arm.ts";
 import { convertMesh } from "./convert-mesh.ts";
 import { convertOutside } from "./convert-outside.ts";
 import { convertPlacement } from "./convert-placement.ts";
-import { convertTarget } from "./convert-target.ts";
+import { convertTargets } from "./convert-target.ts";
 import { convertTouch } from "./convert-touch.ts";
 import { convertKeepOuts, convertZones } from "./convert-zones.ts";
 import type { ChangeKind, Conditions, JobLaunch, Limits } from "./model.ts";
@@ -18,6 +18,9 @@ import type { PathStep } from "./yaml-text.ts";
 
 type FluidFile = Exclude<JobFile["conditions"]["fluid"], undefined | "dry">;
 type Vector = readonly [number, number, number];
+
+/** What stands for the target of a file that gives none; it is refused. */
+const nowhere: Target = { name: "", kind: "look", place: [0, 0, 0], direction: [0, 0, 1], cone: 0, standOff: [0, 0], tolerance: 1 };
 
 /** m/s^2, the conventional value (CGPM 1901) */
 const standardGravity = 9.80665;
@@ -30,6 +33,7 @@ export interface ConvertedJob {
   readonly leftOut: readonly string[];
   readonly port: Port;
   readonly target: Target;
+  readonly visits?: readonly (readonly Target[])[];
   readonly conditions: Conditions;
   readonly limits: Limits;
   readonly zones?: readonly Zone[];
@@ -45,7 +49,8 @@ export interface ConvertedJob {
  * @param faults  every direction without length and every key at odds with another is added
  */
 export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, faults: OpenFault[]): ConvertedJob {
-  const { port, target, limits } = file;
+  const { port, limits } = file;
+  const visits = convertTargets(file, faults);
   const bodies: Body[] = [];
   const entries: number[] = [];
   const leftOut: string[] = [];
@@ -63,12 +68,13 @@ export function convertJob(file: JobFile, meshOf: (body: number) => MeshData, fa
     bodies: [...bodies, ...keepOuts],
     entries: [...entries, ...keepOuts.map((_, k) => file.bodies.length + k)],
     leftOut,
+    target: visits[0]?.[0] ?? nowhere,
+    ...(visits.flat().length > 1 ? { visits } : {}),
     port: convertPort(port, ["port"], faults),
     ...(file["may-change"] === undefined ? {} : { mayChange: file["may-change"] }),
     ...(file["other-ports"] === undefined
       ? {}
       : { otherPorts: file["other-ports"].map((other, k) => convertPort(other, ["other-ports", k], faults)) }),
-    target: convertTarget(target, ["target"], faults),
     conditions: convertConditions(file, faults),
     limits: {
       clearance: limits.clearance,

@@ -87,7 +87,6 @@ export function finishJob({ yaml, shaped, arm, meshes, inputs }: OpenedFiles, in
   refuse(armTaken.faults);
   const faults: OpenFault[] = [];
   const { entries, leftOut, ...converted } = convertJob(taken.value, (k) => meshes.meshes.get(k) ?? noMesh, faults);
-  const names = taken.value.bodies.map((body) => body.name);
   const finished = finishArm(armTaken);
   if (faults.length === 0 && finished.faults.length === 0) faults.push(...checkJob(converted, entries, taken.value, finished.arm));
   // a mesh that could not be read is one fault, not a body without triangles as well
@@ -99,7 +98,7 @@ export function finishJob({ yaml, shaped, arm, meshes, inputs }: OpenedFiles, in
     guideLength: taken.value["guide-length"],
     ranges: { ...nameRanges(yaml.file, taken.ranges), ...finished.ranges },
     inputs,
-    remarks: [...meshes.remarks, ...leftOut, ...sayScale(converted, entries, names)],
+    remarks: [...meshes.remarks, ...leftOut, ...sayScale(converted, entries, taken.value.bodies)],
   };
 }
 

@@ -66,7 +66,10 @@ export interface Job {
   readonly arm: ArmDescription;
   readonly bodies: readonly Body[];
   readonly port: Port;
+  /** what is done there: the first of them when there are several */
   readonly target: Target;
+  /** [visit][choice] what is done, in the order written, each with what would do in its place; absent where it is `target` alone */
+  readonly visits?: readonly (readonly Target[])[];
   readonly conditions: Conditions;
   readonly limits: Limits;
   /** length of the straight guide before the port's exit, m */

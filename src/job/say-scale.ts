@@ -1,18 +1,19 @@
 /** Sizes that look like a wrong unit, or a target that lies outside everything: said to the user, never changed in silence. */
 import { formatQuantity } from "../base/index.ts";
-import { guessUnit } from "../formats/index.ts";
+import { cadKindOf, guessUnit } from "../formats/index.ts";
 import type { Body, MeshShape } from "../space/index.ts";
 import type { ConvertedJob } from "./convert-job.ts";
+import type { BodyFile } from "./schema-job.ts";
 
 /**
  * @param entries [body] which entry of the job file it is of: the parts of one file are looked at together
- * @param names   [entry]
+ * @param files   [entry]
  * @returns remarks to confirm
  */
 export function sayScale(
   { bodies, port, target }: Pick<ConvertedJob, "bodies" | "port" | "target">,
   entries: readonly number[],
-  names: readonly string[],
+  files: readonly BodyFile[],
 ): string[] {
   const remarks: string[] = [];
   const way = Math.sqrt(port.centre.reduce((sum, value, k) => sum + (value - (target.place[k] as number)) ** 2, 0));
@@ -30,10 +31,14 @@ export function sayScale(
     const size = Math.sqrt(edges.reduce((sum, value) => sum + value * value, 0));
     // far more or far less than a factor that wrong units make (25.4, 1000) leaves of a fitting size
     if (size > 200 * way || size < way / 200) {
-      remarks.push(
-        `${names[entry]} is ${length(size)} from corner to corner, and port and target are ${length(way)} apart. Is its unit right? ` +
-          guessUnit(Math.max(...edges) / unit),
-      );
+      const file = files[entry] as BodyFile;
+      const kind = file.shape === "mesh" ? cadKindOf(file.file) : undefined;
+      // whose unit is its own cannot be told another
+      const advice =
+        kind === "step" || kind === "iges"
+          ? "Is the unit right that its file states? It can be changed only where the file was made."
+          : `Is its unit right? ${guessUnit(Math.max(...edges) / unit)}`;
+      remarks.push(`${file.name} is ${length(size)} from corner to corner, and port and target are ${length(way)} apart. ${advice}`);
     }
     if (target.place.some((value, k) => value < (low[k] as number) - 0.5 * size || value > (high[k] as number) + 0.5 * size)) outside++;
   }

@@ -3,7 +3,7 @@ import * as z from "zod";
 import { type Fields, group } from "./field.ts";
 import { changeKinds } from "./model.ts";
 import { fileVersion } from "./schema-arm.ts";
-import { targetFields } from "./schema-target.ts";
+import { mostTargets, targetFields } from "./schema-target.ts";
 
 export function jobFields(fields: Fields) {
   const { quantity, interval, ranged } = fields;
@@ -240,12 +240,18 @@ export function jobFields(fields: Fields) {
     "may-change": z.array(z.enum(changeKinds)).optional().meta({
       description: "what a search for the smallest change may change; all of the arm's own when absent: neither the port nor the target",
     }),
+    target: targetFields(fields).optional().meta({ description: "what is done in the machine, when it is one thing" }),
+    targets: z
+      .array(targetFields(fields))
+      .min(1)
+      .max(mostTargets)
+      .optional()
+      .meta({ description: "what is done in the machine, when it is several things: visited in the order that costs least" }),
     "other-ports": z
       .array(group({ name: name("what to call it"), ...ported }))
       .min(1)
       .optional()
       .meta({ description: "ports that might be used instead, for such a search" }),
-    target: targetFields(fields),
     conditions: group({
       "gravity-direction": direction("which way things fall").optional(),
       gravity: z

@@ -1,14 +1,25 @@
 /** Job -> everything a plan needs, made once. */
 import { type ArmModel, createArm, type Section } from "../arm/index.ts";
-import { type Fault, formatQuantity, refuse } from "../base/index.ts";
+import { type Fault, formatQuantity, InputError, refuse } from "../base/index.ts";
 import { createDrum } from "../drum/index.ts";
 import type { Job } from "../job/index.ts";
 import { createFrameAlong } from "../math/index.ts";
-import type { RouteRequest } from "../path/index.ts";
-import { type Body, createSpace, createSpaceAnswer, createSpaceWork, pickBodies, type SpaceModel, sampleSpace } from "../space/index.ts";
+import type { Route, RouteRequest } from "../path/index.ts";
+import {
+  type Body,
+  createSpace,
+  createSpaceAnswer,
+  createSpaceWork,
+  pickBodies,
+  type SpaceModel,
+  sampleSpace,
+  sightSpace,
+  type Target,
+} from "../space/index.ts";
 import { type Exit, exitOf, layLaunch } from "./lay-launch.ts";
+import { listPlaces, type Places } from "./list-places.ts";
 import type { PlanModel, PlanState } from "./model.ts";
-import { narrowAims } from "./narrow-aims.ts";
+import { narrowAims, seesAsked } from "./narrow-aims.ts";
 import type { OfferedRoute } from "./offer-routes.ts";
 
 /**
@@ -24,16 +35,38 @@ const asks = [
 
 /** @throws InputError when the arm or a body cannot be made, or the target is on no surface */
 export function createPlan(job: Job): PlanModel {
-  const arm = createArm(job.arm);
+  if (job.visits === undefined) return createOne(job);
+  const targets = job.visits.flat();
+  const models: PlanModel[] = [];
+  const faults: Fault[] = [];
+  targets.forEach((target, k) => {
+    try {
+      models.push(createOne({ ...job, target }, models[0]));
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      // what is wrong with the arm or a body is wrong for every target
+      faults.push(...(k > 0 && error.faults.every((f) => f.code !== "job.target" && f.code !== "job.target-far") ? [] : error.faults));
+    }
+  });
+  refuse(faults);
+  const [first, ...more] = models as [PlanModel, ...PlanModel[]];
+  let count = 0;
+  return { ...first, job, visits: job.visits.map((choices) => choices.map(() => count++)), more };
+}
+
+/** @param before a plan of the same job to another target: what does not hang on the target is taken from it */
+function createOne(job: Job, before?: PlanModel): PlanModel {
+  const arm = before?.arm ?? createArm(job.arm);
   const need = Float64Array.from(job.bodies, (body) => (body.touch.kind === "never" ? job.limits.clearance : 0));
-  const space = createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
+  const space = before?.space ?? createSpace(job.bodies.map((body, k) => withNeed(body, need[k] as number)));
   refuse(checkTarget(job, space));
   const exit = exitOf(job);
   const port = createFrameAlong(exit.at, exit.axis);
   const drum = job.arm.drum === undefined ? undefined : createDrum(arm, { drum: job.arm.drum });
   const launch = layLaunch(job, arm, drum, port);
-  const requests = listRequests(job, arm, exit);
-  const seen = narrowAims(arm, space, job.target);
+  const places = seenPlaces(arm, space, job.target, listPlaces(space, job.target));
+  const requests = listRequests(job, arm, exit).map((request) => withPlaces(request, places));
+  const seen = places === undefined ? narrowAims(arm, space, job.target) : undefined;
   const last = requests[requests.length - 1];
   const thinnest =
     Math.min(...job.arm.sections.map((s) => s.outerDiameter), job.arm.tool.length > 0 ? job.arm.tool.diameter : Number.POSITIVE_INFINITY) /
@@ -50,6 +83,30 @@ export function createPlan(job: Job): PlanModel {
     ...(seen === undefined ? {} : { seen: requests.map((request) => ({ ...request, ends: seen })) }),
     ...(thinnest < (last?.radius ?? 0) ? { proof: { ...(last as RouteRequest), radius: thinnest } } : {}),
   };
+}
+
+/** Of a look's patch the places that are seen as asked from the middle of its aims and stand-offs, where there are any. */
+function seenPlaces(arm: ArmModel, space: SpaceModel, target: Target, places: Places | undefined): Places | undefined {
+  if (places === undefined || target.kind !== "look") return places;
+  const bare = sightSpace(space);
+  const off = (target.standOff[0] + target.standOff[1]) / 2;
+  const seen = places.places.filter((place) => {
+    const viewer = [0, 1, 2].map((r) => (place[r] as number) - off * (target.direction[r] as number));
+    return seesAsked(arm, bare, { ...target, place }, target.direction, viewer as unknown as readonly [number, number, number]);
+  });
+  return seen.length === 0 ? places : { ...places, places: seen };
+}
+
+/** Ends about every place of a patch. */
+function withPlaces(request: RouteRequest, places: Places | undefined): RouteRequest {
+  if (places === undefined) return request;
+  const { aim, cone, standOff } = request;
+  return { ...request, ends: places.places.map((target) => ({ target, aim, cone, standOff })), endsApart: places.apart };
+}
+
+/** The job's target, at the place that the route leads to where it left a choice. */
+export function targetOf({ job }: Pick<PlanModel, "job">, route: Route | undefined): Target {
+  return route?.place === undefined ? job.target : { ...job.target, place: route.place };
 }
 
 /** What is looked at or worked on is a surface: a place far from any is a slip of unit, placement or coordinates. */

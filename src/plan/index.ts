@@ -1,10 +1,13 @@
+export { costWay, type WayCost } from "./cost-way.ts";
 export { bendRadius, createPlan, createPlanState } from "./create-plan.ts";
 export { type Exit, exitOf, tubeLine } from "./lay-launch.ts";
 export { listDrives } from "./list-drives.ts";
 export type { PlanModel, PlanProgress, PlanResult, PlanState, Sought, Turn } from "./model.ts";
 export { createOffersState, type OfferedRoute, type OffersState, stepOffers } from "./offer-routes.ts";
+export { readPlan, stepPlan } from "./plan-all.ts";
 export { createPlanFaults, withFaults } from "./plan-faults.ts";
 export { seeTarget } from "./see-target.ts";
-export { createPlanWork, insertionModel, judgeWalk, type PlanWork, readPlan, stepPlan } from "./step-plan.ts";
+export { createPlanWork, insertionModel, judgeWalk, type PlanWork } from "./step-plan.ts";
+export type { Choice, Visit } from "./tour-state.ts";
 export { isProbed, useAt } from "./use-at.ts";
 export { version } from "./version.ts";

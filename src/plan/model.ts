@@ -12,6 +12,7 @@ import type { SpaceModel } from "../space/index.ts";
 import type { Gain, SightFact, SlackFact, Verdict, WarmFact } from "../verdict/index.ts";
 import type { OfferedRoute, OffersState } from "./offer-routes.ts";
 import type { DrumSpread } from "./spread-drum.ts";
+import type { TourState, Visit } from "./tour-state.ts";
 
 export interface PlanResult {
   readonly version: 1;
@@ -30,6 +31,11 @@ export interface PlanResult {
   readonly verdict: Verdict;
   /** what the tool sees at the target; absent where it did not get there */
   readonly sight?: SightFact;
+  /**
+   * where the job has several targets, or lets any of some do: every visit in the order made. Route, ways, sweep and sight above are those of
+   * the first, the verdict is that of the whole
+   */
+  readonly visits?: readonly Visit[];
   /** the routes there were to choose from, where they were sought; `taken` says which one this plan is by */
   readonly routes?: readonly OfferedRoute[];
   /** number of the route in `routes` that this plan is by; absent when it is the first, or none was offered */
@@ -88,6 +94,10 @@ export interface PlanModel {
   readonly requests: readonly RouteRequest[];
   /** the same for those ends alone from which a look sees its place as asked; absent where all of them do, or none */
   readonly seen?: readonly RouteRequest[];
+  /** [visit][choice] which of the targets' plans: 0 is this one, k is `more[k - 1]`; absent where there is but one */
+  readonly visits?: readonly (readonly number[])[];
+  /** the plans of the other targets */
+  readonly more?: readonly PlanModel[];
   /** the last request with the thinnest part's radius, where parts differ: only this may prove that there is no way */
   readonly proof?: RouteRequest;
 }
@@ -116,6 +126,8 @@ export interface PlanState {
   warm: WarmFact | undefined;
   /** the room outside, once the way in stands; undefined where the job says nothing of it */
   outside?: OutsideFact;
+  /** [cable so far] way of the tool point a metre drawn in at the target, 1; absent until they are tried */
+  tug?: number[];
   /** the arm being wound up on its drum, where it has one */
   drum: DrumState | undefined;
   gains: Record<string, Gain[]>;
@@ -124,6 +136,8 @@ export interface PlanState {
   /** by row id: [unsure value] what one standard deviation of it does to what was found; NaN where no balance was found */
   effects: Record<string, number[]>;
   verdict: Verdict | undefined;
+  /** several targets, or one of several */
+  tour?: TourState;
   sight?: SightFact;
 }
 

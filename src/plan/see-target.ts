@@ -9,20 +9,13 @@ type Point = readonly [number, number, number];
 
 /**
  * @param record the arm at the target
- * @param hides which bodies have a surface that hides what lies behind it
  */
-export function seeTarget(
-  arm: ArmModel,
-  space: SpaceModel,
-  target: Target,
-  record: DepthRecord,
-  hides: (body: number) => boolean = () => true,
-): SightFact {
+export function seeTarget(arm: ArmModel, space: SpaceModel, target: Target, record: DepthRecord): SightFact {
   const { frames, tool } = record;
   const f = 12 * arm.spans;
   const axis: Point = [frames[f + 2] as number, frames[f + 5] as number, frames[f + 8] as number];
   const from: Point = [tool[0] as number, tool[1] as number, tool[2] as number];
-  const seen = sightSpace(space, hides);
+  const seen = sightSpace(space);
   const under = surfaceAt(seen, target.place, from);
   // a place stated a little off its surface is looked for on it
   const place = under.away <= target.tolerance ? under.at : target.place;

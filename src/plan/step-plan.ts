@@ -13,6 +13,7 @@ import {
 import { createRouteState, createRouteWork, type Route, type RouteWork, readRoute, stepRoute } from "../path/index.ts";
 import { listWarmings } from "../rod/index.ts";
 import { type Facts, judge, type Verdict } from "../verdict/index.ts";
+import { targetOf } from "./create-plan.ts";
 import { findSlack } from "./find-slack.ts";
 import { exitOf } from "./lay-launch.ts";
 import { listDrives } from "./list-drives.ts";
@@ -26,6 +27,7 @@ import { seesFromEnd } from "./sees-from-end.ts";
 import { type DrumSpreadWork, hasDrumSpread, spreadDrum } from "./spread-drum.ts";
 import { gatherSpreads, type PlannedShapes, spreadMargins, spreadSteps } from "./spread-margins.ts";
 import { nextAside, routesOf, stepAside, whyNotFollowed } from "./step-aside.ts";
+import { isTugged, tugCable } from "./tug-cables.ts";
 import { version } from "./version.ts";
 import { warmDepth } from "./warm-depth.ts";
 
@@ -34,6 +36,8 @@ export interface PlanWork {
   route: RouteWork;
   insertion: InsertionWork | undefined;
   drum: DrumWork | undefined;
+  /** [target] of the plans of several targets */
+  more?: PlanWork[];
   drumSpread: DrumSpreadWork;
   planned: PlannedShapes;
 }
@@ -53,8 +57,8 @@ const rolls = 24;
 /** Routes tried, the first counted, where the arm cannot follow one. */
 const routesTried = 3;
 
-/** One step, most of them well under 50 ms; nothing happens once `state.progress.stage` is `done`. */
-export function stepPlan(model: PlanModel, state: PlanState, work: PlanWork): void {
+/** One step towards one target, most of them well under 50 ms; nothing happens once `state.progress.stage` is `done`. */
+export function stepOne(model: PlanModel, state: PlanState, work: PlanWork): void {
   const { stage } = state.progress;
   if (stage === "route") seekRoute(model, state, work);
   else if (stage === "way in" || stage === "way out") walk(model, state, work);
@@ -172,7 +176,7 @@ export function insertionModel(model: PlanModel, route: Route): InsertionModel {
   return {
     arm,
     curve,
-    target: job.target,
+    target: targetOf(model, route),
     port: model.port,
     load: { gravity: job.conditions.gravity, forces: [], ...(fluid === undefined || fluid === "dry" ? {} : { fluid }) },
     seat: { shift: exit.placeTolerance, tilt: exit.tiltTolerance },
@@ -200,7 +204,7 @@ function walk(model: PlanModel, state: PlanState, work: PlanWork): void {
   );
   if (insertion.stage !== "done") return;
   const last = insertion.wayIn[insertion.wayIn.length - 1];
-  if (insertion.failure === "" && last !== undefined) state.sight = seeTarget(model.arm, model.space, model.job.target, last);
+  if (insertion.failure === "" && last !== undefined) state.sight = seeTarget(model.arm, model.space, targetOf(model, state.route), last);
   if (state.given === undefined && !state.aside?.over && stepAside(state, whyNotFollowed(factsOf(model, state)))) {
     work.insertion = undefined;
     work.planned = new Map();
@@ -235,6 +239,10 @@ function check(model: PlanModel, state: PlanState, work: PlanWork): void {
     findSlack(inner, insertion, turn, slack[Math.floor(check / rolls)], state, work.insertion);
   } else if (check < warmed) {
     warmDepth(inner, insertion, check - rolled, warm, state, work.insertion);
+  } else if (isTugged(model.job.arm) && (state.tug?.length ?? 0) < model.arm.cables) {
+    tugCable(inner, insertion, state, work.insertion);
+    say(state, "checks", state.progress.done, "Drawing each cable in a little, to see how far the tool goes.");
+    return;
   } else if (model.drum !== undefined && state.drum?.stage !== "done") {
     wind(model.drum, state, work);
     return;
@@ -294,7 +302,7 @@ export function judgeWalk(model: PlanModel, state: PlanState): Verdict {
   return judge(factsOf(model, state));
 }
 
-function factsOf(model: PlanModel, state: PlanState): Facts {
+export function factsOf(model: PlanModel, state: PlanState): Facts {
   const { job, arm } = model;
   const route = state.route;
   assert(route !== undefined, "a route was sought before it is judged");
@@ -303,7 +311,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     bodies: job.bodies,
     need: model.need,
     port: job.port,
-    target: job.target,
+    target: targetOf(model, route),
     limits: job.limits,
     fluid: job.conditions.fluid,
     remarks: job.remarks,
@@ -326,6 +334,7 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
     warm: state.warm,
     drum: model.drum !== undefined && state.drum?.stage === "done" ? readDrum(model.drum, state.drum) : undefined,
     sight: state.sight,
+    tug: state.tug,
     drives: listDrives(job, arm, state.insertion?.wayIn ?? [], state.insertion?.wayOut ?? []),
     turned: state.insertion?.turned,
     tube: measureTube(model),
@@ -335,8 +344,8 @@ function factsOf(model: PlanModel, state: PlanState): Facts {
   };
 }
 
-/** The result of a plan that is done. */
-export function readPlan(model: PlanModel, state: PlanState): PlanResult {
+/** The result of one target's plan that is done. */
+export function readOne(model: PlanModel, state: PlanState): PlanResult {
   assert(state.route !== undefined && state.verdict !== undefined, "the plan is done before it is read");
   const { wayIn = [], wayOut = [] } = state.insertion ?? {};
   const { job, arm } = model;

@@ -8,15 +8,16 @@ import type { DepthRecord } from "../insertion/index.ts";
 import type { Job } from "../job/index.ts";
 import { type PlanResult, tubeLine } from "../plan/index.ts";
 import { drawBody, isPipe } from "../space/index.ts";
-import { acrossGap, arrowHead, levelDimension, plumbDimension } from "./dimension-lines.ts";
+import { arrowHead, levelDimension, plumbDimension } from "./dimension-lines.ts";
 import { armOutlines } from "./draw-views.ts";
 import { hatch } from "./hatch.ts";
-import { listBends } from "./list-bends.ts";
-import { type Measure, measuresOf, niceStep, sayNumber } from "./measure.ts";
+import { measuresOf, niceStep } from "./measure.ts";
 import { createPage, mark, type Page } from "./page.ts";
-import { type Box, fontSize, type Label, leaderStart, lineHeight, type PlacedLabel, placeLabels, textWidth } from "./place-labels.ts";
+import { fontSize, leaderStart, lineHeight, type PlacedLabel, placeLabels, textWidth } from "./place-labels.ts";
 import { onPaper, type View } from "./project.ts";
+import { gatherNotes, inkOf, posesOf } from "./section-notes.ts";
 import { beforePlane, type Cut, cutBody, isWithin, sectionPlane } from "./section-plane.ts";
+import { createSheet, fixed, frame, ink, lineOf, type Pixel, pane, paper, type Sheet, short } from "./section-sheet.ts";
 
 export interface SectionOptions {
   readonly units?: UnitSystem;
@@ -24,26 +25,6 @@ export interface SectionOptions {
   readonly normal?: readonly number[];
   /** m of feed at which the arm is drawn beside that at the target; a third and two thirds of the way when absent */
   readonly depths?: readonly number[];
-}
-
-type Pixel = [number, number];
-
-/** A4 across, 1000 px for 297 mm. */
-const paper = { width: 1000, height: 707, mm: 1000 / 297 };
-const frame: Box = { x: 20, y: 20, width: 960, height: 667 };
-/** Where the machine is seen; beside it dimensions, below it the title. */
-const pane: Box = { x: 90, y: 34, width: 876, height: 505 };
-const scales = [1, 2, 2.5, 4, 5].flatMap((step) => [0.1, 1, 10, 100, 1000].map((power) => step * power)).sort((a, b) => a - b);
-const ink = "#111";
-
-interface Sheet {
-  readonly page: Page;
-  readonly view: View;
-  readonly length: Measure;
-  /** 1 to this */
-  readonly scale: number;
-  toPixel(place: ArrayLike<number>): Pixel;
-  toPixels(points: readonly (readonly [number, number])[]): Pixel[];
 }
 
 /** @returns an SVG document */
@@ -132,25 +113,6 @@ function drawLabel(page: Page, label: PlacedLabel): SVGElement[] {
   ];
 }
 
-/** The largest usual scale at which arm, port and target have their room. */
-function createSheet(page: Page, view: View, length: Measure, job: Job, outline: readonly (readonly [number, number])[]): Sheet {
-  const flat = (place: ArrayLike<number>): [number, number] => onPaper(view, place[0]!, place[1]!, place[2]!);
-  const { centre, axis, bore } = job.port;
-  const behind = [0, 1, 2].map((i) => centre[i]! - Math.min(job.guideLength, 0.06) * axis[i]!);
-  const seen = [...outline, flat(centre), flat(behind), flat(job.target.place)];
-  const low = [0, 1].map((i) => Math.min(...seen.map((p) => p[i]!)) - bore) as [number, number];
-  const high = [0, 1].map((i) => Math.max(...seen.map((p) => p[i]!)) + bore) as [number, number];
-  const [room, tall] = [pane.width - 120, pane.height - 70].map((px) => px / paper.mm / 1e3) as [number, number];
-  const scale = scales.find((s) => (high[0] - low[0]) / s <= room && (high[1] - low[1]) / s <= tall) ?? (scales.at(-1) as number);
-  const px = (1e3 * paper.mm) / scale;
-  const middle = [(low[0] + high[0]) / 2, (low[1] + high[1]) / 2] as const;
-  const toPixel = (p: readonly [number, number]): Pixel => [
-    pane.x + pane.width / 2 + (p[0] - middle[0]) * px,
-    pane.y + pane.height / 2 - (p[1] - middle[1]) * px,
-  ];
-  return { page, view, length, scale, toPixel: (place) => toPixel(flat(place)), toPixels: (points) => points.map(toPixel) };
-}
-
 /** Material is hatched: of drawn solids, and of a mesh whose cut closes and does not hold the way. */
 function isFilled(sheet: Sheet, job: Job, k: number, cut: Cut, result: PlanResult): boolean {
   const { shape, zone } = job.bodies[k]!;
@@ -218,14 +180,6 @@ function drawWay(sheet: Sheet, job: Job, result: PlanResult): SVGElement[] {
   ];
 }
 
-function posesOf({ wayIn }: PlanResult, depths: readonly number[] | undefined): DepthRecord[] {
-  const deepest = wayIn.at(-1)?.depth;
-  if (deepest === undefined) return [];
-  const nearest = (wanted: number): DepthRecord =>
-    wayIn.reduce((best, r) => (Math.abs(r.depth - wanted) < Math.abs(best.depth - wanted) ? r : best));
-  return [...new Set((depths ?? [deepest / 3, (2 * deepest) / 3]).map(nearest))].filter((record) => record.depth < 0.95 * deepest);
-}
-
 /** The arm's middle line and the outline of its tool. */
 function drawPose({ page, view, toPixel, toPixels }: Sheet, arm: ArmModel, record: DepthRecord): SVGElement {
   const line: Pixel[] = [];
@@ -240,50 +194,6 @@ function drawPose({ page, view, toPixel, toPixels }: Sheet, arm: ArmModel, recor
   });
 }
 
-/** What is named within the picture, and the gaps that are measured there. */
-function gatherNotes(sheet: Sheet, job: Job, arm: ArmModel, result: PlanResult, last: DepthRecord | undefined,
-  depths: readonly number[] | undefined): { notes: Label[]; marks: SVGElement[] } {
-  const { page, view, length } = sheet;
-  const { port, target } = job;
-  const notes: Label[] = [];
-  const across = [0, 1, 2].map((i) => view.towards[(i + 1) % 3]! * port.axis[(i + 2) % 3]! - view.towards[(i + 2) % 3]! * port.axis[(i + 1) % 3]!);
-  const rim = (sign: number): Pixel => sheet.toPixel([0, 1, 2].map((i) => port.centre[i]! + (sign * port.bore * across[i]!) / 2));
-  const marks = acrossGap(page, rim(-1), rim(1));
-  notes.push({ lines: [`${port.name}: bore \u2300${short(port.bore, length)}`], anchor: rim(1) });
-  const place = sheet.toPixel(target.place);
-  marks.push(mark(page, "path", { d: `M${fixed(place[0] - 7)},${fixed(place[1])}h14m-7,-7v14`, stroke: "#c00", "stroke-width": 1.6 }));
-  notes.push({ lines: [`target: ${target.name}`], anchor: place });
-  const row = result.verdict.rows.find(({ id }) => id === "clearance");
-  if (row !== undefined && row.where.place !== undefined && Number.isFinite(row.limit)) {
-    const [x, y] = sheet.toPixel(row.where.place);
-    const off = beforePlane(view, row.where.place);
-    const away = Math.abs(off) < 0.5e-3 ? "" : `, ${short(Math.abs(off), length)} ${off > 0 ? "before" : "behind"} the plane`;
-    marks.push(mark(page, "circle", { cx: fixed(x), cy: fixed(y), r: 9, fill: "none", stroke: "#c00", "stroke-width": 1.4 }));
-    notes.push({
-      lines: [`least clearance ${short(row.limit, length)} to ${job.bodies[row.where.body ?? 0]?.name ?? "a body"}`, `way ${row.where.way ?? "in"}, ${short(row.where.depth ?? 0, length)} deep${away}`],
-      anchor: [x, y],
-    });
-  }
-  if (last !== undefined) {
-    const tool = sheet.toPixel(last.tool);
-    const gap = Math.sqrt([0, 1, 2].reduce((sum, i) => sum + (last.tool[i]! - target.place[i]!) ** 2, 0));
-    marks.push(...acrossGap(page, tool, place));
-    notes.push({ lines: [`stand-off ${short(gap, length)}`], anchor: [(tool[0] + place[0]) / 2, (tool[1] + place[1]) / 2] });
-    notes.push({ lines: [`arm \u2300${short(Math.max(...job.arm.sections.map((s) => s.outerDiameter)), length)}, ${short(last.depth, length)} out of ${port.name}`], anchor: middleOf(sheet, arm, last) });
-    for (const { place: at, radius } of listBends(result.route.curve)) notes.push({ lines: [`R ${short(radius, length)}`], anchor: sheet.toPixel(at) });
-    for (const record of posesOf(result, depths)) notes.push({ lines: [`tool at ${short(record.depth, length)} deep`], anchor: sheet.toPixel(record.tool) });
-  }
-  job.bodies.forEach((body) => {
-    if (body.zone === "keep-out") notes.push({ lines: [`keep out: ${body.name}`], anchor: sheet.toPixel(body.placement.at) });
-  });
-  return { notes: notes.filter(({ anchor: [x, y] }) => x > pane.x && x < pane.x + pane.width && y > pane.y && y < pane.y + pane.height), marks };
-} // biome-ignore format: one note a line
-
-function middleOf(sheet: Sheet, arm: ArmModel, { frames, firstFree }: DepthRecord): Pixel {
-  const i = Math.round((firstFree + 2 * arm.spans) / 3);
-  return sheet.toPixel(frames.subarray(12 * i + 9, 12 * i + 12));
-}
-
 /** Offsets of the target from the port, below and to the left. */
 function drawSides(sheet: Sheet, job: Job): SVGElement[] {
   const { page, length } = sheet;
@@ -294,30 +204,6 @@ function drawSides(sheet: Sheet, job: Job): SVGElement[] {
   if (Math.abs(b[1] - a[1]) > 2) out.push(...plumbDimension(page, a, b, pane.x - 30, short(Math.abs(to[1] - from[1]), length), pane.x));
   return out;
 } // biome-ignore format: one dimension a line
-
-/** Places that words should not cover. */
-function inkOf(sheet: Sheet, job: Job, cuts: readonly Cut[], outlines: readonly (readonly (readonly [number, number])[])[]): Pixel[] {
-  const out: Pixel[] = [];
-  const walk = (points: readonly Pixel[]): void => {
-    for (let k = 1; k < points.length; k++) {
-      const [a, b] = [points[k - 1]!, points[k]!];
-      const steps = Math.min(200, Math.ceil(Math.sqrt((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2) / 8));
-      for (let i = 0; i < steps; i++) {
-        const p: Pixel = [a[0] + ((b[0] - a[0]) * i) / steps, a[1] + ((b[1] - a[1]) * i) / steps];
-        if (p[0] > pane.x && p[0] < pane.x + pane.width && p[1] > pane.y && p[1] < pane.y + pane.height) out.push(p);
-      }
-    }
-  };
-  const [a, b] = [sheet.toPixel(job.port.centre), sheet.toPixel(job.target.place)];
-  // lines that come from the dimensions beside the picture
-  for (const p of [a, b]) {
-    walk([p, [p[0], pane.y + pane.height]]);
-    walk([[pane.x, p[1]], p]);
-  }
-  for (const cut of cuts) for (const line of [...cut.loops, ...cut.lines]) walk(sheet.toPixels(line));
-  for (const outline of outlines) walk(sheet.toPixels([...outline, outline[0]!]));
-  return out;
-}
 
 /** Greatest distance of the arm's middle line from the plane, m. */
 function farthestOff(view: View, arm: ArmModel, { frames, firstFree }: DepthRecord): number {
@@ -355,19 +241,4 @@ function titleBlock(sheet: Sheet, job: Job, result: PlanResult, off: number): SV
     mark(page, "path", { d: `M${fixed(x)},${y - 5}v10m0,-5h${fixed(barPx)}m0,-5v10`, stroke: ink, "stroke-width": 1.4, fill: "none" }),
     mark(page, "text", { x: fixed(x - 8), y: y + 5, "text-anchor": "end" }, `${bar}\u00a0${length.name}`),
   ];
-}
-
-function lineOf(points: readonly Pixel[], closed: boolean): string {
-  return points.length === 0 ? "" : `M${points.map((p) => p.map(fixed).join(",")).join("L")}${closed ? "Z" : ""}`;
-}
-
-/** A dimension without its unit, which the title names: no digits that nobody measures. */
-function short(value: number, length: Measure): string {
-  const digits = Math.max(0, length.digits - 1);
-  const shown = sayNumber(value, length, Math.abs(value) / length.size >= 100 && length.digits <= 2 ? 0 : digits);
-  return shown.includes(".") ? shown.replace(/0+$/, "").replace(/\.$/, "") : shown;
-}
-
-function fixed(value: number): number {
-  return Math.round(value * 10) / 10 + 0;
 }

@@ -2,7 +2,7 @@
 import type { FaultEvent, FaultFinding, FaultResult, Link, Stop, WayFound } from "../faults/index.ts";
 import type { DepthContact, DepthRecord, Loose, Rub, SweepBound } from "../insertion/index.ts";
 import type { Obstacle, Passage, Route, RouteCurve, RouteMeasures } from "../path/index.ts";
-import type { OfferedRoute, PlanResult, Sought, Turn } from "../plan/index.ts";
+import type { Choice, OfferedRoute, PlanResult, Sought, Turn, Visit, WayCost } from "../plan/index.ts";
 import type { Wound } from "../rod/index.ts";
 import type { Gain, MarginPlace, MarginRow, SightFact, Verdict } from "../verdict/index.ts";
 import { type Coding, floats, group, length, list, named, number, oneOf, text, truth, whole, wholes } from "./coding.ts";
@@ -109,8 +109,8 @@ export const depthRecord = group<DepthRecord>(
 );
 
 const where = group<MarginPlace>(
-  { way: oneOf("in", "out"), depth: length, section: whole, cable: whole, vertebra: whole, body: whole, place },
-  ["way", "depth", "section", "cable", "vertebra", "body", "place"],
+  { visit: whole, way: oneOf("in", "out"), depth: length, section: whole, cable: whole, vertebra: whole, body: whole, place },
+  ["visit", "way", "depth", "section", "cable", "vertebra", "body", "place"],
 );
 
 const gain = group<Gain>({ says: text, from: oneOf("estimated", "planned") });
@@ -165,6 +165,28 @@ const sight = group<SightFact>(
   ["look"],
 );
 const { driveRow, brake, driveWay, cableLife, driveTable } = driveCoding(length, number);
+
+const choice = group<Choice>({ target: text, taken: truth, says: text });
+
+const sweep = group<SweepBound>({ allowance: length, confirmed: whole });
+
+const visit = group<Visit>(
+  {
+    target: text,
+    written: whole,
+    choice: whole,
+    choices: list(choice),
+    from: length,
+    route,
+    wayIn: list(depthRecord),
+    wayOut: list(depthRecord),
+    sweep,
+    verdict,
+    sight,
+    cost: group<WayCost>({ feed: length, turning: number }),
+  },
+  ["from", "sight"],
+);
 
 const turn = group<Turn>({ says: text, answer, uses: named(number), tightest: text, size: number }, ["size"]);
 const leftOut = group<Sought["leftOut"][number]>({ says: text, why: text });
@@ -246,9 +268,10 @@ export const planCoding = group<PlanResult>(
     route,
     wayIn: list(depthRecord),
     wayOut: list(depthRecord),
-    sweep: group<SweepBound>({ allowance: length, confirmed: whole }),
+    sweep,
     verdict,
     sight,
+    visits: list(visit),
     drives: driveTable,
     routes: list(offer),
     taken: whole,
@@ -256,7 +279,7 @@ export const planCoding = group<PlanResult>(
     turns: list(turn),
     sought,
   },
-  ["sight", "drives", "routes", "taken", "faults", "turns", "sought"],
+  ["sight", "visits", "drives", "routes", "taken", "faults", "turns", "sought"],
 );
 
 /** The groups of the format by name, for whoever writes about it. */
@@ -282,6 +305,8 @@ export const planGroups = {
   link,
   sight,
   look,
+  visit,
+  choice,
   turn,
   sought,
   leftOut,

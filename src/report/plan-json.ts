@@ -62,14 +62,22 @@ function checkVersion(raw: unknown): void {
 /** Every array of a depth has as many entries as the others of its kind say. */
 function checkShapes(result: PlanResult, faults: Fault[]): void {
   if (result.route.curve !== undefined) checkCurve(result.route.curve, faults);
+  result.visits?.forEach((visit, k) => {
+    if (visit.route.curve !== undefined) checkCurve(visit.route.curve, faults, `visits[${k}].`);
+    checkWays(visit, faults, `visits[${k}].`);
+  });
+  checkWays(result, faults, "");
+}
+
+function checkWays(result: Pick<PlanResult, "wayIn" | "wayOut">, faults: Fault[], prefix: string): void {
   const first = result.wayIn[0] ?? result.wayOut[0];
   if (first === undefined) return;
   const sizes = { vertebrae: first.clearance.length, cables: first.tension.length, bends: first.bend.length };
   result.wayIn.forEach((record, k) => {
-    checkRecord(record, sizes, `wayIn[${k}]`, faults);
+    checkRecord(record, sizes, `${prefix}wayIn[${k}]`, faults);
   });
   result.wayOut.forEach((record, k) => {
-    checkRecord(record, sizes, `wayOut[${k}]`, faults);
+    checkRecord(record, sizes, `${prefix}wayOut[${k}]`, faults);
   });
 }
 
@@ -101,10 +109,11 @@ function checkRecord(
   }
 }
 
-function checkCurve(curve: RouteCurve, faults: Fault[]): void {
+function checkCurve(curve: RouteCurve, faults: Fault[], prefix = ""): void {
   const n = curve.count;
   const wanted = { point: 3 * n, tangent: 3 * n, arc: n, curvature: n, distance: n, body: n };
-  for (const [key, count] of Object.entries(wanted)) sizeFault(curve[key as keyof typeof wanted], count, `route.curve.${key}`, faults);
+  for (const [key, count] of Object.entries(wanted))
+    sizeFault(curve[key as keyof typeof wanted], count, `${prefix}route.curve.${key}`, faults);
 }
 
 function sizeFault(values: ArrayLike<number>, count: number, path: string, faults: Fault[]): void {

@@ -2,10 +2,10 @@
  * A plan as one HTML file for the engineer and the owner of the machine: the verdict first, then what it rests on.
  * Nothing is fetched and nothing runs; it prints on A4.
  */
-import { createArm } from "../arm/index.ts";
+import { type ArmModel, createArm } from "../arm/index.ts";
 import type { UnitSystem } from "../base/index.ts";
 import type { Job } from "../job/index.ts";
-import type { PlanResult } from "../plan/index.ts";
+import type { PlanResult, Visit } from "../plan/index.ts";
 import { headNotChecked, otherConditions } from "../verdict/index.ts";
 import { depthFigures } from "./depth-figures.ts";
 import { depthTables } from "./depth-tables.ts";
@@ -22,6 +22,7 @@ import { tellConditions, tellJob, tellOwner } from "./tell-job.ts";
 import { tellMargins, tellTurns } from "./tell-margins.ts";
 import { listSigns, tellRoute } from "./tell-route.ts";
 import { type FilledSheet, tellSheet } from "./tell-sheet.ts";
+import { nameTargets, tellSights, tellVisits, visitAlone } from "./tell-visits.ts";
 import { tensionMap } from "./tension-map.ts";
 
 export interface ReportOptions {
@@ -35,7 +36,10 @@ export interface ReportOptions {
 }
 
 /** The same job, result and options give the same text. */
-export function reportHtml(job: Job, result: PlanResult, options: ReportOptions = {}): string {
+export function reportHtml(whole: Job, result: PlanResult, options: ReportOptions = {}): string {
+  const [first, ...others] = (result.visits ?? []).map((visit) => ({ visit, ...visitAlone(whole, result, visit) }));
+  // pictures and tables are of the first target that is visited; the others follow in parts of their own
+  const job = first?.job ?? whole;
   const measures = measuresOf(options.units ?? "metric");
   const arm = createArm(job.arm);
   const page = createPage(`${result.job}: ${result.verdict.answer}`, style);
@@ -45,10 +49,12 @@ export function reportHtml(job: Job, result: PlanResult, options: ReportOptions 
     page,
     "main",
     {},
-    head(page, job, result, options),
+    head(page, whole, result, options),
     ...tellConditions(page, result),
     part(page, "For the owner of the machine", ...tellOwner(page, job, result)),
+    result.visits !== undefined && part(page, "The targets", ...tellVisits(page, result, measures)),
     part(page, "Margins, worst first", ...tellMargins(page, result, measures), ...tellTurns(page, result)),
+    ...sightPart(page, whole, result, measures),
     result.faults !== undefined && part(page, "What may fail", ...tellFaults(page, job, arm, result)),
     part(
       page,
@@ -69,10 +75,42 @@ export function reportHtml(job: Job, result: PlanResult, options: ReportOptions 
     figures.length > 0 &&
       part(page, "By depth", tag(page, "div", { class: "pair" }, ...figures, tensionMap(page, arm, result.wayIn, measures))),
     figures.length > 0 && part(page, "Table by depth", ...depthTables(page, job, arm, result, measures)),
+    ...others.flatMap((other) => tellOther(page, arm, other, measures)),
     part(page, "What this rests on", ...basis(page, job, result, measures)),
   );
   page.document.body.append(main);
   return writePage(page);
+}
+
+function sightPart(page: Page, job: Job, result: PlanResult, measures: Measures): HTMLElement[] {
+  const told = tellSights(page, job, result, measures);
+  return told.length === 0 ? [] : [part(page, "What the tool sees", ...told)];
+}
+
+/** Route, pictures and depths of a further target. */
+function tellOther(
+  page: Page,
+  arm: ArmModel,
+  { visit, job, result }: { visit: Visit; job: Job; result: PlanResult },
+  measures: Measures,
+): HTMLElement[] {
+  const signs = listSigns(job, result, measures);
+  const figures = depthFigures(page, job, arm, result, measures);
+  return [
+    part(
+      page,
+      `Target ${visit.target}`,
+      ...tellRoute(page, job, result, measures),
+      ...viewFigures(page, job, arm, result, signs, measures),
+      signKey(page, job, signs),
+      ...(figures.length > 0
+        ? [
+            tag(page, "div", { class: "pair" }, ...figures, tensionMap(page, arm, result.wayIn, measures)),
+            ...depthTables(page, job, arm, result, measures),
+          ]
+        : []),
+    ),
+  ];
 }
 
 const answers = {
@@ -85,7 +123,7 @@ const answers = {
 function head(page: Page, job: Job, result: PlanResult, options: ReportOptions): HTMLElement {
   const { verdict } = result;
   const answer = answers[verdict.answer];
-  const question = `Can the arm \u201c${result.arm}\u201d get from ${job.port.name} to ${job.target.name} with its load, and back?`;
+  const question = `Can the arm \u201c${result.arm}\u201d get from ${job.port.name} to ${nameTargets(job, result)} with its load, and back?`;
   return tag(
     page,
     "header",

@@ -56,6 +56,7 @@ export function tellTurnBack(
       "Stop. Trim by the camera; if that does not help, back one hold.",
     ],
     ["Power, link or a drive lost", "Brakes hold. Nobody pulls by hand. Say so, wait for the engineer."],
+    ...ifItFails(result, length, force),
   ]; // biome-ignore format: one limit a line
   return table(page, "", ["What is seen", "What to do"], rows, [], "stop");
 }
@@ -110,4 +111,24 @@ export function tellTimes(
 
 function seconds(value: number): string {
   return Number.isFinite(value) ? `${Number(value.toPrecision(2))} s` : "not known";
+}
+
+/** What the plan found of failures, where it looked. */
+function ifItFails({ verdict }: PlanResult, length: Measures["length"], force: Measures["force"]): [string, string][] {
+  const failures = { "cable-broken": "A cable breaks", "drive-stalled": "A drive stalls", "power-lost": "All power is lost" };
+  const told = Object.entries(failures).flatMap(([id, what]): [string, string][] => {
+    const row = verdict.rows.find((one) => one.id === id);
+    if (row === undefined || Number.isNaN(row.limit)) return [];
+    const how = Number.isFinite(row.limit)
+      ? `The plan draws it out from depths down to ${say(row.limit, length, 0)}. Deeper: stop, hold all drives, call the engineer.`
+      : "The plan draws it out from every depth: slowly, by the plan's own steps, watching pulls and picture.";
+    return [[what, how]];
+  });
+  const pull = verdict.rows.find((row) => row.id === "pull-out");
+  if (pull !== undefined && Number.isFinite(pull.limit))
+    told.push([
+      "It has to be pulled out",
+      `The plan needs ${say(pull.demand, force)} at its weakest part, which gives way at ${say(pull.limit, force)}. Never pull by hand alone.`,
+    ]);
+  return told;
 }

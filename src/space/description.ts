@@ -211,6 +211,13 @@ export interface Target {
   readonly standOff: readonly [number, number];
   /** [1] how far the tool point may be from its planned place, m, > 0 */
   readonly tolerance: number;
+  /**
+   * any place of it will do: those of the surface within a radius of `place`, m, or on a rectangle about it, its first side along the
+   * unit vector `along`, across the normal; `place` alone when absent
+   */
+  readonly patch?:
+    | { readonly radius: number }
+    | { readonly size: readonly [number, number]; readonly along: readonly [number, number, number] };
   /** [3] unit vector square to the surface there, away from it, world; that of the nearest surface when absent */
   readonly normal?: readonly [number, number, number];
   /** [1] greatest angle of the line of sight (look) or of the tool (other tasks) to the normal, rad; look: `usualTilt` when absent */

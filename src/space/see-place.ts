@@ -2,6 +2,7 @@
  * Whether a place can be seen from another: the straight line between them against every surface, and how far the viewer may shift with
  * the line still free. Walks along the line by exact distances, so that no body is passed over, whatever its shape.
  */
+import { pickBodies } from "./create-space.ts";
 import type { SpaceModel } from "./model.ts";
 import { createSpaceAnswer, createSpaceWork, sampleSpace } from "./sample-space.ts";
 
@@ -41,14 +42,11 @@ const stride = 0.05;
 /** How far from a surface its normal is taken, m. */
 const lift = 1e-5;
 
-/** The same bodies without their stand-offs, and without those that cannot hide anything: zones have no surface. */
-export function sightSpace(space: SpaceModel, hides: (body: number) => boolean = () => true): SpaceModel {
-  const kept = Array.from(space.bodies.keys()).filter((k) => space.bodies[k]?.zone === undefined && hides(k));
-  return {
-    bodies: kept.map((k) => space.bodies[k] as SpaceModel["bodies"][number]),
-    bounds: space.bounds,
-    parts: kept.map((k) => ({ ...(space.parts[k] as SpaceModel["parts"][number]), keep: 0 })),
-  };
+/** The same bodies without their stand-offs, and without zones: nothing is there to hide what lies behind. */
+export function sightSpace(space: SpaceModel): SpaceModel {
+  const kept = Array.from(space.bodies.keys()).filter((k) => space.bodies[k]?.zone === undefined);
+  const seen = pickBodies(space, kept);
+  return { ...seen, parts: seen.parts.map((part) => ({ ...part, keep: 0 })) };
 }
 
 /**

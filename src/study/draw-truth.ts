@@ -353,11 +353,16 @@ const leastBalance = 1e-6;
 function withSweep(drawn: DepthRecord, planned: DepthRecord): DepthRecord {
   assert(drawn.clearance.length === planned.clearance.length, "a drawn arm has the planned one's vertebrae");
   const less = (seen: number, swept: number): number => (Number.isFinite(seen - swept) ? Math.max(0, seen - swept) : 0);
+  // towards one body what was taken off can be told; where the way there passes another, half the sideways motion is the most
+  const taken = (v: number): number =>
+    planned.sweptNearest[v] === planned.nearest[v]
+      ? Math.min(planned.sideways, less(planned.clearance[v] as number, planned.swept[v] as number))
+      : planned.sideways / 2;
   return {
     ...drawn,
     asked: drawn.asked - less(planned.askedSeen, planned.asked),
     sweptSpare: drawn.sweptSpare - less(planned.seenSpare, planned.sweptSpare),
-    swept: drawn.swept.map((value, v) => value - less(planned.clearance[v] as number, planned.swept[v] as number)),
+    swept: drawn.swept.map((value, v) => value - taken(v)),
     sideways: planned.sideways,
   };
 }

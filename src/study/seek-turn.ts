@@ -4,9 +4,19 @@
  * resumable state.
  */
 import { InputError } from "../base/index.ts";
+import {
+  createFaultsState,
+  createFaultsWork,
+  type FaultsModel,
+  type FaultsState,
+  type FaultsWork,
+  readFaults,
+  stepFaults,
+} from "../faults/index.ts";
 import type { ChangeKind, Job } from "../job/index.ts";
 import {
   createPlan,
+  createPlanFaults,
   createPlanState,
   createPlanWork,
   type PlanModel,
@@ -16,6 +26,7 @@ import {
   readPlan,
   stepPlan,
   type Turn,
+  withFaults,
 } from "../plan/index.ts";
 import { type ChangeName, changeJob, kindOf, listNames, sizesOf } from "./change-job.ts";
 import { ruleOut } from "./rule-out.ts";
@@ -32,6 +43,8 @@ export interface SeekModel {
   readonly job: Job;
   readonly names: readonly ChangeName[];
   readonly leftOut: readonly { readonly says: string; readonly why: string }[];
+  /** the plan was judged with what may fail: so is every change that would do without */
+  readonly faults: boolean;
 }
 
 interface Size {
@@ -51,6 +64,9 @@ export interface SeekState {
   best: (Size & { readonly turn: Turn }) | undefined;
   trying: Size | undefined;
   plan: PlanState | undefined;
+  /** a plan that goes, while what may fail on it is looked at */
+  planned: PlanResult | undefined;
+  faults: FaultsState | undefined;
   /** in the order tried */
   turns: Turn[];
   progress: number;
@@ -60,6 +76,7 @@ export interface SeekState {
 export interface SeekWork {
   model: PlanModel | undefined;
   plan: PlanWork | undefined;
+  faults: { readonly model: FaultsModel; readonly work: FaultsWork } | undefined;
 }
 
 /** @param result the plan of the job as it is */
@@ -71,6 +88,7 @@ export function createSeek(job: Job, result: PlanResult): SeekModel {
     job,
     names: names.filter((name) => !out.has(name)),
     leftOut: [...out].map(([says, why]) => ({ says, why })),
+    faults: result.faults !== undefined,
   };
 }
 
@@ -83,6 +101,8 @@ export function createSeekState(): SeekState {
     best: undefined,
     trying: undefined,
     plan: undefined,
+    planned: undefined,
+    faults: undefined,
     turns: [],
     progress: 0,
     says: "Looking for the smallest change that would do.",
@@ -90,7 +110,7 @@ export function createSeekState(): SeekState {
 }
 
 export function createSeekWork(): SeekWork {
-  return { model: undefined, plan: undefined };
+  return { model: undefined, plan: undefined, faults: undefined };
 }
 
 /** One step of one plan; nothing happens once the stage is `done`. */
@@ -116,13 +136,12 @@ export function stepSeek(model: SeekModel, state: SeekState, work: SeekWork): vo
     settle(state, work, trying, { says: changed.says, answer: "no go", uses: {}, tightest: why, size: trying.size });
     return;
   }
-  state.plan ??= createPlanState(work.model);
-  work.plan ??= createPlanWork(work.model);
-  stepPlan(work.model, state.plan, work.plan);
-  state.says = `${changed.says}: ${state.plan.progress.says}`;
-  state.progress = progressOf(model, state, state.plan.progress.done);
-  if (state.plan.progress.stage !== "done") return;
-  const { verdict } = readPlan(work.model, state.plan);
+  const result =
+    state.planned === undefined
+      ? planOn(model, state, work.model, changed.says, work)
+      : failOn(state, state.planned, work.model, changed.says, work);
+  if (result === undefined) return;
+  const { verdict } = result;
   const worst = verdict.rows[0];
   settle(state, work, trying, {
     says: changed.says,
@@ -134,6 +153,38 @@ export function stepSeek(model: SeekModel, state: SeekState, work: SeekWork): vo
         : `${worst.title.toLowerCase()} at ${Math.round(worst.use * 100)} %`,
     size: trying.size,
   });
+}
+
+/** A step of the plan; its result when nothing is left to look at. */
+function planOn(model: SeekModel, state: SeekState, plan: PlanModel, says: string, work: SeekWork): PlanResult | undefined {
+  state.plan ??= createPlanState(plan);
+  work.plan ??= createPlanWork(plan);
+  stepPlan(plan, state.plan, work.plan);
+  state.says = `${says}: ${state.plan.progress.says}`;
+  state.progress = Math.max(state.progress, progressOf(model, state, state.plan.progress.done));
+  if (state.plan.progress.stage !== "done") return undefined;
+  const result = readPlan(plan, state.plan);
+  if (!model.faults || !goes(result.verdict.answer)) return result;
+  state.planned = result;
+  return undefined;
+}
+
+/** A step of what may fail on a plan that goes. */
+function failOn(state: SeekState, planned: PlanResult, plan: PlanModel, says: string, work: SeekWork): PlanResult | undefined {
+  if (work.faults === undefined) {
+    const model = createPlanFaults(plan, planned);
+    if (model === undefined) return planned;
+    work.faults = { model, work: createFaultsWork(model, plan.space) };
+  }
+  const { model } = work.faults;
+  state.faults ??= createFaultsState(model);
+  stepFaults(model, state.faults, work.faults.work);
+  state.says = `${says}: ${state.faults.says}`;
+  return state.faults.done ? withFaults(plan, planned, readFaults(model, [state.faults])) : undefined;
+}
+
+function goes(answer: Turn["answer"]): boolean {
+  return answer === "go" || answer === "go with conditions";
 }
 
 /** The search by levels is nine tenths of what there is to do, at the most. */
@@ -177,7 +228,7 @@ function halve(model: SeekModel, { best, failed }: SeekState): Size | undefined 
 }
 
 function settle(state: SeekState, work: SeekWork, { name, size }: Size, turn: Turn | undefined): void {
-  const turned = turn !== undefined && (turn.answer === "go" || turn.answer === "go with conditions");
+  const turned = turn !== undefined && goes(turn.answer);
   if (turn !== undefined) state.turns.push(turn);
   if (turned) {
     state.best = { name, size, turn };
@@ -188,8 +239,11 @@ function settle(state: SeekState, work: SeekWork, { name, size }: Size, turn: Tu
   }
   state.trying = undefined;
   state.plan = undefined;
+  state.planned = undefined;
+  state.faults = undefined;
   work.model = undefined;
   work.plan = undefined;
+  work.faults = undefined;
 }
 
 /** The result with what was found, and all that was tried on the way. */

@@ -6,7 +6,9 @@ import { finish, sortRows } from "./rows.ts";
 
 /** The answer stands, but that what is looked at here no longer makes it a `go` with conditions. */
 export function addFaults(verdict: Verdict, facts: FaultFacts): Verdict {
-  const added = faultRows(facts).map((draft) => finish(draft, { gains: {} }));
+  // where the other rows have a spread, these say that theirs is not computed
+  const spreads = verdict.rows.some((row) => row.spread !== undefined) ? {} : undefined;
+  const added = faultRows(facts).map((draft) => finish(draft, { gains: {}, spreads }));
   const ids = added.map((row) => row.id);
   const rows = sortRows([...verdict.rows.filter((row) => !ids.includes(row.id)), ...added]);
   const notChecked = verdict.notChecked.filter((one) => !unseenFaults.includes(one));

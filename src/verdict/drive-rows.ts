@@ -1,14 +1,16 @@
 /** Margins of the drives outside, each where the arm file tells its limit; what it does not tell is named among what is not checked. */
 import { nameCable } from "../arm/index.ts";
 import { formatQuantity, type QuantityKind } from "../base/index.ts";
-import type { Brake, DriveRow } from "../drive/index.ts";
+import { type Brake, backShare, countPasses, type DriveRow } from "../drive/index.ts";
 import type { Facts } from "./facts.ts";
 import { mm } from "./places.ts";
 import type { Draft } from "./rows.ts";
 
 export function driveRows(facts: Facts): Draft[] {
   if (facts.drives === undefined || facts.drives.rows.length === 0) return [];
-  return [torqueRow(facts), speedRow(facts), travelRow(facts), feedRow(facts), rollRow(facts)].filter((row) => row !== undefined);
+  return [torqueRow(facts), speedRow(facts), travelRow(facts), feedRow(facts), rollRow(facts), lostRow(facts)].filter(
+    (row) => row !== undefined,
+  );
 }
 
 interface Found {
@@ -186,6 +188,51 @@ function rollRow(facts: Facts): Draft | undefined {
         found,
         "What weight, leaning and wound cables turn the base back with, about the port's axis; pack and guide are left out.",
       );
+}
+
+/** How far the tool may be off at the target by coarse counts and by gears that turn about. */
+function lostRow(facts: Facts): Draft | undefined {
+  const { tug, arm, drives } = facts;
+  const told = arm.description.drives;
+  const wayIn = drives?.rows.filter(({ way }) => way === "in") ?? [];
+  const last = wayIn[wayIn.length - 1];
+  if (tug === undefined || tug.length < arm.cables || told?.spool === undefined || last === undefined || facts.failure !== "")
+    return undefined;
+  const counted = (told.gear?.ratio ?? 1) * (told.motor?.counts ?? Number.POSITIVE_INFINITY);
+  const backlash = told.gear?.backlash ?? 0;
+  const holds = backShare(told.gear?.efficiency ?? 1) > 0;
+  const [coarse, loose] = [new Float64Array(arm.cables), new Float64Array(arm.cables)];
+  for (let c = 0; c < arm.cables; c++) {
+    const radius = (last.torque[c] as number) / (last.tension[c] as number);
+    // half a count either way
+    coarse[c] = (Number.isFinite(radius) ? radius : told.spool.radius) * (Math.PI / counted) * (tug[c] as number);
+    const turnsAbout = !holds && countPasses(wayIn, c) > 1;
+    const slack = wayIn.some((row) => !((row.tension[c] as number) > 0));
+    loose[c] = turnsAbout || slack ? (Number.isFinite(radius) ? radius : told.spool.radius) * backlash * (tug[c] as number) : 0;
+  }
+  const sum = (values: Float64Array): number => values.reduce((all, value) => all + value, 0);
+  const demand = sum(coarse) + sum(loose);
+  const limit = facts.target.tolerance;
+  let worst = 0;
+  for (let c = 1; c < arm.cables; c++)
+    if ((coarse[c] as number) + (loose[c] as number) > (coarse[worst] as number) + (loose[worst] as number)) worst = c;
+  const flank =
+    backlash === 0
+      ? ""
+      : holds
+        ? " Each cable's pull keeps its gear on one flank, so the backlash is not lost."
+        : ` The gears do not let the cables drive them: ${mm(sum(loose))} of it is their backlash, where a cable turned about on the way in.`;
+  return {
+    id: "lost-motion",
+    title: "Lost motion of the drives",
+    unit: "m",
+    demand,
+    limit,
+    use: demand / limit,
+    where: { way: "in", depth: last.depth, cable: worst, section: arm.sectionOfCable[worst] as number },
+    whereSays: `at the target, most by ${nameCable(arm, worst)}`,
+    note: `How far the tool point may be off by half a count of each motor, all one way, against the tolerance of the target.${flank} The cables' own friction is in the dead band.`,
+  };
 }
 
 /** What no row tells, by name. */

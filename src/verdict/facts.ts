@@ -124,6 +124,8 @@ export interface Facts {
   readonly drum?: DrumResult | undefined;
   /** what the tool sees at the target; undefined before it is there */
   readonly sight?: SightFact | undefined;
+  /** [cable] way of the tool point a metre of it drawn in at the target, the other drives locked, 1; undefined before it is known, or where nothing asks for it */
+  readonly tug?: readonly number[] | undefined;
   /** what the drives have to do; undefined before anything was laid */
   readonly drives?: DriveTable | undefined;
   /** the guide tube; undefined where there is none */

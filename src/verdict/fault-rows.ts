@@ -2,6 +2,7 @@
  * Margins of what may fail: how deep a cable may break, a drive stall or the power go so that the arm can still be drawn out, and the pull that
  * takes. They are told as conditions: that something fails is no part of the plan.
  */
+import { nameCable } from "../arm/index.ts";
 import { formatQuantity } from "../base/index.ts";
 import {
   type FaultEvent,
@@ -81,8 +82,7 @@ function depthRow(facts: FaultFacts, faults: FaultResult, { id, title, of }: (ty
 export function sayFault(facts: Pick<FaultNames, "arm">, { kind, cable }: Pick<FaultFinding, "kind" | "cable">): string {
   if (kind === "locked") return "power lost, drives that hold";
   if (kind === "released") return "power lost, drives that let go";
-  const section = (facts.arm.sectionOfCable[cable] as number) + 1;
-  return `${kind === "broken" ? "cable" : "drive"} ${cable + 1} of section ${section} ${kind}`;
+  return kind === "broken" ? `${nameCable(facts.arm, cable)} broken` : `drive of ${nameCable(facts.arm, cable)} stalled`;
 }
 
 /** What ends a way, in words. */

@@ -4,6 +4,8 @@
 export type MarginUnit = "m" | "rad" | "N" | "Pa" | "1" | "kg" | "N m" | "rad/s";
 
 export interface MarginPlace {
+  /** which visit, in the order made, where a plan has several */
+  readonly visit?: number;
   readonly way?: "in" | "out";
   /** m of feed */
   readonly depth?: number;

@@ -114,12 +114,12 @@ describe("by time", () => {
     expect(ways[0]!.time).toBeCloseTo(0.08 / 4e-3 + 4e-3 / 1.25e-3, 2);
   });
 
-  test("a closed cycle under constant tension gives all work back at the spool; the gears keep W (1/0.8 - 0.8) of it", () => {
+  test("a closed cycle under constant tension gives all work back at the spool; the gears keep 2 W (1/0.8 - 1) of it", () => {
     const wayIn = [at(0, 0), at(0.05, 0.1)];
     const { ways } = createDriveTable(request({}, 4e-3), wayIn, [...wayIn].reverse());
     const work = 5 * 40 * 0.1 + 80 * 0.2;
     expect(ways[0]!.work + ways[1]!.work).toBeCloseTo(0, 12);
-    expect(ways[0]!.motorWork + ways[1]!.motorWork).toBeCloseTo(work * (1 / 0.8 - 0.8), 9);
+    expect(ways[0]!.motorWork + ways[1]!.motorWork).toBeCloseTo(work * 2 * (1 / 0.8 - 1), 9);
   });
 
   test("a motor that is too slow slows the feed, and is named", () => {

@@ -94,6 +94,16 @@ describe("a file of several parts", () => {
     expect(faults.every(({ line }) => line !== undefined)).toBe(true);
   });
 
+  test("a size that fits no machine is remarked once for all parts of a file, with units to choose from, and changes nothing", () => {
+    const job = loaded(entry.replace("unit: mm", "unit: m"));
+    const said = job.remarks.filter((remark) => remark.includes("Is its unit right?"));
+    expect(said.length).toBe(1);
+    // from corner to corner of 210 x 10 x 500
+    expect(said[0]).toMatch(/^pump is 542\.4 m .* as mm it is 500 mm/);
+    const [left] = job.bodies;
+    expect(left?.shape.kind === "mesh" && left.shape.unit).toBe(1);
+  });
+
   test("a missing unit is answered with what the size makes likely, and nothing is assumed", () => {
     const [fault] = faultsOf(() => loaded(entry.replace("    unit: mm\n", "")));
     expect([fault?.code, fault?.path]).toEqual(["shape.missing-key", "bodies[0].unit"]);

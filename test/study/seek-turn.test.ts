@@ -1,6 +1,8 @@
 /** The smallest change that turns an answer: on short jobs whose smallest change is known by hand, or found again by planning on either side of it. */
 import { describe, expect, test } from "vitest";
+import { createFaultsState, createFaultsWork, readFaults, stepFaults } from "../../src/faults/index.ts";
 import type { Job } from "../../src/job/index.ts";
+import { createPlanFaults, withFaults } from "../../src/plan/index.ts";
 import {
   changeJob,
   createSeek,
@@ -97,6 +99,35 @@ describe("a limit on sag that the arm passes by a third", () => {
     expect(size).toBeGreaterThan(1.3 ** 0.25 - 1 - 0.01);
     expect(model.leftOut.find((one) => one.says === "rods thinner")?.why).toMatch(/^sag would not gain by it/);
   });
+});
+
+test("a plan that was judged with what may fail: a change does only with that looked at on its own plan", () => {
+  const job = shortJob(0.15, { conditions: { gravity: [9.80665, 0, 0] } });
+  const { model: plan, result } = planJob(job);
+  const withFaultsOf = (of: typeof plan, planned: typeof result): typeof result => {
+    const faults = createPlanFaults(of, planned);
+    if (faults === undefined) throw new Error("it got all the way in and out");
+    const state = createFaultsState(faults);
+    const work = createFaultsWork(faults, of.space);
+    while (!state.done) stepFaults(faults, state, work);
+    return withFaults(of, planned, readFaults(faults, [state]));
+  };
+  const judged = withFaultsOf(plan, result);
+  const told = judged.verdict.rows.filter((row) => !result.verdict.rows.some((one) => one.id === row.id));
+  expect(told.length).toBeGreaterThan(0);
+  const model = createSeek({ ...job, mayChange: ["length"] }, judged);
+  const state = createSeekState();
+  const work = createSeekWork();
+  while (state.stage !== "done") stepSeek(model, state, work);
+  // every change that would do by the plan alone was held against these rows as well, as its own plan has them
+  for (const turn of state.turns) {
+    if (!goes(turn.answer)) continue;
+    for (const row of told) expect(Object.keys(turn.uses)).toContain(row.id);
+  }
+  const first = changeJob(job, "longer", 1 / 12)?.job as Job;
+  const again = planJob(first);
+  const answer = goes(again.result.verdict.answer) ? withFaultsOf(again.model, again.result).verdict.answer : again.result.verdict.answer;
+  expect(state.turns.find((turn) => turn.says.startsWith("longer by 1 span"))?.answer).toBe(answer);
 });
 
 test("sizes: of spans, sections, diameters, an aim, a second backbone", () => {

@@ -17,7 +17,7 @@ const drives: Drives = {
 };
 
 /** @param pull of the fifth cable at the deepest, N @param drawn of the same, m */
-function judged(change: Partial<Drives>, pull = 60, drawn = 0.06, feedRate?: number) {
+function judged(change: Partial<Drives>, pull = 60, drawn = 0.06, feedRate?: number, tug?: readonly number[]) {
   const arm = createArm({ ...twinArm({ sections: 2, spans: 3, pretension: 8 }), drives: { ...drives, ...change } });
   const fifth = (value: number, rest: number) => Float64Array.from({ length: 6 }, (_, c) => (c === 4 ? value : rest));
   const wayIn: DepthRecord[] = [record({ depth: 0.04 }), record({ tension: fifth(pull, 8), drawn: fifth(drawn, -0.03) })];
@@ -30,7 +30,7 @@ function judged(change: Partial<Drives>, pull = 60, drawn = 0.06, feedRate?: num
     ...(feedRate === undefined ? {} : { feedRate }),
   };
   const table = createDriveTable(request, wayIn, wayOut);
-  return judge(facts({ arm, wayIn, wayOut, drives: table }));
+  return judge(facts({ arm, wayIn, wayOut, drives: table, ...(tug === undefined ? {} : { tug }) }));
 }
 
 const rowOf = (verdict: ReturnType<typeof judge>, id: string) => verdict.rows.find((row) => row.id === id);
@@ -108,4 +108,34 @@ test("what the arm does not tell is no row and is named", () => {
 
 test("how long cables last is a condition that calls itself an estimate", () => {
   expect(judged({}).conditions.join(" ")).toMatch(/wears out cable 5 \(section 2\) first: an estimate of \d+ entries, \d+ to \d+/);
+});
+
+describe("lost motion: the tool goes 20 m a metre of the fifth cable, 10 of each other", () => {
+  const tug = [10, 10, 10, 10, 20, 10];
+  const motor = { torque: 0.02, counts: 100 };
+  // half of one count in 100 x 50 a turn on 15 mm
+  const half = (15e-3 * Math.PI) / 5000;
+
+  test("half a count of each motor, all one way; the pull keeps good gears on one flank", () => {
+    const row = rowOf(judged({ motor, gear: { ratio: 50, efficiency: 0.8, backlash: 0.01 } }, 60, 0.06, undefined, tug), "lost-motion")!;
+    expect(row.demand).toBeCloseTo(70 * half, 12);
+    expect(row.limit).toBe(5e-3);
+    expect(row.whereSays).toContain("cable 5 (section 2)");
+    expect(row.note).toContain("on one flank");
+  });
+
+  test("a gear that the cable cannot drive loses its backlash where the cable turned about, and only there", () => {
+    const arm = createArm({
+      ...twinArm({ sections: 2, spans: 3, pretension: 8 }),
+      drives: { ...drives, motor, gear: { ratio: 50, efficiency: 0.4, backlash: 0.01 } },
+    });
+    // the first cable goes in, out and in again; the others only in
+    const at = (depth: number, first: number, rest: number): DepthRecord =>
+      record({ depth, drawn: Float64Array.from({ length: 6 }, (_, c) => (c === 0 ? first : rest)) });
+    const wayIn = [at(0.02, 0, 0), at(0.04, 0.03, 0.01), at(0.06, 0.01, 0.02), at(0.072, 0.04, 0.03)];
+    const table = createDriveTable({ arm, gravity: [0, 0, 0], axis: [0, 0, 1], exit: [0, 0, 0] }, wayIn, []);
+    const row = rowOf(judge(facts({ arm, wayIn, drives: table, tug })), "lost-motion")!;
+    expect(row.demand).toBeCloseTo(70 * half + 10 * 15e-3 * 0.01, 12);
+    expect(row.note).toContain("turned about on the way in");
+  });
 });

@@ -1,9 +1,11 @@
 /** The margin ladder: the verdict's rows, worst first. A row sends cursor and view to the place it speaks of. */
 import { useEffect, useRef } from "preact/hooks";
+import type { MarginRange } from "../../../src/study/index.ts";
 import type { MarginRow } from "../../../src/verdict/index.ts";
 import { readMargin } from "../../worker/index.ts";
 import { type LengthUnit, sayAmount, sayUse } from "../say.ts";
 import { goToRow } from "../state/cursor.ts";
+import { drawnMargin } from "../state/draws.ts";
 import { lengthUnit, plan, pointedPlace } from "../state/store.ts";
 import { StateMark } from "./state-mark.tsx";
 
@@ -33,6 +35,7 @@ function Rung({ row }: { row: MarginRow }) {
   useEffect(() => {
     if (open) rung.current?.scrollIntoView({ block: "nearest" });
   }, [open]);
+  const range = drawnMargin(row.id);
   const known = row.state !== "unknown" && !Number.isNaN(row.use);
   return (
     <li ref={rung} class={`rung ${row.state}${open ? " open" : ""}`} data-test={`row-${row.id}`}>
@@ -43,6 +46,7 @@ function Rung({ row }: { row: MarginRow }) {
         <span class="rung-use">{known ? sayUse(row.use) : "not known"}</span>
         <span class="rung-bar" aria-hidden="true">
           {known ? <i style={{ width: `${Math.min(100, (100 * row.use) / 1.25)}%` }} /> : null}
+          {range === undefined || Number.isNaN(range.use[2]) ? null : <Band use={range.use} />}
           <b class="rung-warn" style={{ left: `${(100 * row.warnAbove) / 1.25}%` }} />
           <b class="rung-limit" />
         </span>
@@ -62,12 +66,24 @@ function Rung({ row }: { row: MarginRow }) {
           ) : (
             <p>There is no estimate of what would gain it.</p>
           )}
+          {range === undefined ? null : <p class="quiet">{sayRange(range, unit)}</p>}
           {row.spread === undefined ? null : <p class="quiet">{saySpread(row.spread, row, unit)}</p>}
           {row.note === undefined ? null : <p class="quiet">{row.note}</p>}
         </div>
       ) : null}
     </li>
   );
+}
+
+/** From where 5 % of the draws use less to where 5 % use more. */
+function Band({ use }: { use: MarginRange["use"] }) {
+  const [from, to] = [use[0], use[2]].map((value) => Math.min(100, (100 * value) / 1.25)) as [number, number];
+  return <b class="rung-band" data-test="band" style={{ left: `${from}%`, width: `${Math.max(0.6, to - from)}%` }} />;
+}
+
+function sayRange({ found, over, trimmed, unit: kind }: MarginRange, unit: LengthUnit): string {
+  const ends = `Drawn: ${sayAmount(found[0], kind, unit)} to ${sayAmount(found[2], kind, unit)} in nine draws of ten`;
+  return trimmed ? `${ends}; the operator trims it by the tip's camera.` : `${ends}; passed in ${over.count} of ${over.of}.`;
 }
 
 /** What was found against what is allowed; also where the two do not tell whether it holds. */

@@ -2,7 +2,7 @@
 import { useEffect } from "preact/hooks";
 import { sayFault } from "../../../src/base/index.ts";
 import type { RackEntry } from "../../../src/study/index.ts";
-import { sayLength, sayUse } from "../say.ts";
+import { type LengthUnit, lengthIn, sayLength, sayUse } from "../say.ts";
 import {
   isRackOpenable,
   planRack,
@@ -97,8 +97,7 @@ function RackRow({ entry }: { entry: RackEntry }) {
     if (rackPointed.value === entry.file) rackPointed.value = undefined;
   };
   const planned = entry.kind === "planned" ? entry : undefined;
-  const whole =
-    planned?.reach === undefined ? "" : `${sayLength(planned.reach.found, unit, 0)} of ${sayLength(planned.reach.allowed, unit, 0)}`;
+  const whole = planned?.reach === undefined ? "" : sayPair(planned.reach.found, planned.reach.allowed, unit);
   return (
     <tbody class={lit ? "lit" : ""} data-test="rack-arm" onPointerEnter={point} onPointerLeave={leave}>
       <tr>
@@ -168,6 +167,11 @@ function RackWords({ entry }: { entry: RackEntry }) {
   );
 }
 
-function sayClearance(found: number, unit: "mm" | "in"): string {
+function sayClearance(found: number, unit: LengthUnit): string {
   return Number.isFinite(found) ? sayLength(found, unit) : "none near";
+}
+
+/** The unit is said once: there is little room. */
+function sayPair(found: number, allowed: number, unit: LengthUnit): string {
+  return `${lengthIn(found, unit).toFixed(unit === "mm" ? 0 : 1)} of ${sayLength(allowed, unit, unit === "mm" ? 0 : 1)}`;
 }

@@ -4,15 +4,19 @@ import { headNotChecked, otherConditions } from "../../worker/index.ts";
 import { MarginLadder } from "../ladder/margin-ladder.tsx";
 import { sayLength, sayObstacle } from "../say.ts";
 import { goToPlace } from "../state/cursor.ts";
-import { lengthUnit, picture, plan } from "../state/store.ts";
+import { lengthUnit, picture, plan, visit } from "../state/store.ts";
 import { AnswerMark } from "./answer-mark.tsx";
 import { ChangesTried } from "./changes-tried.tsx";
+import { DrawsMade } from "./draws-made.tsx";
 import { FaultsList } from "./faults-list.tsx";
+import { SightBlock } from "./sight-block.tsx";
+import { VisitsMade } from "./visits-made.tsx";
 
 export function VerdictPanel() {
   const result = plan.value;
   if (result === undefined) return <p class="quiet panel-empty">No plan yet. The answer stands here when it is made.</p>;
-  const { verdict, route } = result;
+  const { verdict } = result;
+  const route = (visit.value ?? result).route;
   // what stands in the way is listed with its places; said once is enough
   const reasons = verdict.reasons.filter((reason) => !route.obstacles.some((one) => one.says === reason));
   return (
@@ -54,7 +58,10 @@ export function VerdictPanel() {
           </ul>
         </section>
       )}
+      <VisitsMade />
       <MarginLadder />
+      <SightBlock />
+      <DrawsMade />
       <FaultsList />
       <ChangesTried />
       <Listing title="Holds on condition that" lines={otherConditions(verdict)} />

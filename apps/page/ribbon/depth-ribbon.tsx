@@ -10,6 +10,7 @@ import { axisWidth, createLanePlot, type LanePlot } from "./lane-plot.ts";
 import { LaneReading } from "./lane-reading.tsx";
 import { type Lane, listLanes } from "./lanes.ts";
 import { PlayButton } from "./play-button.tsx";
+import { VisitPicker } from "./visit-picker.tsx";
 
 /** Empty room right of the plotted area, px; the same in every lane. */
 const rightRoom = 8;
@@ -59,6 +60,7 @@ export function DepthRibbon() {
     <section class="ribbon" aria-label="Depth ribbon">
       <header class="ribbon-head">
         <h2>Depth ribbon</h2>
+        <VisitPicker />
         <fieldset class="segmented" aria-label="Way">
           <button type="button" aria-pressed={way.value === "in"} onClick={() => setWay("in")}>
             Way in

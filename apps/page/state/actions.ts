@@ -4,6 +4,7 @@ import type { PlanResult } from "../../../src/plan/index.ts";
 import {
   type ArmField,
   createPlanner,
+  type DrawSource,
   type JobPicture,
   type OpenAnswer,
   type PlanAnswer,
@@ -36,6 +37,7 @@ import {
   standing,
   undoDepth,
   version,
+  visitAt,
   workerLost,
 } from "./store.ts";
 
@@ -372,6 +374,7 @@ function showPlan(result: PlanResult): void {
   batch(() => {
     const first = plan.value === undefined;
     plan.value = result;
+    visitAt.value = 0;
     plannedFor.value = version.value;
     pointedPlace.value = undefined;
     if (first && depth.value === head) depth.value = recordsIn.value.at(-1)?.depth ?? 0;
@@ -401,6 +404,11 @@ async function fetchFile(file: string, under = "files"): Promise<Uint8Array> {
 export async function readRack(): Promise<RackAnswer | undefined> {
   const texts = await Promise.all(rackFiles.value.map(async (file) => [file, await fetchFile(file, "rack")] as const));
   return planner?.readRack(new Map(texts));
+}
+
+/** What truths are drawn from, of the files as they stand. */
+export async function readDrawSource(): Promise<DrawSource | undefined> {
+  return planner?.drawSource();
 }
 
 /** Puts an arm of the rack in the place of the job's own, with the plan that was made of it; it can be undone. */

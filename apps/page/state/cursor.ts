@@ -1,7 +1,19 @@
 /** Moves the one cursor of the page: depth, way, and the place that is looked at. */
 import { batch } from "@preact/signals";
 import type { MarginRow } from "../../../src/verdict/index.ts";
-import { depth, nearestRecord, pointedPlace, pointedSection, recordIndex, records, recordsIn, recordsOut, type Way, way } from "./store.ts";
+import {
+  depth,
+  nearestRecord,
+  pointedPlace,
+  pointedSection,
+  recordIndex,
+  records,
+  recordsIn,
+  recordsOut,
+  visitAt,
+  type Way,
+  way,
+} from "./store.ts";
 
 export function setDepth(to: number): void {
   const nearest = nearestRecord(records.value, to);
@@ -23,10 +35,21 @@ export function setWay(to: Way): void {
   });
 }
 
+/** Goes to another visit, at its target. */
+export function setVisit(to: number): void {
+  batch(() => {
+    visitAt.value = to;
+    pointedPlace.value = undefined;
+    way.value = "in";
+    setDepth(recordsIn.value[recordsIn.value.length - 1]?.depth ?? 0);
+  });
+}
+
 /** Sends cursor, rose and view to where a margin is used most. */
 export function goToRow(row: MarginRow): void {
   batch(() => {
     const { where } = row;
+    if (where.visit !== undefined) visitAt.value = where.visit;
     const to = where.way ?? way.value;
     if ((to === "in" ? recordsIn : recordsOut).value.length > 0) way.value = to;
     if (where.depth !== undefined) setDepth(where.depth);

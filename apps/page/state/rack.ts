@@ -2,10 +2,11 @@
 import { computed, signal } from "@preact/signals";
 import type { PlanResult } from "../../../src/plan/index.ts";
 import type { RackEntry } from "../../../src/study/index.ts";
-import { createPagePool, type Pool, sortRack } from "../../worker/index.ts";
+import { sortRack } from "../../worker/index.ts";
 import { answerKind } from "../panel/answer-mark.tsx";
 import type { Shape } from "../view/draw-shapes.ts";
 import { openRackArm, readRack } from "./actions.ts";
+import { corePool } from "./core-pool.ts";
 
 /** as the table has them */
 export const rackEntries = signal<readonly RackEntry[]>([]);
@@ -21,7 +22,6 @@ export const rackDrawn = signal(true);
 export const rackShown = signal(false);
 
 const results = new Map<string, PlanResult>();
-let pool: Pool | undefined;
 let stop: AbortController | undefined;
 
 /** Every arm that got somewhere, where the table is shown. */
@@ -32,8 +32,6 @@ export const rackShapes = computed<readonly Shape[]>(() => {
     return [{ ...entry.shape, state: answerKind(entry.answer), lit: entry.file === rackPointed.value }];
   });
 });
-
-const startThread = () => new Worker(new URL("../../worker/page-thread.ts", import.meta.url), { type: "module", name: "withy-rack" });
 
 export async function planRack(): Promise<void> {
   if (rackRunning.value) return;
@@ -52,8 +50,7 @@ export async function planRack(): Promise<void> {
     };
     for (const entry of read.faulty) put(entry);
     for (const { file, loaded } of read.arms) put({ kind: "waiting", file, arm: loaded.arm.name });
-    pool ??= createPagePool(startThread, Math.max(1, navigator.hardwareConcurrency));
-    await pool.run("rack", read.job, read.arms, {
+    await corePool().run("rack", read.job, read.arms, {
       signal: stop.signal,
       heard(news) {
         const { file, loaded } = read.arms[news.index] as (typeof read.arms)[number];

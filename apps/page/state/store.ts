@@ -3,7 +3,7 @@ import { computed, signal } from "@preact/signals";
 import type { Fault } from "../../../src/base/index.ts";
 import type { DepthRecord } from "../../../src/insertion/index.ts";
 import type { Route } from "../../../src/path/index.ts";
-import type { PlanProgress, PlanResult } from "../../../src/plan/index.ts";
+import type { PlanProgress, PlanResult, Visit } from "../../../src/plan/index.ts";
 import type { MarginPlace } from "../../../src/verdict/index.ts";
 import type { ArmField, JobPicture } from "../../worker/index.ts";
 import type { LengthUnit } from "../say.ts";
@@ -74,13 +74,26 @@ export const lengthUnit = signal<LengthUnit>("mm");
 export const theme = signal<"light" | "dark">("light");
 export const cutOpen = signal(true);
 
+/** which visit is looked at, in the order made, where a plan has several */
+export const visitAt = signal(0);
+/** none where the plan is of one target alone */
+export const visit = computed<Visit | undefined>(() => plan.value?.visits?.[visitAt.value]);
+/** the target that is looked at, at the place the arm goes to where it leaves a choice */
+export const target = computed(() => {
+  const job = picture.value;
+  const at = visit.value;
+  const own = at === undefined ? job?.target : job?.targets[at.written]?.[at.choice];
+  const place = (at ?? plan.value)?.route.place;
+  return own === undefined || place === undefined ? own : { ...own, place };
+});
+
 const byDepth = (a: DepthRecord, b: DepthRecord) => a.depth - b.depth;
 
 /** Solved depths from the port inwards, of each way; while a first plan runs, those known so far. */
-export const recordsIn = computed(() => [...(plan.value?.wayIn ?? planning.value?.wayIn ?? [])].sort(byDepth));
-export const recordsOut = computed(() => [...(plan.value?.wayOut ?? planning.value?.wayOut ?? [])].sort(byDepth));
+export const recordsIn = computed(() => [...((visit.value ?? plan.value)?.wayIn ?? planning.value?.wayIn ?? [])].sort(byDepth));
+export const recordsOut = computed(() => [...((visit.value ?? plan.value)?.wayOut ?? planning.value?.wayOut ?? [])].sort(byDepth));
 export const records = computed(() => (way.value === "in" ? recordsIn.value : recordsOut.value));
-export const route = computed(() => plan.value?.route ?? planning.value?.route);
+export const route = computed(() => (visit.value ?? plan.value)?.route ?? planning.value?.route);
 
 /** The solved record the cursor stands on. */
 export const record = computed<DepthRecord | undefined>(() => nearestRecord(records.value, depth.value));

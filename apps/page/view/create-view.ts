@@ -27,6 +27,8 @@ export interface View {
   setMarks(tightest: readonly number[] | undefined, pointed: readonly number[] | undefined): void;
   setLabels(labels: readonly Label[]): void;
   setInks(inks: Inks): void;
+  /** the place that the tip camera's picture marks, m, world */
+  setTarget(place: readonly number[] | undefined): void;
   /** the flat canvas that shows the tip camera's picture, and where its target mark goes */
   setTip(canvas: HTMLCanvasElement | undefined, targetAt: (place: { x: number; y: number } | undefined) => void): void;
   resize(width: number, height: number): void;
@@ -65,6 +67,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
   let tip: TipCamera | undefined;
   let tipCanvas: HTMLCanvasElement | undefined;
   let tipTarget: (place: { x: number; y: number } | undefined) => void = () => undefined;
+  let targetPlace: readonly number[] | undefined;
   let tipDirty = false;
   let tipBusy = false;
   let frame = 0;
@@ -112,7 +115,7 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
   function drawTip(): void {
     tipDirty = false;
     if (tip === undefined || tipCanvas === undefined || record === undefined || picture === undefined) return;
-    const place = local(picture.target.place);
+    const place = local([...(targetPlace ?? picture.target.place)]);
     const reach = Math.min(0.14, Math.max(0.03, local([...record.tool]).distanceTo(place)));
     const hidden: Object3D[] = [...marks, ...(guides === undefined ? [] : [guides.group]), ...(beside === undefined ? [] : [beside])];
     tipBusy = true;
@@ -253,6 +256,11 @@ export function createView(canvas: HTMLCanvasElement, firstInks: Inks, onScale: 
       });
       showGuides();
       showShapes();
+      tipDirty = true;
+      invalidate();
+    },
+    setTarget(place) {
+      targetPlace = place;
       tipDirty = true;
       invalidate();
     },

@@ -29,6 +29,7 @@ import { Line2 } from "three/addons/lines/Line2.js";
 import { LineGeometry } from "three/addons/lines/LineGeometry.js";
 import { LineMaterial } from "three/addons/lines/LineMaterial.js";
 import type { RouteCurve } from "../../../src/path/index.ts";
+import type { Target } from "../../../src/space/index.ts";
 import type { JobPicture } from "../../worker/index.ts";
 import { colour, type Inks } from "./theme.ts";
 
@@ -89,8 +90,17 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
     group.add(plannedBody(points, curve, arm.sections[0]?.outerDiameter ?? 0.01, colour(inks.plan)));
   }
 
-  // the target: its place, the cone of aims, and the two stand-offs as pieces of spheres within the cone
-  const place = local(target.place);
+  for (const one of picture.targets.flat()) group.add(...targetParts(one, local(one.place), inks));
+  return {
+    group,
+    places: { port: centre, target: local(target.place) },
+    dispose: () => disposeAll(group),
+  };
+}
+
+/** A target: its place, the cone of aims, and the two stand-offs as pieces of spheres within the cone. */
+function targetParts(target: Target, place: Vector3, inks: Inks): Object3D[] {
+  const parts: Object3D[] = [];
   const back = new Vector3(...target.direction).negate();
   const [near, far] = target.standOff;
   const dot = new Mesh(
@@ -98,7 +108,7 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
     new MeshBasicMaterial({ color: colour(inks.aim) }),
   );
   dot.position.copy(place);
-  group.add(dot);
+  parts.push(dot);
   const half = Math.min(target.cone, 1.4);
   if (far > 0) {
     if (half > 0.01) {
@@ -109,7 +119,7 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
       );
       cone.quaternion.setFromUnitVectors(zAxis, back);
       cone.position.copy(place).addScaledVector(back, height / 2);
-      group.add(cone);
+      parts.push(cone);
     }
     for (const reach of near > 0 && near !== far ? [near, far] : [far]) {
       const ring = circle(
@@ -118,15 +128,11 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
         Math.max(reach * Math.sin(half), 0.002),
         colour(inks.aim),
       );
-      group.add(ring);
+      parts.push(ring);
     }
-    group.add(dashed([place, place.clone().addScaledVector(back, far * 1.3)], colour(inks.aim), 0.004));
+    parts.push(dashed([place, place.clone().addScaledVector(back, far * 1.3)], colour(inks.aim), 0.004));
   }
-  return {
-    group,
-    places: { port: centre, target: place },
-    dispose: () => disposeAll(group),
-  };
+  return parts;
 }
 
 /** A ring that marks a place on the arm; its size follows the distance so that it stays visible. */

@@ -45,7 +45,7 @@ export function createSpaceDrawing(bodies: readonly BodyPicture[], shared: Surfa
         base: colour(inks.line),
         section: colour(inks.line),
         line: colour(inks.line),
-        cut: true,
+        cut: body.unseen !== true,
         solid: false,
         flat: true,
       });

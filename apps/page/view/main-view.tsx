@@ -3,7 +3,7 @@ import { effect, signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { type LengthUnit, lengthIn, sayLength, sayObstacle } from "../say.ts";
 import { rackShapes } from "../state/rack.ts";
-import { cutOpen, lengthUnit, picture, pointedPlace, pointedSection, record, route, theme } from "../state/store.ts";
+import { cutOpen, lengthUnit, picture, pointedPlace, pointedSection, record, route, target, theme } from "../state/store.ts";
 import { createView, type View } from "./create-view.ts";
 import { readInks } from "./theme.ts";
 
@@ -42,6 +42,7 @@ export function MainView() {
         if (picture.value !== undefined) made.setCurve(found?.status === "found" ? found.curve : undefined);
       }),
       effect(() => made.setRecord(record.value)),
+      effect(() => made.setTarget(target.value?.place)),
       effect(() => made.setCut(cutOpen.value)),
       effect(() => made.setShapes(rackShapes.value)),
       effect(() => made.lightSection(pointedSection.value)),
@@ -64,7 +65,7 @@ export function MainView() {
           { id: "pointed", place: spot },
           { id: "tight", place: tight?.place },
           { id: "port", place: job.port.centre },
-          { id: "target", place: job.target.place },
+          { id: "target", place: target.value?.place },
         ];
         made.setLabels(
           shown.flatMap(({ id, place }) => {
@@ -90,7 +91,7 @@ export function MainView() {
   const bar = niceBar(scale, unit);
   const says = {
     port: job?.port.name,
-    target: job?.target.name,
+    target: target.value?.name,
     tight: tight?.says(unit) ?? "",
     pointed: pointedPlace.value?.title ?? blocked()?.says,
   };

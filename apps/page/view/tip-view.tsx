@@ -1,7 +1,7 @@
 /** The tip camera's picture with its mask, the mark of the target and the statement of its scale. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import { sayAngle, sayLength } from "../say.ts";
-import { lengthUnit, picture, plan, record } from "../state/store.ts";
+import { lengthUnit, picture, plan, record, target } from "../state/store.ts";
 import { view } from "./main-view.tsx";
 
 /** pixels of the picture drawn here; the real camera's own number is said in words */
@@ -22,8 +22,11 @@ export function TipView() {
   if (job === undefined) return null;
   const here = record.value;
   const unit = lengthUnit.value;
+  const place = target.value?.place;
   const distance =
-    here === undefined ? undefined : Math.hypot(...[0, 1, 2].map((k) => (here.tool[k] as number) - (job.target.place[k] as number)));
+    here === undefined || place === undefined
+      ? undefined
+      : Math.hypot(...[0, 1, 2].map((k) => (here.tool[k] as number) - (place[k] as number)));
   const inside = aim !== undefined && (mask === "round" ? Math.hypot(aim.x, aim.y) < 1 : Math.max(Math.abs(aim.x), Math.abs(aim.y)) < 1);
   return (
     <section class="card tip" aria-label="Tip camera">
