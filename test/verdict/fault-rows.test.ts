@@ -69,7 +69,7 @@ describe("margins of what may fail", () => {
     // out by help down to 120 mm of 160
     expect(row).toMatchObject({ demand: deepest, limit: 0.12, state: "warning" });
     expect(row?.use).toBeCloseTo(0.16 / 0.12, 12);
-    expect(row?.whereSays).toContain("cable 4 of section 2 broken");
+    expect(row?.whereSays).toContain("cable 4 (section 2) broken");
     // what may fail turns no answer: it is a condition, with its reason
     expect(verdict.answer).toBe("go with conditions");
     expect(verdict.conditions.join(" ")).toContain("comes to shell, which must not be touched");
