@@ -12,7 +12,7 @@ export interface FaultsWork {
 }
 
 /** A fallen arm leaves its route by more than a planned one: walls are known this far beyond it, on a coarser grid, m. */
-const room = 25e-3;
+const room = 40e-3;
 const step = 3e-3;
 
 export function createFaultsWork(model: FaultsModel, space: SpaceModel): FaultsWork {
