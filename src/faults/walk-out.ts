@@ -20,7 +20,7 @@ const mostMove = 0.1;
 const leastStride = 1 / 8;
 /** Cables are let out by steps no smaller than this share of the first. */
 const leastOut = 1 / 256;
-const mostSteps = 50;
+const mostSteps = 30;
 /** rad: far below what any limit here is told to */
 const tolerance = 1e-8;
 
@@ -67,7 +67,12 @@ function solve(
   const walls = work.insertion.lean.bodies.length > 0;
   const all = walls ? loadWithWalls(model.insertion, work.insertion, "out") : load;
   setRodState(work.trial, walk.rod);
-  const report = solveLocked(arm, all, stance, work.free, work.trial, work.insertion.rod, { ramp: false, mostSteps, tolerance });
+  const report = solveLocked(arm, all, stance, work.free, work.trial, work.insertion.rod, {
+    ramp: false,
+    jam: false,
+    mostSteps,
+    tolerance,
+  });
   if (!solved(report)) return undefined;
   const contact = readTouches(all, work.insertion);
   if (contact === "through") return undefined;

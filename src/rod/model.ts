@@ -145,6 +145,8 @@ export interface SolveOptions {
   readonly escape?: boolean;
   /** when no balance is found at once, let the load grow from nothing; when absent, for a state that no solve has been through */
   readonly ramp?: boolean;
+  /** when none is found among rough walls, look whether they jam it (given lengths only): several solves more; true when absent */
+  readonly jam?: boolean;
 }
 
 export function createRodState(arm: ArmModel): RodState {

@@ -41,7 +41,7 @@ export function solveLocked(
   options: SolveOptions = {},
 ): SolveReport {
   const report = balanceLocked(arm, load, stance, free, state, work, options);
-  return mayJam(load, report) ? jamLocked(arm, load, stance, free, state, work, options, report) : report;
+  return options.jam !== false && mayJam(load, report) ? jamLocked(arm, load, stance, free, state, work, options, report) : report;
 }
 
 /** Apart, so that a solve that arrives makes no closure. */

@@ -185,6 +185,23 @@ describe("the 3D view", () => {
   });
 });
 
+describe("what may fail", () => {
+  it("is found after the plan, and told over the depth by word and mark, by keys too", async () => {
+    await page.waitForSelector(".fault-strip", { timeout: 120_000 });
+    const kinds = await page.$$eval(".fault-strip", (strips) => strips.map((strip) => strip.getAttribute("aria-label")));
+    expect(kinds).toEqual(["Cable broken", "Drive stalled", "Power lost, drives hold", "Power lost, drives let go"]);
+    await page.focus(".fault-stretch");
+    const said = await page.textContent(".fault-said");
+    expect(said).toMatch(/^Cable broken, 0.*(out|with help|no way out|not known): /);
+    expect(await page.getAttribute(".fault-stretch", "aria-label")).toBe(said);
+    expect(await text("reading-faults")).toMatch(/out|with help|no way out|not known/);
+    // the margins of it are in the ladder, and nothing is said any more of what was not looked at
+    for (const id of ["cable-broken", "drive-stalled", "power-lost", "pull-out"])
+      expect(await page.$(`[data-test=row-${id}]`)).not.toBeNull();
+    expect(await page.textContent(".verdict")).not.toContain("what a broken cable, a stalled drive or lost power does");
+  });
+});
+
 describe("the cursor", () => {
   it("dragged to another depth, takes everything with it", async () => {
     const before = {

@@ -95,7 +95,7 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       title: "Off route",
       unit,
       lines: [
-        { says: "greatest", short: "greatest", of: (r) => length(r.deviation[1]) },
+        { says: "greatest", short: "most", of: (r) => length(r.deviation[1]) },
         { says: "rms", short: "rms", of: (r) => length(r.deviation[0]) },
         { says: "of it because sections bend evenly", short: "least", of: (r) => length(r.inherent[1]) },
       ],
