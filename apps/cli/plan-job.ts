@@ -88,8 +88,11 @@ export async function planJob(
   }
 }
 
-/** Shapes at which a thread more begins to pay: below it, starting threads takes longer than what they save. */
-const fewShapes = 1500;
+/**
+ * Shapes from which threads are started: every one makes the walls and the planned shapes anew. At 2800 (the valve gallery, 14 s on one core) two
+ * threads took longer than one (bench/faults.ts, on a busy machine).
+ */
+const fewShapes = 6000;
 
 /** On all cores where there is enough to do. */
 async function lookAtFaults(
