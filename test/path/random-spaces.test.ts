@@ -8,7 +8,7 @@ import type { RouteRequest } from "../../src/path/index.ts";
 import { type Body, createSpace, createSpaceAnswer, createSpaceWork, type SpaceModel, sampleSpace } from "../../src/space/index.ts";
 import { body, faultsOf, plainRequest, solve } from "./spaces.ts";
 
-const cases = process.env["WITHY_SOAK"] === "1" ? 2000 : 40;
+const cases = process.env["WITHY_SOAK"] === "1" ? 2000 : 120;
 const seed = 20;
 /** Of the flood, m. */
 const gridStep = 0.005;
