@@ -27,10 +27,10 @@ const tiers = [
   },
   { name: "types", budget: 20, run: (limit) => command(["scripts/check-types.js"], limit) },
   { name: "architecture", budget: 20, run: (limit) => project("architecture", limit) },
-  { name: "unit", budget: 240, run: (limit) => project("unit", limit) },
+  { name: "unit", budget: 300, run: (limit) => project("unit", limit) },
   { name: "published", budget: 90, run: (limit) => project("published", limit) },
   { name: "examples", budget: 120, run: (limit) => project("examples", limit) },
-  { name: "browser", budget: 90, run: inBrowser },
+  { name: "browser", budget: 240, run: inBrowser },
   { name: "scripts", budget: 150, run: (limit) => project("scripts", limit) },
 ];
 

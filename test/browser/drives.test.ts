@@ -54,7 +54,7 @@ test("the tab is come to by keys too, and tells the chosen drive as the plan's t
     expect(numberOf(await read("drive-torque"))).toBeCloseTo(1e3 * last.motorTorque[cable]!, 1);
     expect(numberOf(await read("drive-pull"))).toBeCloseTo(last.tension[cable]!, 0);
   }
-  expect(await page.locator(".drive-plot canvas").count()).toBe(4);
+  await page.waitForFunction(() => document.querySelectorAll(".drive-plot canvas").length === 4);
   expect(await read("way-times")).toContain("of moving");
 }, 120_000);
 

@@ -40,7 +40,7 @@ describe("the process", () => {
       });
     });
     expect((await ended).code).toBe(0);
-    expect(JSON.parse(told)).toEqual({ main: "job.yaml", files: ["job.yaml", "arm.yaml", "gallery.stl"] });
+    expect(JSON.parse(told)).toEqual({ main: "job.yaml", files: ["job.yaml", "arm.yaml", "gallery.stl"], rack: [] });
   });
 
   it("warns when other machines can see the job", async () => {
