@@ -42,6 +42,7 @@ export const shapeRows = [
   "focus",
   "detail",
   "tool-angle",
+  "drive-torque",
 ] as const;
 
 type ShapeRow = (typeof shapeRows)[number];
@@ -129,6 +130,12 @@ const reading: Readonly<Record<ShapeRow, (seen: Seen) => number>> = {
   focus: look,
   detail: look,
   "tool-angle": look,
+  // spool and gear make it in proportion to what the cable pulls
+  "drive-torque": ({ record, row, rod, rub }) => {
+    const cable = row.where.cable as number;
+    const planned = record.rub?.most[cable] ?? (record.tension[cable] as number);
+    return (row.demand * (rub?.most[cable] ?? (rod.tension[cable] as number))) / planned;
+  },
 };
 
 /** What of a look, or of the tool's angle, is missing to its limit or beyond it, on top of the limit that the row has: both may move. */

@@ -109,6 +109,8 @@ function speedRow(facts: Facts): Draft | undefined {
     id: "drive-speed",
     title: "Motor speed",
     unit: "rad/s",
+    // the drives draw what the plan says
+    certain: true,
     demand,
     limit: speed,
     use: demand / speed,
@@ -142,14 +144,21 @@ function travelRow(facts: Facts): Draft | undefined {
   });
   return found === undefined
     ? undefined
-    : draft(
-        facts,
-        "drive-travel",
-        "Travel of the spools",
-        "rad",
-        found,
-        "Turns of a spool from where the arm is straight and slack, either way; what is wound on it ends what it can pay out.",
+    : certain(
+        draft(
+          facts,
+          "drive-travel",
+          "Travel of the spools",
+          "rad",
+          found,
+          "Turns of a spool from where the arm is straight and slack, either way; what is wound on it ends what it can pay out.",
+        ),
       );
+}
+
+/** The drives draw what the plan says, whatever the arm turns out to be. */
+function certain(row: Draft): Draft {
+  return { ...row, certain: true };
 }
 
 function feedRow(facts: Facts): Draft | undefined {

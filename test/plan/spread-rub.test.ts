@@ -45,11 +45,13 @@ const fitted: Fitted = {
 const plain = readExample("water-box");
 const play = { bend: { nominal: 2e-3, low: 1e-3, high: 3e-3 }, twist: { nominal: 1e-3, low: 0, high: 2e-3 } };
 const { camera: _, ...tool } = plain.arm.tool;
+/** one layer of 8 mm about the spool's axis, a gear of 50 that loses nothing */
+const drives = { spool: { radius: 8e-3 }, gear: { ratio: 50, efficiency: 1 }, motor: { torque: 0.5 } };
 const job: Job = {
   ...plain,
   limits: { ...plain.limits, deadBand: 0.05 },
   // no camera: play and friction are held against the pose
-  arm: { ...plain.arm, tool, fitted, sections: plain.arm.sections.map((section) => ({ ...section, play })) },
+  arm: { ...plain.arm, tool, fitted, drives, sections: plain.arm.sections.map((section) => ({ ...section, play })) },
 };
 
 function deviationOf(values: readonly number[]): number {
@@ -146,6 +148,8 @@ describe("the water box with friction to 0.02, play to 0.4 mrad and stiffness to
     const band = createDeadBand(other);
     findDeadBand(other, stand(other, at("cable-load"), stood), work, band);
     const strongest = band.most[rowOf("cable-load")?.where.cable as number] as number;
+    findDeadBand(other, stand(other, at("drive-torque"), stood), work, band);
+    const torque = ((band.most[rowOf("drive-torque")?.where.cable as number] as number) * 8e-3) / 50;
     const state = stand(other, at("joint"), stood);
     const seen = createInspection(other);
     inspectShape(other, state, work, seen);
@@ -160,7 +164,8 @@ describe("the water box with friction to 0.02, play to 0.4 mrad and stiffness to
         gap,
         Math.sqrt([o, o + 1, o + 2].reduce((sum, k) => sum + ((there[k] as number) - (work.frame[k] as number)) ** 2, 0)),
       );
-    return { "cable-load": strongest, joint: (seen.jointAngle[span] as number) + (band.known.joint[span] as number), "way-out": gap };
+    const joint = (seen.jointAngle[span] as number) + (band.known.joint[span] as number);
+    return { "cable-load": strongest, "drive-torque": torque, joint, "way-out": gap };
   };
 
   test("the walk made here is the plan's own", () => {
