@@ -72,7 +72,7 @@ function sayRows(rows: readonly MarginRow[], units: UnitSystem): string {
     const { found, allowed, side } = readMargin(row);
     return [
       sayUse(row.use),
-      row.state === "warning" && row.use > 1 ? "risk" : states[row.state],
+      row.state === "warning" ? sayWarning(row) : states[row.state],
       row.title,
       `${sayAmount(found, row.unit, units)}${saySpread(row, units)}`,
       side === "at most" && allowed === Number.POSITIVE_INFINITY ? "no limit" : `${side} ${sayAmount(allowed, row.unit, units)}`,
@@ -88,7 +88,12 @@ function saySpread({ spread, unit }: MarginRow, units: UnitSystem): string {
   return Number.isNaN(spread) ? " +- not found" : ` +- ${sayAmount(Number(spread.toPrecision(2)), unit, units)}`;
 }
 
-const states = { ok: "holds", warning: "close", over: "over", unknown: "not known" } as const;
+const states = { ok: "holds", over: "over", unknown: "not known" } as const;
+
+/** Over the limit only once something has failed; near the limit; or far from it, with a condition all the same. */
+function sayWarning({ use, warnAbove }: MarginRow): string {
+  return use > 1 ? "risk" : use > warnAbove ? "close" : "heed";
+}
 
 export function sayUse(use: number): string {
   if (Number.isNaN(use)) return "?";

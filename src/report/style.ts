@@ -24,8 +24,8 @@ tr { break-inside: avoid; } tbody th { font-weight: 400; }
 .number { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
 thead .number { white-space: normal; }
 .margins tbody th { font-weight: 600; } 
-.margins td:nth-child(2) { white-space: nowrap; } .margins { table-layout: fixed; } .margins th:nth-child(1) { width: 13%; } .margins th:nth-child(2) { width: 11.5%; } .margins th:nth-child(3) { width: 9%; }
-.margins td.number { white-space: normal; overflow-wrap: normal; } .margins th:nth-child(4), .margins th:nth-child(5) { width: 12.5%; } .margins th:nth-child(7) { width: 24%; } .margins td:nth-child(7) { font-size: 8.4pt; } .margins ul { padding-left: 3.5mm; margin: 0; }
+.margins td:nth-child(2) { white-space: nowrap; } .margins { table-layout: fixed; } .margins th:nth-child(1) { width: 12.5%; } .margins th:nth-child(2) { width: 11%; } .margins th:nth-child(3) { width: 7.5%; }
+.margins td.number { white-space: normal; overflow-wrap: normal; } .margins th:nth-child(4), .margins th:nth-child(5) { width: 12%; } .margins th:nth-child(6), .margins td:nth-child(6) { padding-left: 2.5mm; } .margins th:nth-child(7) { width: 21%; } .margins td:nth-child(7) { font-size: 8.4pt; } .margins ul { padding-left: 3.5mm; margin: 0; }
 .turns { table-layout: fixed; } .turns th:nth-child(1) { width: 18%; } .turns th:nth-child(2) { width: 14%; } .turns th:nth-child(4) { width: 34%; }
 .depths { font-size: 7.8pt; line-height: 1.25; } .depths th, .depths td { padding: 0.5mm 1.6mm 0.5mm 0; }
 .hash { font-family: "DejaVu Sans Mono", "Liberation Mono", monospace; font-size: 8.6pt; }

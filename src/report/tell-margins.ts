@@ -4,7 +4,12 @@ import { type MarginRow, readMargin } from "../verdict/index.ts";
 import { keepUnits, type Measures, measureOf, say, sayUse } from "./measure.ts";
 import { bullets, type Child, type Page, table, tag } from "./page.ts";
 
-const states = { ok: "\u25cb holds", warning: "\u25d0 close", over: "\u25cf over", unknown: "? not known" } as const;
+const states = { ok: "\u25cb holds", over: "\u25cf over", unknown: "? not known" } as const;
+
+/** Over the limit only once something has failed; near the limit; or far from it, with a condition all the same. */
+function sayWarning({ use, warnAbove }: MarginRow): string {
+  return `\u25d0 ${use > 1 ? "risk" : use > warnAbove ? "close" : "heed"}`;
+}
 
 export function tellMargins(page: Page, result: PlanResult, measures: Measures): HTMLElement[] {
   const rows = result.verdict.rows.map((row): Child[] => {
@@ -12,7 +17,7 @@ export function tellMargins(page: Page, result: PlanResult, measures: Measures):
     const { found, allowed, side } = readMargin(row);
     return [
       row.title,
-      row.state === "warning" && row.use > 1 ? "\u25d0 risk" : states[row.state],
+      row.state === "warning" ? sayWarning(row) : states[row.state],
       sayUse(row.use),
       found === Number.POSITIVE_INFINITY && side === "at least" ? "none near" : `${say(found, measure)}${saySpread(row, measures)}`,
       Number.isFinite(allowed) ? `${side} ${say(allowed, measure)}` : say(allowed, measure),
@@ -22,7 +27,8 @@ export function tellMargins(page: Page, result: PlanResult, measures: Measures):
   });
   if (rows.length === 0) return [tag(page, "p", {}, "No margin could be computed.")];
   const heads = ["Margin", "State", "Use", "Found", "Allowed", "Where", "What would gain it"];
-  const caption = "Margins (simulated); use is the share of what is allowed that is taken up, over 100\u00a0% fails";
+  const caption =
+    "Margins (simulated); use is the share of what is allowed that is taken up, over 100\u00a0% fails, or is a risk where something has to fail first; heed: within the limit, with a condition";
   return [table(page, caption, heads, rows, [2, 3, 4], "grid margins"), tellNotes(page, result.verdict.rows)];
 }
 

@@ -1,7 +1,7 @@
 /** A verdict of a plan, once what may fail on it was looked at: margins, conditions, and what is no longer unchecked. */
 import { type FaultFacts, faultConditions, faultRows } from "./fault-rows.ts";
 import { sayUnchecked, unseenFaults } from "./judge.ts";
-import type { Verdict } from "./model.ts";
+import type { MarginRow, Verdict } from "./model.ts";
 import { finish, sortRows } from "./rows.ts";
 
 /** The answer stands, but that what is looked at here no longer makes it a `go` with conditions. */
@@ -23,5 +23,20 @@ export function addFaults(verdict: Verdict, facts: FaultFacts): Verdict {
     ...faultConditions(facts),
     ...close,
   ];
-  return { ...verdict, answer: conditions.length > 0 ? "go with conditions" : "go", rows, notChecked, conditions };
+  return {
+    ...verdict,
+    answer: conditions.length > 0 ? "go with conditions" : "go",
+    says: `${verdict.says.split(risksHead)[0]}${sayRisks(added)}`,
+    rows,
+    notChecked,
+    conditions,
+  };
+}
+
+const risksHead = " Not so if something fails on the way: ";
+
+/** Beside "all margins hold": what does not once something has failed. */
+function sayRisks(added: readonly MarginRow[]): string {
+  const risks = added.filter((row) => row.state === "warning" && row.use > 1).map((row) => row.title.toLowerCase());
+  return risks.length === 0 ? "" : `${risksHead}${risks.join(", ")} (see the conditions).`;
 }

@@ -7,7 +7,7 @@ import { type LengthUnit, sayAmount, sayUse } from "../say.ts";
 import { goToRow } from "../state/cursor.ts";
 import { drawnMargin } from "../state/draws.ts";
 import { lengthUnit, plan, pointedPlace } from "../state/store.ts";
-import { StateMark } from "./state-mark.tsx";
+import { isRisk, StateMark } from "./state-mark.tsx";
 
 export function MarginLadder() {
   const rows = plan.value?.verdict.rows ?? [];
@@ -41,9 +41,9 @@ function Rung({ row }: { row: MarginRow }) {
     <li ref={rung} class={`rung ${row.state}${open ? " open" : ""}`} data-test={`row-${row.id}`}>
       <button type="button" class="rung-go" aria-expanded={open} onClick={() => goToRow(row)}>
         <span class="rung-title">
-          <StateMark state={row.state} /> {row.title}
+          <StateMark row={row} /> {row.title}
         </span>
-        <span class="rung-use">{known ? sayUse(row.use) : "not known"}</span>
+        <span class="rung-use">{known ? `${isRisk(row) ? "risk, " : ""}${sayUse(row.use)}` : "not known"}</span>
         <span class="rung-bar" aria-hidden="true">
           {known ? <i style={{ width: `${Math.min(100, (100 * row.use) / 1.25)}%` }} /> : null}
           {range === undefined || Number.isNaN(range.use[2]) ? null : <Band use={range.use} />}
@@ -86,10 +86,14 @@ function sayRange({ found, over, trimmed, unit: kind }: MarginRange, unit: Lengt
   return trimmed ? `${ends}; the operator trims it by the tip's camera.` : `${ends}; passed in ${over.count} of ${over.of}.`;
 }
 
+const faultRows = new Set(["cable-broken", "drive-stalled", "power-lost"]);
+
 /** What was found against what is allowed; also where the two do not tell whether it holds. */
 function sayNumbers(row: MarginRow, unit: LengthUnit): string {
   const { found, allowed, side } = readMargin(row);
   const asked = sayAmount(allowed, row.unit, unit);
+  if (faultRows.has(row.id))
+    return `target at ${sayAmount(found, row.unit, unit)}, comes out ${Number.isFinite(allowed) ? `down to ${asked}` : "from everywhere"}`;
   if (side === "at most") return Number.isNaN(found) ? `not known, of ${asked}` : `${sayAmount(found, row.unit, unit)} of ${asked}`;
   if (found === Number.POSITIVE_INFINITY) return `required ${asked}, none near`;
   return `required ${asked}, guaranteed ${found < 0 ? "none" : sayAmount(found, row.unit, unit)}`;

@@ -97,7 +97,7 @@ export function listLanes(picture: JobPicture, unit: LengthUnit): Lane[] {
       lines: [
         { says: "greatest", short: "most", of: (r) => length(r.deviation[1]) },
         { says: "rms", short: "rms", of: (r) => length(r.deviation[0]) },
-        { says: "of it because sections bend evenly", short: "least", of: (r) => length(r.inherent[1]) },
+        { says: "greatest of sections that bend evenly, unloaded", short: "even", of: (r) => length(r.inherent[1]) },
       ],
       digits: lengthDigits,
       tall: 1,

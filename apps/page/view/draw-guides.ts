@@ -76,7 +76,7 @@ export function createGuides(picture: JobPicture, curve: RouteCurve | undefined,
     ),
   );
 
-  if (tube !== undefined) group.add(tubeWall(tube, picture.origin, colour(inks.line)));
+  if (tube !== undefined) group.add(tubeWall(tube, picture.origin, colour(inks.warn)));
   if (curve !== undefined) {
     const points: number[] = [];
     for (let i = 0; i < curve.count; i++)

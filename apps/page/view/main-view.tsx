@@ -206,6 +206,12 @@ export function MainView() {
             <i class="key-aim" />
             aim and stand-off
           </li>
+          {job?.tube === undefined ? null : (
+            <li>
+              <i class="key-tube" />
+              guide tube
+            </li>
+          )}
         </ul>
       </div>
     </section>
