@@ -1,5 +1,5 @@
 /** The arm files of a folder. What cannot be read is named with its faults and stops no other. */
-import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { join, relative, resolve } from "node:path";
 import { type Fault, InputError, refuse } from "../../src/base/index.ts";
 import type { RackArm, RackEntry } from "../../src/study/index.ts";
@@ -14,9 +14,15 @@ export interface ReadRack {
  * Paths of the arm files from the folder: YAML files right in it, and an arm.yaml in each folder right below it.
  *
  * @param job  path of the job file or its folder: a job is no arm if it lies there
- * @throws InputError when there is no arm file at all; the system's own errors pass through
+ * @throws InputError when there is no such folder, or no arm file in it; the system's own errors pass through
  */
 function listArms(folder: string, job: string): string[] {
+  const hint = "Name a folder with arm files (*.yaml), or with a folder for each arm that holds an arm.yaml.";
+  const there = statSync(folder, { throwIfNoEntry: false });
+  if (there?.isDirectory() !== true) {
+    const problem = there === undefined ? "is not there." : "is a file, not a folder.";
+    refuse([{ code: "file.missing", path: "", file: folder, problem, hint }]);
+  }
   const names = readdirSync(folder, { withFileTypes: true })
     .flatMap((entry) => {
       if (entry.isDirectory()) return existsSync(join(folder, entry.name, "arm.yaml")) ? [join(entry.name, "arm.yaml")] : [];
@@ -24,10 +30,7 @@ function listArms(folder: string, job: string): string[] {
     })
     .filter((name) => ![resolve(job), resolve(job, "job.yaml")].includes(resolve(folder, name)))
     .sort();
-  if (names.length === 0) {
-    const hint = "Name a folder with arm files (*.yaml), or with a folder for each arm that holds an arm.yaml.";
-    refuse([{ code: "file.missing", path: "", file: folder, problem: "holds no arm file.", hint }]);
-  }
+  if (names.length === 0) refuse([{ code: "file.missing", path: "", file: folder, problem: "holds no arm file.", hint }]);
   return names;
 }
 
