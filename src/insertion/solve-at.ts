@@ -36,5 +36,6 @@ export function sayReport(report: SolveReport): string {
     return "it jams: what it touches holds it, and a cable would break before it bends as asked";
   if (report.status === "jammed")
     return `it jams: on walls of this friction it does not slide, up to a coefficient of ${(report.slidesTo as number).toFixed(2)} it does`;
+  if (!Number.isFinite(report.step)) return `no balance was found in ${report.iterations} steps (they ran away: the loads are beyond the arm)`;
   return `no balance was found in ${report.iterations} steps (last step ${report.step.toExponential(1)} rad)`;
 }

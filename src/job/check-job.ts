@@ -2,7 +2,7 @@
 import type { ArmDescription } from "../arm/index.ts";
 import { type Fault, formatQuantity } from "../base/index.ts";
 import { checkBodies, type Target } from "../space/index.ts";
-import { checkLaunch } from "./check-launch.ts";
+import { checkLaunch, lengthOfTube } from "./check-launch.ts";
 import type { OpenFault } from "./convert-arm.ts";
 import type { ConvertedJob } from "./convert-job.ts";
 import { pathsOf } from "./convert-target.ts";
@@ -33,8 +33,29 @@ export function checkArmInJob(job: Pick<Machine, "port" | "launch">, guideLength
   const faults: OpenFault[] = [];
   checkPort(job, arm, faults);
   checkGrip(guideLength, arm, faults);
-  faults.push(...checkLaunch(job, arm));
+  const launch = checkLaunch(job, arm);
+  faults.push(...launch);
+  if (launch.length === 0) checkReach(job, guideLength, arm, faults);
   return faults;
+}
+
+/** What guide and tube hold of an arm does not come out of them. */
+function checkReach({ launch }: Pick<Machine, "launch">, guideLength: number, arm: ArmDescription, faults: OpenFault[]): void {
+  const whole = arm.sections.reduce((sum, section) => sum + section.spans * section.pitch, arm.tool.length);
+  const tube = launch?.tube === undefined ? 0 : lengthOfTube(launch.tube);
+  // passes too where something is not finite: that is told where it stands
+  if (!(whole <= guideLength + tube)) return;
+  const ofTube = tube > guideLength;
+  faults.push({
+    code: ofTube ? "job.launch" : "job.guide",
+    at: ofTube ? ["launch", "tube", "points"] : ["guide-length"],
+    received: length(ofTube ? tube : guideLength),
+    problem:
+      tube === 0
+        ? `is ${length(guideLength)}, and the arm with its tool ${length(whole)}: nothing of it comes out.`
+        : `${ofTube ? "make" : "makes"} guide and tube ${length(guideLength + tube)} long, and the arm with its tool is ${length(whole)}: nothing of it comes out.`,
+    hint: "Take a longer arm or a shorter guide; check the units.",
+  });
 }
 
 function checkPort({ port }: Pick<Machine, "port">, arm: ArmDescription, faults: OpenFault[]): void {

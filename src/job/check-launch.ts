@@ -6,10 +6,12 @@ import type { ConvertedJob } from "./convert-job.ts";
 import type { GuideTube } from "./model.ts";
 import type { PathStep } from "./yaml-text.ts";
 
+type AddFault = (at: readonly PathStep[], received: string, problem: string, hint: string) => void;
+
 export function checkLaunch({ launch, port }: Pick<ConvertedJob, "launch" | "port">, arm: ArmDescription): OpenFault[] {
   if (launch === undefined) return [];
   const faults: OpenFault[] = [];
-  const add = (at: readonly PathStep[], received: string, problem: string, hint: string): void => {
+  const add: AddFault = (at, received, problem, hint) => {
     faults.push({ code: "job.launch", at: ["launch", ...at], received, problem, hint });
   };
   if (launch.drum && arm.drum === undefined)
@@ -39,11 +41,56 @@ export function checkLaunch({ launch, port }: Pick<ConvertedJob, "launch" | "por
       "Take a wider tube or a thinner arm.",
     );
   checkLine(tube, add);
+  if (faults.length === 0) checkPassage(tube, port, add);
   return faults;
 }
 
+/** The tube, or the straight guide before it, comes in by the port: its centre line goes through the bore, from outside, and ends inside. */
+function checkPassage({ points }: GuideTube, { centre, axis, bore, wall }: ConvertedJob["port"], add: AddFault): void {
+  const along = axis.map((value) => value / Math.hypot(...axis));
+  const depths = points.map(({ at }) => at.reduce((sum, value, r) => sum + (value - (centre[r] as number)) * (along[r] as number), 0));
+  const last = points.length - 1;
+  const end = depths[last] as number;
+  if (end < -wall - 1e-9) {
+    add(
+      ["tube", "points", last],
+      `point ${last + 1}`,
+      `ends the tube ${length(-end)} outside the port.`,
+      "Begin with the end where the arm enters, and let the tube end in the port or inside.",
+    );
+    return;
+  }
+  let nearest = Number.POSITIVE_INFINITY;
+  let nearestRoom = 0;
+  for (let k = 0; k < last; k++) {
+    const [a, b] = [points[k] as Points[number], points[k + 1] as Points[number]];
+    const [from, to] = [depths[k] as number, depths[k + 1] as number];
+    // what ends within the wall goes on straight through it; the guide before the first point is straight
+    const share = Math.abs(to - from) < 1e-12 ? Number.NaN : -from / (to - from);
+    const low = k === 0 ? Number.NEGATIVE_INFINITY : -1e-9;
+    const high = k + 1 === last ? Number.POSITIVE_INFINITY : 1 + 1e-9;
+    if (!(to > from && share >= low && share <= high)) continue;
+    const off = distance(
+      a.at.map((value, r) => value + share * ((b.at[r] as number) - value)),
+      centre,
+    );
+    // a rounded corner leaves the straight line by so much at the most
+    const room = bore / 2 + Math.max(roundedBy(points, k), roundedBy(points, k + 1));
+    if (off - room < nearest - nearestRoom) [nearest, nearestRoom] = [off, room];
+  }
+  if (nearest <= nearestRoom + 1e-9) return;
+  add(
+    ["tube", "points"],
+    `${points.length} points`,
+    Number.isFinite(nearest)
+      ? `lead the tube in ${length(nearest)} beside the port's centre, and its bore is ${length(bore)}.`
+      : "lead nowhere from outside through the port.",
+    "Let the centre line go through the port from outside; check the order and the units of the points.",
+  );
+}
+
 /** Corners must be apart, round, and leave each other room. */
-function checkLine(tube: GuideTube, add: (at: readonly PathStep[], received: string, problem: string, hint: string) => void): void {
+function checkLine(tube: GuideTube, add: AddFault): void {
   const { points } = tube;
   const cuts = points.map((_, k) => cutAt(points, k));
   points.forEach((point, k) => {
@@ -61,6 +108,7 @@ function checkLine(tube: GuideTube, add: (at: readonly PathStep[], received: str
     if (next === undefined) return;
     const apart = distance(point.at, next.at);
     const taken = (cuts[k] as number) + (cuts[k + 1] as number);
+    if (taken === Number.POSITIVE_INFINITY) return; // told at the corner
     if (apart === 0 || taken > apart * (1 + 1e-9))
       add(
         ["tube", "points", k + 1],
@@ -83,6 +131,22 @@ function turnAt(points: Points, k: number): number {
   if (Math.hypot(...u) === 0 || Math.hypot(...v) === 0) return 0; // told as points on each other
   const dot = u.reduce((sum, value, r) => sum + value * (v[r] as number), 0);
   return Math.acos(Math.max(-1, Math.min(1, dot / (Math.hypot(...u) * Math.hypot(...v)))));
+}
+
+/** Length of a tube's centre line with its corners rounded, m. */
+export function lengthOfTube({ points }: GuideTube): number {
+  return points.reduce((sum, point, k) => {
+    const before = points[k - 1];
+    const turn = turnAt(points, k);
+    const saved = turn < 1e-9 ? 0 : point.bend * (2 * Math.tan(turn / 2) - turn);
+    return sum + (before === undefined ? 0 : distance(before.at, point.at)) - saved;
+  }, 0);
+}
+
+/** How far a rounded corner is from its point at the most, m. */
+function roundedBy(points: Points, k: number): number {
+  const turn = turnAt(points, k);
+  return turn < 1e-9 ? 0 : (points[k] as Points[number]).bend * (1 / Math.cos(turn / 2) - 1);
 }
 
 /** Length that rounding takes off either side of a corner, m; Infinity where the line turns straight back. */

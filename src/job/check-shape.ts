@@ -36,7 +36,10 @@ function addIssue(issue: Issue, above: readonly PathStep[], yaml: YamlText, faul
   }
   if (issue.code === "invalid_union" && issue.errors.length > 0) {
     // a name or a group: the branch that is of the received kind tells more
-    const branch = issue.errors.find((issues) => !issues.some((inner) => inner.path.length === 0 && inner.code === "invalid_type"));
+    // and of several such groups the one that has most of the keys that stand there
+    const [branch] = issue.errors
+      .filter((issues) => !issues.some((inner) => inner.path.length === 0 && inner.code === "invalid_type"))
+      .sort((a, b) => countStray(a as Issue[]) - countStray(b as Issue[]));
     if (branch !== undefined && received !== undefined) {
       for (const inner of branch) addIssue(inner as Issue, path, yaml, faults);
       return;
@@ -47,17 +50,30 @@ function addIssue(issue: Issue, above: readonly PathStep[], yaml: YamlText, faul
     return;
   }
   if (issue.code === "invalid_union" && "options" in issue && Array.isArray(issue.options)) {
-    addChoice(String(received), issue.options.map(String), add);
+    addChoice(sayChoice(received), issue.options.map(String), add);
   } else if (issue.code === "invalid_value") {
-    addChoice(String(received), issue.values.map(String), add);
+    addChoice(sayChoice(received), issue.values.map(String), add);
   } else if (issue.code === "too_small" || issue.code === "too_big") {
-    const bound = issue.code === "too_small" ? `at least ${issue.minimum}` : `at most ${issue.maximum}`;
+    const beyond = issue.inclusive === false;
+    const bound =
+      issue.code === "too_small"
+        ? `${beyond ? "more than" : "at least"} ${issue.minimum}`
+        : `${beyond ? "less than" : "at most"} ${issue.maximum}`;
     if (Array.isArray(received)) add("shape.count", `has ${received.length} entries.`, `Give ${bound}.`);
     else if (typeof received === "string") add("shape.kind", "is empty.", "Give some text.");
     else add("shape.count", `is ${sayValue(received)}.`, `Give ${bound}.`);
   } else {
     add("shape.kind", `is ${sayKind(received)}.`, hintFor(issue));
   }
+}
+
+function countStray(issues: readonly Issue[]): number {
+  return issues.reduce((sum, issue) => sum + (issue.code === "unrecognized_keys" ? issue.keys.length : 0), 0);
+}
+
+/** A word as it stands; a group or a list where a word belongs, by its kind. */
+function sayChoice(received: unknown): string {
+  return received !== null && typeof received === "object" ? sayKind(received) : String(received);
 }
 
 function addChoice(received: string, choices: readonly string[], add: (code: FaultCode, problem: string, hint: string) => void): void {

@@ -46,7 +46,12 @@ export function jobFields(fields: Fields) {
     bore: quantity("length", { says: "diameter of the bore", above: 0 }),
     wall: quantity("length", { says: "thickness of the wall behind the exit", default: "0 mm", from: 0 }),
     "place-tolerance": quantity("length", { says: "how far the real place may be from the stated one", default: "0 mm", from: 0 }),
-    "tilt-tolerance": quantity("angle", { says: "how far the real axis may tilt from the stated one", default: "0 deg", from: 0 }),
+    "tilt-tolerance": quantity("angle", {
+      says: "how far the real axis may tilt from the stated one",
+      default: "0 deg",
+      from: 0,
+      upTo: Math.PI / 2,
+    }),
   };
   const shape = <S extends string>(kind: S, says: string) => z.literal(kind).meta({ description: says });
   const body = z.discriminatedUnion("shape", [
@@ -256,9 +261,9 @@ export function jobFields(fields: Fields) {
       "gravity-direction": direction("which way things fall").optional(),
       gravity: z
         .tuple([
-          quantity("acceleration", { says: "acceleration of gravity, x" }),
-          quantity("acceleration", { says: "acceleration of gravity, y" }),
-          quantity("acceleration", { says: "acceleration of gravity, z" }),
+          quantity("acceleration", { says: "acceleration of gravity, x", from: -1000, upTo: 1000 }),
+          quantity("acceleration", { says: "acceleration of gravity, y", from: -1000, upTo: 1000 }),
+          quantity("acceleration", { says: "acceleration of gravity, z", from: -1000, upTo: 1000 }),
         ])
         .optional(),
       fluid: z
@@ -279,9 +284,9 @@ export function jobFields(fields: Fields) {
               .meta({ description: "a box about its origin that the fluid is in alone; everywhere when absent" }),
             current: z
               .tuple([
-                quantity("velocity", { says: "velocity of the current, x" }),
-                quantity("velocity", { says: "velocity of the current, y" }),
-                quantity("velocity", { says: "velocity of the current, z" }),
+                quantity("velocity", { says: "velocity of the current, x", from: -1000, upTo: 1000 }),
+                quantity("velocity", { says: "velocity of the current, y", from: -1000, upTo: 1000 }),
+                quantity("velocity", { says: "velocity of the current, z", from: -1000, upTo: 1000 }),
               ])
               .optional(),
             "drag-coefficient": quantity("ratio", {
@@ -361,7 +366,11 @@ export function jobFields(fields: Fields) {
           says: "how far its exit may be from the stated place; the port's, and its tilt over the way in between, when absent",
           from: 0,
         }).optional(),
-        "tilt-tolerance": quantity("angle", { says: "how far its axis may tilt at the exit; the port's when absent", from: 0 }).optional(),
+        "tilt-tolerance": quantity("angle", {
+          says: "how far its axis may tilt at the exit; the port's when absent",
+          from: 0,
+          upTo: Math.PI / 2,
+        }).optional(),
       })
         .optional()
         .meta({ description: "a guide tube that stands still and keeps its shape; its exit is where the arm becomes free" }),

@@ -84,9 +84,14 @@ function reaches(points: Float64Array, within: Float64Array): boolean {
   return false;
 }
 
+/** No machine is larger; beyond it the distances would lose the micrometres. m */
+const farthest = 1e4;
+
 function checkPlacement({ placement }: Body, add: Add): void {
   const { at, rotation: r } = placement;
   if (at.length !== 3 || !at.every(Number.isFinite)) add("placement.at", `is [${at.join(", ")}].`, "Give three finite lengths.");
+  else if (at.some((value) => Math.abs(value) > farthest))
+    add("placement.at", `is ${at.map(say).join(", ")}.`, `Give a place within ${say(farthest)} of the world's origin; check the units.`);
   if (r.length !== 9 || !r.every(Number.isFinite)) {
     add("placement.rotation", `is [${r.join(", ")}].`, "Give the nine finite numbers of a rotation, row by row.");
     return;
@@ -109,6 +114,8 @@ function checkPlacement({ placement }: Body, add: Add): void {
 function checkShape({ shape }: Body, add: Add): void {
   const above = (field: string, value: number): void => {
     if (!(value > 0 && value < Infinity)) add(field, `is ${say(value)}.`, "Give a length above 0.");
+    else if (value > farthest)
+      add(field, `is ${say(/radius$/i.test(field) ? 2 * value : value)}.`, `Give a length of up to ${say(farthest)}; check the units.`);
   };
   switch (shape.kind) {
     case "mesh":
@@ -153,7 +160,7 @@ function checkShape({ shape }: Body, add: Add): void {
       if (2 * shape.holeRadius >= Math.min(...shape.size))
         add(
           "holeRadius",
-          `is ${say(shape.holeRadius)}: the hole is as wide as the plate of ${shape.size.map(say).join(" x ")}.`,
+          `is ${say(2 * shape.holeRadius)}: the hole is as wide as the plate of ${shape.size.map(say).join(" x ")}.`,
           "Give a smaller hole or a wider plate.",
         );
       return;

@@ -15,7 +15,7 @@ export function checkPipe(shape: BendShape | ReducerShape | TeeShape | AnnulusSh
       if (bendRadius < boreRadius)
         add(
           "bendRadius",
-          `is ${say(bendRadius)}, and the bore's is ${say(boreRadius)}: the inner wall would fold.`,
+          `is ${say(bendRadius)}, and the bore's radius is ${say(boreRadius)}: the inner wall would fold.`,
           "Give the bore's radius or more.",
         );
       if (!(angle > 0 && angle < 2 * Math.PI - 1e-6))
@@ -38,7 +38,7 @@ export function checkPipe(shape: BendShape | ReducerShape | TeeShape | AnnulusSh
       if (shape.branchRadius > shape.runRadius)
         add(
           "branchRadius",
-          `is ${say(shape.branchRadius)}, and the run's is ${say(shape.runRadius)}.`,
+          `is ${say(2 * shape.branchRadius)}, and the run's is ${say(2 * shape.runRadius)}.`,
           "Give a branch no wider than the run: name the wider one the run.",
         );
       return;
@@ -49,7 +49,7 @@ export function checkPipe(shape: BendShape | ReducerShape | TeeShape | AnnulusSh
       if (shape.innerRadius >= shape.outerRadius)
         add(
           "innerRadius",
-          `is ${say(shape.innerRadius)}, and the casing's is ${say(shape.outerRadius)}: no room is left.`,
+          `is ${say(2 * shape.innerRadius)}, and the casing's is ${say(2 * shape.outerRadius)}: no room is left.`,
           "Give a thinner shaft or a wider casing.",
         );
   }

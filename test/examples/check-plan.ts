@@ -20,8 +20,14 @@ export function expectSound(result: PlanResult): void {
   if (result.verdict.notChecked.length > 0) expect(result.verdict.answer).not.toBe("go");
 }
 
-/** Solves between neighbouring depths and looks at dense points: by how much any of them falls below the stated clearance, m. @param every so many depths */
-export function refine(model: PlanModel, result: PlanResult, pieces: number, every = 1): { lack: number; checked: number } {
+/** Solves between neighbouring depths and looks at dense points: by how much any of them falls below the stated clearance, m. @param every so many depths @param look at each shape that is solved: frames and the first free vertebra */
+export function refine(
+  model: PlanModel,
+  result: PlanResult,
+  pieces: number,
+  every = 1,
+  look: (frames: Float64Array, firstFree: number) => void = () => undefined,
+): { lack: number; checked: number } {
   const inner = insertionModel(model, result.route);
   const { arm } = model;
   const work = createInsertionWork(inner, model.space);
@@ -60,6 +66,7 @@ export function refine(model: PlanModel, result: PlanResult, pieces: number, eve
             );
         }
       }
+      look(work.rod.frame, work.rod.firstFree);
       sampleSpace(model.space, points, n, 0.05, answer, spaceWork);
       for (let q = 0; q < n; q++) lack = Math.max(lack, b.sweptSpare - answer.distance[q]!);
     }
