@@ -24,7 +24,7 @@ thead { display: table-header-group; } thead th { font-weight: 600; border-botto
 .views { display: flex; gap: 3mm; margin-bottom: 2mm; } figure { margin: 0; flex: 1; } figure svg { width: 100%; height: auto; display: block; } figcaption { font-size: 8pt; }
 .picture text { font: 10px sans-serif; }
 .hidden { position: absolute; }
-.tensions { font-size: 7.6pt; table-layout: fixed; } .tensions th, .tensions td { padding: 0.35mm 1mm; } .tensions .number { text-align: right; } .tensions th:nth-child(1) { width: 18%; } .tensions th:nth-child(2) { width: 25%; } .tensions th:nth-child(3) { width: 22%; }
+.tensions { font-size: 7.6pt; table-layout: fixed; } .tensions th, .tensions td { padding: 0.35mm 1mm; } .tensions .number { text-align: right; } .tensions thead th { white-space: normal; vertical-align: bottom; } .tensions th:nth-child(1) { width: 18%; } .tensions th:nth-child(2) { width: 26%; } .tensions th:nth-child(3) { width: 22%; }
 .columns { display: grid; gap: 0 3mm; grid-template-columns: 1fr 1fr 1fr; align-items: start; }
 .sign { table-layout: fixed; } .sign th:first-child { width: 40%; } .sign td { height: 9mm; } .steps { table-layout: fixed; } .steps th:nth-child(1) { width: 9mm; } .steps th:nth-child(3) { width: 16mm; } .steps th:nth-child(4) { width: 13mm; } .write { border-bottom: 0.2mm solid #000; display: inline-block; min-width: 28mm; height: 4.5mm; }
 @media screen { body { background: #e8e8e8; } main { background: #fff; padding: 10mm; max-width: 206mm; } }

@@ -115,6 +115,9 @@ function before(page: Page, job: Job, result: PlanResult): HTMLElement[] {
 
 function steps(page: Page, job: Job, inward: readonly Hold[], outward: readonly Hold[], { length, angle, force }: Measures): HTMLElement {
   const { port, arm } = job;
+  const tube = job.launch?.tube;
+  const { placeTolerance, tiltTolerance } = tube ?? port;
+  const within = `within ${say(placeTolerance, length)} and ${say(tiltTolerance, angle)}`;
   const depth = (hold: Hold): string => say(hold.record.depth, length, length.digits > 2 ? 2 : 0);
   const pretension = [...new Set(arm.sections.map((section) => say(section.pretension, force)))].join(", ");
   const named = (hold: Hold, k: number): [string, string] => [
@@ -123,7 +126,7 @@ function steps(page: Page, job: Job, inward: readonly Hold[], outward: readonly 
   ];
   const rows: [string, string][] = [
     ["Look the arm over: cables, hinges, tool fixed and tied, camera and light on, lens clean.", "1"],
-    [`Set the guide in ${port.name}: its end within ${say(port.placeTolerance, length)} and ${say(port.tiltTolerance, angle)} of where it should be. Measure it.`, "2"],
+    [`Set the guide${tube === undefined ? "" : " tube"} in ${port.name}: its end ${within} of where it should be. Measure it.`, "2"],
     [`Lay the arm straight in the guide, slackest cables at ${pretension}. Set every count to 0. Try each drive a little each way.`, "2"],
     ["Count and write down all that goes in (below).", "1"],
     ...inward.map((hold, k) => named(hold, k + 1)),

@@ -37,6 +37,7 @@ export function tellOwner(page: Page, job: Job, result: PlanResult): HTMLElement
 
 export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[] {
   const { port, target, limits, conditions } = job;
+  const tube = job.launch?.tube;
   const { length, angle } = measures;
   const gravity = Math.sqrt(conditions.gravity.reduce((sum, value) => sum + value * value, 0));
   const task = { look: "look at it", touch: "touch it", measure: "measure it", work: "work on it", heat: "heat it" }[target.kind];
@@ -45,7 +46,15 @@ export function tellJob(page: Page, job: Job, measures: Measures): HTMLElement[]
       ["Port", `${port.name}, bore ${say(port.bore, length)}, wall ${say(port.wall, length)}`],
       ["Port: place and axis", `${sayPlace(port.centre, measures)}, ${sayDirection(port.axis)}`],
       ["Port: tolerance", `${say(port.placeTolerance, length)} of place, ${say(port.tiltTolerance, angle)} of tilt`],
-      ["Straight guide before the port", say(job.guideLength, length)],
+      [`Straight guide before the ${tube === undefined ? "port" : "tube"}`, say(job.guideLength, length)],
+      ...(tube === undefined
+        ? []
+        : [
+            [
+              "Guide tube",
+              `bore ${say(tube.bore, length)}, outside ${say(tube.outside, length)}; its exit within ${say(tube.placeTolerance, length)} and ${say(tube.tiltTolerance, angle)}`,
+            ] as const,
+          ]),
       ["Target", `${target.name}: ${task}`],
       [
         "Target: place and aim",

@@ -28,6 +28,8 @@ try {
     await page.waitForSelector(place.startsWith("#arm") ? ".arm-maps [data-state=done]" : "[data-test=answer]");
     // software rendering needs its time for the last frame and the tip camera's picture
     await page.waitForTimeout(6000);
+    if (place === "#way-in")
+      await page.waitForFunction(() => document.querySelector("[data-test=tip-scale]")?.textContent?.includes(", in view"));
     await page.screenshot({ path: `${folder}${name}.png` });
     await page.close();
   }
